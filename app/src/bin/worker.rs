@@ -1,0 +1,2 @@
+//! The worker.
+fn main() {}

@@ -1,0 +1,118 @@
+//! The words between the page and the worker, each sent as JSON; files and pictures travel beside them.
+
+use crate::session::{ClipInfo, MarkerMode, TrackSample, TrialId};
+use mechanics::body::Landmark;
+use mechanics::space::Pixel;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+/// Names one question, so that its answers can be told from those of others.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct JobId(pub u64);
+
+/// One question to the worker.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Question {
+    /// Its name.
+    pub id: JobId,
+    /// About which clip.
+    pub clip: TrialId,
+    /// What is asked.
+    pub job: Job,
+}
+
+/// What the worker can do.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "job", rename_all = "snake_case")]
+pub enum Job {
+    /// Read the file sent beside this question, and know it as this clip from now on.
+    Open,
+    /// Send the picture of this frame.
+    Show {
+        /// In display order.
+        frame: u32,
+    },
+    /// Follow markers.
+    Follow(FollowPlan),
+    /// Give up this job; what is done is answered with `Followed`.
+    Cancel {
+        /// Which.
+        id: JobId,
+    },
+    /// Forget this clip.
+    Close,
+}
+
+/// What is to be followed: every frame from `first` to `last` (both included), between the keyframes.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct FollowPlan {
+    /// First frame.
+    pub first: u32,
+    /// Last frame.
+    pub last: u32,
+    /// Which markers.
+    pub markers: Vec<FollowMarker>,
+}
+
+/// A marker to follow.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct FollowMarker {
+    /// Which.
+    pub landmark: Landmark,
+    /// What it is.
+    pub mode: MarkerMode,
+    /// Where a person put it, in order of time; those outside the range are ignored.
+    pub keyframes: Vec<(u32, Pixel)>,
+}
+
+/// What the worker answers; every answer names its job.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "answer", rename_all = "snake_case")]
+pub enum Answer {
+    /// The worker is there.
+    Ready,
+    /// The clip is known.
+    Opened {
+        /// What it says of itself.
+        info: ClipInfo,
+        /// File name.
+        name: String,
+        /// Size.
+        size_bytes: u64,
+        /// See `ClipRef`.
+        fingerprint: String,
+    },
+    /// The picture of this frame travels beside this answer (a `VideoFrame`; the page closes it).
+    Shown {
+        /// In display order.
+        frame: u32,
+    },
+    /// The following goes on.
+    Progress {
+        /// Frames done, over all passes.
+        done: u32,
+        /// Frames to do, over all passes.
+        total: u32,
+        /// The frame just done.
+        frame: u32,
+        /// Where the markers are in it.
+        latest: BTreeMap<Landmark, Option<TrackSample>>,
+    },
+    /// The following came to its end or was cancelled: what is done. `None` is a frame not reached or lost.
+    Followed {
+        /// First frame of the stretches.
+        first: u32,
+        /// One sample a frame.
+        stretches: BTreeMap<Landmark, Vec<Option<TrackSample>>>,
+        /// Whether it was cancelled.
+        cancelled: bool,
+        /// How long it took.
+        took_s: f64,
+    },
+    /// It could not be done: what is wrong, then what to do, in a sentence.
+    Failed {
+        /// The sentence.
+        reason: String,
+    },
+}

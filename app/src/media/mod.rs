@@ -1,0 +1,1 @@
+//! Bytes of a clip turned into samples to decode. Pure.

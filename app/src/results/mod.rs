@@ -1,0 +1,1 @@
+//! The document turned into what is shown. Pure.

@@ -1,0 +1,1 @@
+//! The generator of the demonstration clips.

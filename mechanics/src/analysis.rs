@@ -1,0 +1,161 @@
+//! From a trial's positions to its measures: the one entrance.
+
+use crate::body::{Landmark, MarkerSet, Table};
+use crate::gait::{EventEdit, GaitEvent};
+use crate::measures::{Estimate, Measure};
+use crate::space::{Point, Side};
+use crate::{Error, Note};
+use std::collections::BTreeMap;
+
+/// Where the runner runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Surface {
+    /// On a belt: the body stays, the ground moves.
+    Belt,
+    /// On the ground: the body moves.
+    Ground,
+}
+
+/// How the low-pass cut-off is chosen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Cutoff {
+    /// By residual analysis, marker by marker.
+    Automatic,
+    /// The same for every marker.
+    Fixed {
+        /// Of the whole zero-lag filter, not of one pass.
+        cutoff_hz: f64,
+    },
+}
+
+/// One trial, ready to be analysed.
+#[derive(Clone, Debug)]
+pub struct Trial {
+    /// Time of each frame on the corrected clock; strictly increasing, not necessarily even.
+    pub times_s: Vec<f64>,
+    /// Position of each marked landmark in each frame, x forward, y up; `None` where it is lost.
+    pub points: BTreeMap<Landmark, Vec<Option<Point>>>,
+    /// Which landmarks were meant to be marked.
+    pub marker_set: MarkerSet,
+    /// Body mass.
+    pub mass_kg: f64,
+    /// Body height, if known.
+    pub height_m: Option<f64>,
+    /// Segment table.
+    pub table: Table,
+    /// Entered speed, if known.
+    pub speed_m_s: Option<f64>,
+    /// Belt or ground.
+    pub surface: Surface,
+    /// Low-pass cut-off.
+    pub cutoff: Cutoff,
+    /// What a person changed about the events found.
+    pub event_edits: Vec<EventEdit>,
+    /// SD of a marker's position, from the tracker, metres (0 if unknown).
+    pub marker_sd_m: f64,
+    /// Relative SD of the scale (0 if unknown); 0.005 is half a per cent.
+    pub scale_sd_ratio: f64,
+}
+
+/// One stride that was used: contact to next contact of the same foot.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stride {
+    /// Whose.
+    pub side: Side,
+    /// Its first contact.
+    pub start_s: f64,
+    /// The toe-off between.
+    pub toe_off_s: f64,
+    /// Its last contact.
+    pub end_s: f64,
+}
+
+/// A stride that was not used, and why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeftOut {
+    /// Its first contact.
+    pub start_s: f64,
+    /// Its last contact.
+    pub end_s: f64,
+    /// Why.
+    pub reason: Note,
+}
+
+/// A curve over one stride, 0 to 100 % in 101 points, mean and SD over strides.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Curve {
+    /// What is drawn.
+    pub quantity: Quantity,
+    /// 101 means in the SI unit of the quantity.
+    pub mean_si: Vec<f64>,
+    /// 101 standard deviations.
+    pub sd_si: Vec<f64>,
+}
+
+/// What a curve shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Quantity {
+    /// Knee flexion of the near leg. rad.
+    KneeFlexion,
+    /// Thigh to the vertical, forward positive. rad.
+    ThighAngle,
+    /// Heel above its contact level. m.
+    HeelHeight,
+    /// Near leg's moment of inertia about the hip. kg m2.
+    LegInertia,
+    /// Near leg's internal energy. J.
+    LegEnergy,
+    /// Net hip moment in swing (NaN outside of swing is never given: the value is 0 there). N m.
+    HipMoment,
+    /// Net knee moment in swing. N m.
+    KneeMoment,
+}
+
+/// The mean figure over a stride: each landmark relative to the mid-hip at 101 phases.
+pub type Figure = BTreeMap<Landmark, Vec<Point>>;
+
+/// A check that the physics gives for nothing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Check {
+    /// Stable name: `free_fall`, `segment_length_near_shank`, `plant_foot_speed`, `momentum`.
+    pub key: String,
+    /// Whether it holds.
+    pub holds: bool,
+    /// What was found, in plain words with numbers and units.
+    pub found: String,
+    /// What to do when it does not hold; empty when it holds.
+    pub what_to_do: String,
+}
+
+/// Everything that is known of one trial.
+#[derive(Clone, Debug)]
+pub struct Analysis {
+    /// Rate of the even grid.
+    pub rate_hz: f64,
+    /// The cut-off used for each landmark.
+    pub cutoffs_hz: BTreeMap<Landmark, f64>,
+    /// All events, found and placed, in time order; with an unmarked far side the near side's only, then mirrored ones.
+    pub events: Vec<GaitEvent>,
+    /// The strides used (of the near leg; of both legs where both are marked).
+    pub strides: Vec<Stride>,
+    /// The strides left out.
+    pub left_out: Vec<LeftOut>,
+    /// The measures that could be computed.
+    pub measures: BTreeMap<Measure, Estimate>,
+    /// Curves of the near leg over a stride.
+    pub curves: Vec<Curve>,
+    /// The mean figure of a near stride, relative to the mid-hip (to the hip where one is marked).
+    pub figure: Figure,
+    /// The physical checks.
+    pub checks: Vec<Check>,
+    /// What holds for all numbers: definition, table, cut-off, transfer rule, mirrored far side.
+    pub notes: Vec<Note>,
+}
+
+/// Analyses a trial.
+///
+/// # Errors
+/// When the mass, the times or the positions cannot make a trial; see [`Error`].
+pub fn analyse(trial: &Trial) -> Result<Analysis, Error> {
+    Err(Error::Mass { mass_kg: trial.mass_kg })
+}

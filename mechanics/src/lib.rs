@@ -1,0 +1,16 @@
+//! Two-dimensional mechanics of running: positions in metres go in, measures with their spread come out.
+//!
+//! Pure: no files, no clock, no browser, no randomness without a seed. SI units, x forward, y up,
+//! angles in radians counter-clockwise.
+
+pub mod analysis;
+pub mod body;
+pub mod comparison;
+pub mod error;
+pub mod gait;
+pub mod measures;
+pub mod note;
+pub mod space;
+
+pub use error::Error;
+pub use note::Note;

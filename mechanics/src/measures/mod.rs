@@ -1,0 +1,5 @@
+//! The numbers of one trial.
+
+mod measure;
+
+pub use measure::{Estimate, Measure};

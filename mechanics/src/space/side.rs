@@ -1,0 +1,23 @@
+//! Which side of the body the camera sees first, and which way the runner goes.
+
+use serde::{Deserialize, Serialize};
+
+/// A side of the body as the camera sees it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Side {
+    /// The side towards the camera.
+    Near,
+    /// The side away from the camera.
+    Far,
+}
+
+/// The way the runner goes in the picture.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Direction {
+    /// Towards the right edge; the near side is then the runner's right.
+    Right,
+    /// Towards the left edge; the near side is then the runner's left.
+    Left,
+}

@@ -1,0 +1,1 @@
+//! The checks of the whole project; see the files in `tests/`.

@@ -1,0 +1,59 @@
+//! A grey picture: a borrowed plane of bytes.
+
+use crate::Error;
+
+/// A borrowed 8-bit luma plane, row by row from the top.
+#[derive(Clone, Copy, Debug)]
+pub struct GreyFrame<'a> {
+    width_px: usize,
+    height_px: usize,
+    stride_bytes: usize,
+    bytes: &'a [u8],
+}
+
+impl<'a> GreyFrame<'a> {
+    /// A picture over these bytes.
+    ///
+    /// # Errors
+    /// When there are too few bytes or the size is zero.
+    pub fn new(
+        width_px: usize,
+        height_px: usize,
+        stride_bytes: usize,
+        bytes: &'a [u8],
+    ) -> Result<Self, Error> {
+        let need =
+            (height_px.saturating_sub(1)).saturating_mul(stride_bytes).saturating_add(width_px);
+        if width_px == 0 || height_px == 0 || stride_bytes < width_px || bytes.len() < need {
+            return Err(Error::Picture {
+                width_px,
+                height_px,
+                stride_bytes,
+                have_bytes: bytes.len(),
+            });
+        }
+        Ok(Self { width_px, height_px, stride_bytes, bytes })
+    }
+
+    /// Width.
+    #[must_use]
+    pub fn width_px(&self) -> usize {
+        self.width_px
+    }
+
+    /// Height.
+    #[must_use]
+    pub fn height_px(&self) -> usize {
+        self.height_px
+    }
+
+    /// One row, `width_px` bytes; empty outside the picture.
+    #[must_use]
+    pub fn row(&self, y: usize) -> &'a [u8] {
+        if y >= self.height_px {
+            return &[];
+        }
+        let start = y * self.stride_bytes;
+        self.bytes.get(start..start + self.width_px).unwrap_or(&[])
+    }
+}

@@ -1,0 +1,5 @@
+//! Grey pictures and what is read from them.
+
+mod frame;
+
+pub use frame::GreyFrame;

@@ -1,0 +1,1 @@
+//! Builds and serves the site.
