@@ -24,6 +24,8 @@ pub enum Command {
     SetNotes(String),
     /// A clip was opened: a trial begins.
     AddTrial {
+        /// Its name within the session; not yet taken.
+        id: TrialId,
         /// What to call it.
         name: String,
         /// Which clip.
@@ -88,6 +90,9 @@ pub enum CommandError {
     /// There is no such trial.
     #[error("this trial is no longer there: choose another")]
     NoTrial,
+    /// There is such a trial already.
+    #[error("this trial is there already: open the clip again")]
+    TrialTaken,
     /// There is no such frame.
     #[error("frame {frame} is not in this clip of {frame_count} frames: choose another frame")]
     NoFrame {
@@ -109,7 +114,12 @@ pub fn apply(session: &Session, command: &Command) -> Result<Session, CommandErr
         Command::SetRunner(runner) => next.runner = runner.clone(),
         Command::SetOptions(options) => next.options = *options,
         Command::SetNotes(notes) => next.notes.clone_from(notes),
-        Command::AddTrial { name, clip } => next.trials.push(Rc::new(begin(session, name, clip))),
+        Command::AddTrial { id, name, clip } => {
+            if session.trial(*id).is_some() {
+                return Err(CommandError::TrialTaken);
+            }
+            next.trials.push(Rc::new(begin(session, *id, name, clip)));
+        }
         Command::RemoveTrial(id) => {
             session.trial(*id).ok_or(CommandError::NoTrial)?;
             next.trials.retain(|t| t.id != *id);
@@ -124,8 +134,7 @@ pub fn apply(session: &Session, command: &Command) -> Result<Session, CommandErr
 }
 
 /// A trial as it begins: as the last one was filmed and run, since one sitting seldom moves the camera.
-fn begin(session: &Session, name: &str, clip: &ClipRef) -> Trial {
-    let id = TrialId(session.trials.iter().map(|t| t.id.0).max().map_or(1, |n| n + 1));
+fn begin(session: &Session, id: TrialId, name: &str, clip: &ClipRef) -> Trial {
     let before = session.trials.last();
     let same_picture = before.filter(|t| {
         (t.clip.info.width_px, t.clip.info.height_px) == (clip.info.width_px, clip.info.height_px)

@@ -230,6 +230,12 @@ impl Session {
         }
     }
 
+    /// A name for the next trial.
+    #[must_use]
+    pub fn next_trial_id(&self) -> TrialId {
+        TrialId(self.trials.iter().map(|t| t.id.0).max().map_or(1, |n| n + 1))
+    }
+
     /// The trial of this name.
     #[must_use]
     pub fn trial(&self, id: TrialId) -> Option<&Rc<Trial>> {
