@@ -1,8 +1,9 @@
 //! The one way to change a session: a command, one per gesture.
 
+use super::sound::{self, Unsound};
 use super::{
     Calibration, Certainty, ClipRef, Conditions, MarkerMode, Options, Runner, Session, Track,
-    TrackSample, Trial, TrialId,
+    TrackSample, Trial, TrialId, Unknown,
 };
 use mechanics::body::{Landmark, MarkerSet};
 use mechanics::gait::EventEdit;
@@ -101,13 +102,18 @@ pub enum CommandError {
         /// How many there are.
         frame_count: u32,
     },
+    /// It would bring what a session cannot contain.
+    #[error("this cannot be kept, because {0}: change it and try again")]
+    Unsound(#[from] Unsound),
 }
 
 /// The session after the command; the one given is left as it was.
 ///
 /// # Errors
-/// When the command names a trial or a frame that is not there.
+/// When the command names a trial or a frame that is not there, or brings what a session cannot
+/// contain: a number that is none, a text or a clip beyond the limits.
 pub fn apply(session: &Session, command: &Command) -> Result<Session, CommandError> {
+    sound::command(session, command)?;
     let mut next = session.clone();
     match command {
         Command::NameSession(name) => next.name.clone_from(name),
@@ -159,6 +165,7 @@ fn begin(session: &Session, id: TrialId, name: &str, clip: &ClipRef) -> Trial {
         marker_set: before.map_or(MarkerSet::NearSide, |t| t.marker_set),
         tracks: BTreeMap::new(),
         event_edits: Vec::new(),
+        unknown: Unknown::new(),
     }
 }
 
@@ -170,9 +177,7 @@ fn apply_to_trial(trial: &mut Trial, change: &TrialCommand) -> Result<(), Comman
         TrialCommand::SetConditions(conditions) => trial.conditions = conditions.clone(),
         TrialCommand::ChooseMarkers(set) => trial.marker_set = *set,
         TrialCommand::PlaceMark { landmark, frame, at, mode } => {
-            if *frame >= frame_count {
-                return Err(CommandError::NoFrame { frame: *frame, frame_count });
-            }
+            within(*frame, frame_count)?;
             let track = trial
                 .tracks
                 .entry(*landmark)
@@ -193,6 +198,7 @@ fn apply_to_trial(trial: &mut Trial, change: &TrialCommand) -> Result<(), Comman
             }
         }
         TrialCommand::KeepFollowed { first, stretches } => {
+            within(*first, frame_count)?;
             for (landmark, stretch) in stretches {
                 if let Some(track) = trial.tracks.get_mut(landmark) {
                     Rc::make_mut(track).keep(*first, stretch);
@@ -203,6 +209,10 @@ fn apply_to_trial(trial: &mut Trial, change: &TrialCommand) -> Result<(), Comman
         TrialCommand::ForgetEventEdits => trial.event_edits.clear(),
     }
     Ok(())
+}
+
+fn within(frame: u32, frame_count: u32) -> Result<(), CommandError> {
+    if frame < frame_count { Ok(()) } else { Err(CommandError::NoFrame { frame, frame_count }) }
 }
 
 impl Track {
@@ -222,14 +232,14 @@ impl Track {
         }
     }
 
-    /// Keeps a followed stretch; keyframes stay where a person put them.
+    /// Keeps a followed stretch; keyframes stay where a person put them, impossible positions are gaps.
     fn keep(&mut self, first: u32, stretch: &[Option<TrackSample>]) {
         for (frame, sample) in (first..).zip(stretch) {
             if self.keyframes.contains_key(&frame) {
                 continue;
             }
             if let Some(slot) = self.samples.get_mut(frame as usize) {
-                *slot = *sample;
+                *slot = sample.filter(sound::sample);
             }
         }
     }

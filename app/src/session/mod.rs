@@ -1,14 +1,18 @@
 //! The document: all that is saved, and the one way to change it. Pure.
 
 mod command;
+pub mod file;
 mod history;
+pub mod keep;
 mod model;
+mod sound;
 mod track;
 
 pub use command::{Command, CommandError, TrialCommand, apply};
 pub use history::History;
 pub use model::{
     Calibration, ClipInfo, ClipRef, Conditions, Cutoff, Options, Runner, Scale, Session, Trial,
-    TrialId, Vertical, VerticalKind,
+    TrialId, Unknown, Vertical, VerticalKind,
 };
+pub use sound::Unsound;
 pub use track::{Certainty, MarkerMode, Track, TrackSample};

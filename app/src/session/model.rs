@@ -8,6 +8,9 @@ use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+/// Members of a session file that this version does not know: kept and written again, never read.
+pub type Unknown = serde_json::Map<String, serde_json::Value>;
+
 /// One sitting with one runner.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Session {
@@ -23,6 +26,9 @@ pub struct Session {
     pub options: Options,
     /// Free words.
     pub notes: String,
+    /// What another version wrote beside these.
+    #[serde(flatten)]
+    pub unknown: Unknown,
 }
 
 /// Who runs.
@@ -82,6 +88,9 @@ pub struct Trial {
     pub tracks: BTreeMap<Landmark, Rc<Track>>,
     /// What a person changed about the events found.
     pub event_edits: Vec<EventEdit>,
+    /// What another version wrote beside these.
+    #[serde(flatten)]
+    pub unknown: Unknown,
 }
 
 /// A file on the runner's device: how to know it again.
@@ -227,13 +236,17 @@ impl Session {
             trials: Vec::new(),
             options: Options { cutoff: Cutoff::Automatic },
             notes: String::new(),
+            unknown: Unknown::new(),
         }
     }
 
-    /// A name for the next trial.
+    /// A name for the next trial: one more than the highest, or, should a file have used the very
+    /// highest, the lowest that is not taken.
     #[must_use]
     pub fn next_trial_id(&self) -> TrialId {
-        TrialId(self.trials.iter().map(|t| t.id.0).max().map_or(1, |n| n + 1))
+        let highest = self.trials.iter().map(|t| t.id.0).max().unwrap_or(0);
+        let free = |n: &u32| self.trial(TrialId(*n)).is_none();
+        TrialId(highest.checked_add(1).or_else(|| (1..u32::MAX).find(free)).unwrap_or(0))
     }
 
     /// The trial of this name.

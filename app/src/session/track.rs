@@ -64,6 +64,14 @@ impl TrackSample {
     }
 }
 
+impl TrackSample {
+    /// Where a person put a marker: beyond doubt.
+    #[must_use]
+    pub fn placed(at: Pixel) -> Self {
+        Self { at, certainty: Certainty::Placed, p_wrong: 0.0 }
+    }
+}
+
 impl Track {
     /// A track of a clip of so many frames with nothing in it.
     #[must_use]
@@ -115,6 +123,10 @@ impl TryFrom<Columns> for Track {
     type Error = String;
 
     fn try_from(columns: Columns) -> Result<Self, String> {
+        let known = columns.x_px.len();
+        if columns.y_px.len() != known || columns.p_wrong.len() != known {
+            return Err("a track has columns of different lengths".into());
+        }
         let mut known = columns.x_px.iter().zip(&columns.y_px).zip(&columns.p_wrong);
         let mut sample = |letter: char| {
             let certainty = match letter {

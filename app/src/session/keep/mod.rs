@@ -1,0 +1,11 @@
+//! Keeping a session on the device: when to save, what is kept of it, how it is found again.
+
+mod autosave;
+mod clip_match;
+mod generation;
+mod shelf;
+
+pub use autosave::{Autosave, SaveState, Ticket};
+pub use clip_match::{ClipMatch, END_BYTES, fingerprint, match_clip};
+pub use generation::{GENERATIONS, Generation, Recovered, Unrecovered, push, recover};
+pub use shelf::{Kept, orphans};
