@@ -1,0 +1,14 @@
+//! How the runner moves: when the feet are down, where the body's centre is, and what the limbs do.
+
+mod centre;
+mod runner;
+mod schedule;
+mod spline;
+mod stance;
+mod style;
+mod swing;
+mod upper_body;
+
+pub use runner::Motion;
+pub use schedule::{Schedule, Step};
+pub use style::Style;

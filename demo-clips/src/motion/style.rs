@@ -1,0 +1,117 @@
+//! The two ways of running, as the few numbers that make them.
+
+/// A way of running at one belt speed. Angles as in [`crate::body::Pose`]; knee flexion positive.
+///
+/// Source: the ranges of the shapes are those of treadmill runners at 2.5 to 2.8 m/s in
+/// Fukuchi et al., PeerJ 5:e3298, 2017 (peak knee flexion in swing 93 ± 10 degrees, range 74 to
+/// 114, at 69 % of the stride; in stance 41 ± 6; thigh +33 to -16 at 2.5 m/s and +43 to -33 at
+/// 3.5; contact 0.24 to 0.31 s; 156 to 175 steps/min; hips rising and falling by 0.11 m). The
+/// numbers themselves are chosen, so that the two ways differ where a person can see it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Style {
+    /// Speed of the belt.
+    pub speed_m_s: f64,
+    /// Time from the contact of one foot to the contact of the other.
+    pub step_s: f64,
+    /// Time that a foot is on the belt.
+    pub contact_s: f64,
+    /// Place of the first frame in the near leg's stride, from its contact.
+    pub first_frame_fraction: f64,
+    /// How far the ball of the foot lands ahead of the centre of mass.
+    pub landing_m: f64,
+    /// Forward speed of the centre of mass in flight, relative to its mean.
+    pub glide_m_s: f64,
+    /// Knee flexion when the foot lands.
+    pub knee_at_contact_rad: f64,
+    /// Knee flexion when the foot leaves.
+    pub knee_at_toe_off_rad: f64,
+    /// Pitch of the foot when it lands; toes down is negative.
+    pub foot_at_contact_rad: f64,
+    /// Pitch of the foot when it leaves; toes down is negative.
+    pub foot_at_toe_off_rad: f64,
+    /// Thigh in swing.
+    pub thigh_swing: [Waypoint; 2],
+    /// Knee flexion in swing.
+    pub knee_swing: [Waypoint; 3],
+    /// Foot relative to the shank in swing, toes up positive.
+    pub ankle_swing: [Waypoint; 3],
+    /// Lean of the trunk.
+    pub lean_rad: f64,
+    /// Upper arm: middle of its swing and how far it goes to either side.
+    pub upper_arm_rad: (f64, f64),
+    /// Elbow flexion: middle and how far it goes to either side.
+    pub elbow_rad: (f64, f64),
+    /// Standard deviation from stride to stride, as a fraction.
+    pub variation_fraction: f64,
+}
+
+/// Where an angle passes at a place in the swing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Waypoint {
+    /// Place between toe-off (0) and contact (1).
+    pub at_fraction: f64,
+    /// The angle there.
+    pub angle_rad: f64,
+}
+
+const fn at(at_fraction: f64, angle_rad: f64) -> Waypoint {
+    Waypoint { at_fraction, angle_rad }
+}
+
+impl Style {
+    /// Heels carried low: the knee folds little, the leg swings long.
+    pub const HEELS_LOW: Style = Style {
+        speed_m_s: 2.8,
+        step_s: 60.0 / 158.0,
+        contact_s: 0.262,
+        first_frame_fraction: 0.44,
+        landing_m: 0.290,
+        glide_m_s: 0.075,
+        knee_at_contact_rad: 0.34,
+        knee_at_toe_off_rad: 0.34,
+        foot_at_contact_rad: -0.12,
+        foot_at_toe_off_rad: -0.82,
+        thigh_swing: [at(0.30, 0.00), at(0.70, 0.52)],
+        knee_swing: [at(0.22, 0.85), at(0.50, 1.33), at(0.78, 1.00)],
+        ankle_swing: [at(0.30, -0.12), at(0.60, 0.22), at(0.85, 0.06)],
+        lean_rad: 0.11,
+        upper_arm_rad: (-0.42, 0.50),
+        elbow_rad: (1.42, 0.22),
+        variation_fraction: 0.01,
+    };
+
+    /// The leg folding freely: the heel rises behind, the thigh goes further forward.
+    pub const LEG_FOLDING: Style = Style {
+        step_s: 60.0 / 164.0,
+        contact_s: 0.250,
+        first_frame_fraction: 0.41,
+        landing_m: 0.276,
+        knee_swing: [at(0.22, 1.12), at(0.48, 1.84), at(0.78, 1.02)],
+        thigh_swing: [at(0.30, 0.02), at(0.70, 0.60)],
+        ankle_swing: [at(0.30, -0.18), at(0.60, 0.12), at(0.85, 0.00)],
+        ..Style::HEELS_LOW
+    };
+
+    /// The same way with every amplitude changed a little, for other seeds than 0.
+    #[must_use]
+    pub fn varied(mut self, seed: u64) -> Self {
+        if seed == 0 {
+            return self;
+        }
+        let mut draw = 0;
+        let mut factor = |spread: f64| {
+            draw += 1;
+            1.0 + spread * crate::noise::normal(seed, draw, 71)
+        };
+        let time = factor(0.015);
+        self.step_s *= time;
+        self.contact_s *= time;
+        self.first_frame_fraction += 0.01 * (factor(1.0) - 1.0);
+        let (knee, thigh) = (factor(0.03), factor(0.03));
+        self.knee_swing = self.knee_swing.map(|p| at(p.at_fraction, p.angle_rad * knee));
+        self.thigh_swing = self.thigh_swing.map(|p| at(p.at_fraction, p.angle_rad * thigh));
+        self.lean_rad *= factor(0.1);
+        self.upper_arm_rad.1 *= factor(0.08);
+        self
+    }
+}

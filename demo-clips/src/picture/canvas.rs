@@ -1,0 +1,88 @@
+//! A picture of floating colours on which shapes are painted with soft edges.
+
+use super::camera::{Camera, HEIGHT, WIDTH};
+use crate::body::Point;
+
+/// Red, green and blue from 0 to 255.
+pub type Colour = [f32; 3];
+
+/// A picture in memory, row by row.
+#[derive(Clone, Debug)]
+pub struct Canvas {
+    pixels: Vec<Colour>,
+}
+
+/// A rectangle of pixels: first and one-past-last column and row.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs, reason = "the four bounds are explained above")]
+pub struct Window {
+    pub left: usize,
+    pub right: usize,
+    pub top: usize,
+    pub bottom: usize,
+}
+
+impl Window {
+    /// The pixels within some distance of places, cut to the picture.
+    #[must_use]
+    pub fn around(places_px: &[(f64, f64)], margin_px: f64) -> Self {
+        let (mut x0, mut x1, mut y0, mut y1) = (f64::MAX, f64::MIN, f64::MAX, f64::MIN);
+        for &(x, y) in places_px {
+            (x0, x1, y0, y1) = (x0.min(x), x1.max(x), y0.min(y), y1.max(y));
+        }
+        let cut = |at: f64, end: usize| at.clamp(0.0, end as f64) as usize;
+        Self {
+            left: cut((x0 - margin_px).floor(), WIDTH),
+            right: cut((x1 + margin_px).ceil() + 1.0, WIDTH),
+            top: cut((y0 - margin_px).floor(), HEIGHT),
+            bottom: cut((y1 + margin_px).ceil() + 1.0, HEIGHT),
+        }
+    }
+}
+
+impl Canvas {
+    /// A picture painted pixel by pixel, each the mean of four points in it.
+    #[must_use]
+    pub fn scene(camera: &Camera, colour: impl Fn(Point) -> Colour) -> Self {
+        let mut pixels = Vec::with_capacity(WIDTH * HEIGHT);
+        for row in 0..HEIGHT {
+            for column in 0..WIDTH {
+                let mut sum = [0.0_f32; 3];
+                for (dx, dy) in [(-0.25, -0.25), (0.25, -0.25), (-0.25, 0.25), (0.25, 0.25)] {
+                    let place = camera.to_m(column as f64 + dx, row as f64 + dy);
+                    for (total, part) in sum.iter_mut().zip(colour(place)) {
+                        *total += 0.25 * part;
+                    }
+                }
+                pixels.push(sum);
+            }
+        }
+        Self { pixels }
+    }
+
+    /// All pixels, row by row.
+    #[must_use]
+    pub fn pixels(&self) -> &[Colour] {
+        &self.pixels
+    }
+
+    /// All pixels, to be changed.
+    pub fn pixels_mut(&mut self) -> &mut [Colour] {
+        &mut self.pixels
+    }
+
+    /// Paints inside a window: `shape` gives how much of a pixel is covered, from 0 to 1, and its colour.
+    pub fn paint(&mut self, window: Window, shape: impl Fn(f64, f64) -> Option<(f32, Colour)>) {
+        for row in window.top..window.bottom {
+            let start = row * WIDTH;
+            for column in window.left..window.right {
+                let Some((cover, colour)) = shape(column as f64, row as f64) else { continue };
+                if let Some(pixel) = self.pixels.get_mut(start + column) {
+                    for (old, new) in pixel.iter_mut().zip(colour) {
+                        *old += cover * (new - *old);
+                    }
+                }
+            }
+        }
+    }
+}

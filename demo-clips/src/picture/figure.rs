@@ -1,0 +1,315 @@
+//! The runner in layers from the far side to the near one, and which landmarks can be seen.
+
+use super::camera::Camera;
+use super::canvas::{Canvas, Colour, Window};
+use super::cloth::{Cloth, Wardrobe};
+use super::head;
+use super::outline::{Girth, Outline, girth};
+use crate::body::{Arm, HEEL_END_M, Leg, Point, Pose, Shoe, Side, Skeleton, TOE_ARC_RAD};
+
+/// One surface in its place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Layer {
+    /// Origin of its frame.
+    pub origin: Point,
+    /// Turn of its x axis from forward, counter-clockwise.
+    pub turn_rad: f64,
+    /// Its shape.
+    pub outline: Outline,
+    /// What it is made of.
+    pub cloth: Cloth,
+    /// How light it is; the far side is in shadow.
+    pub shade_ratio: f64,
+}
+
+impl Layer {
+    /// A limb from one joint to another, its front to the left of its direction.
+    #[must_use]
+    pub fn limb(from: Point, to: Point, girths: &'static [Girth], cloth: Cloth) -> Self {
+        let turn_rad = (to.y_m - from.y_m).atan2(to.x_m - from.x_m);
+        let outline = Outline::Limb { length_m: from.distance_m(to), girths };
+        Self { origin: from, turn_rad, outline, cloth, shade_ratio: 1.0 }
+    }
+
+    /// A place seen from the layer's own frame.
+    fn local(&self, place: Point) -> Point {
+        let off = Point::new(place.x_m - self.origin.x_m, place.y_m - self.origin.y_m);
+        Point::default().offset(off, -self.turn_rad)
+    }
+
+    /// Whether a place is under this layer.
+    #[must_use]
+    pub fn covers(&self, place: Point) -> bool {
+        self.outline.distance(self.local(place)).0 < 0.0
+    }
+
+    fn paint(&self, canvas: &mut Canvas, camera: &Camera, wardrobe: &Wardrobe) {
+        let middle = camera.to_px(self.origin);
+        let window = Window::around(&self.corners_px(camera, middle), 2.0);
+        // Local coordinates are linear in the pixel: one origin and two steps.
+        let at = |x: f64, y: f64| self.local(camera.to_m(x, y));
+        let zero = at(0.0, 0.0);
+        let (right, down) = (at(1.0, 0.0), at(0.0, 1.0));
+        let (rx, ry) = (right.x_m - zero.x_m, right.y_m - zero.y_m);
+        let (dx, dy) = (down.x_m - zero.x_m, down.y_m - zero.y_m);
+        canvas.paint(window, |x, y| {
+            let p = Point::new(zero.x_m + x * rx + y * dx, zero.y_m + x * ry + y * dy);
+            let (distance_m, across) = self.outline.distance(p);
+            let distance_px = distance_m * camera.px_per_m;
+            if distance_px > 0.5 {
+                return None;
+            }
+            let cover = (0.5 - distance_px).min(1.0) as f32;
+            // A darker seam along the edge sets limbs of one colour apart.
+            let seam = if distance_px > -1.6 { 0.80 } else { 1.0 };
+            let shade = (self.shade_ratio * seam) as f32;
+            let colour = wardrobe.colour(self.cloth, p, across.clamp(-1.0, 1.0));
+            Some((cover, colour.map(|c| c * shade)))
+        });
+    }
+
+    fn corners_px(&self, camera: &Camera, middle: (f64, f64)) -> Vec<(f64, f64)> {
+        if let Outline::Limb { length_m, girths } = &self.outline {
+            let wide = girths.iter().map(|g| g.front_m.max(g.back_m)).fold(0.0, f64::max);
+            let end = self.origin.offset(Point::new(*length_m, 0.0), self.turn_rad);
+            let reach = wide * camera.px_per_m;
+            let end = camera.to_px(end);
+            return [middle, end]
+                .iter()
+                .flat_map(|p| [(p.0 - reach, p.1 - reach), (p.0 + reach, p.1 + reach)])
+                .collect();
+        }
+        let reach = self.outline.extent_m() * camera.px_per_m;
+        vec![(middle.0 - reach, middle.1 - reach), (middle.0 + reach, middle.1 + reach)]
+    }
+}
+
+const THIGH: [Girth; 4] = [
+    girth(0.0, 0.088, 0.098),
+    girth(0.35, 0.086, 0.084),
+    girth(0.75, 0.066, 0.062),
+    girth(1.0, 0.054, 0.054),
+];
+const SHORTS: [Girth; 3] =
+    [girth(0.0, 0.096, 0.108), girth(0.6, 0.098, 0.102), girth(1.0, 0.094, 0.094)];
+const SHANK: [Girth; 4] = [
+    girth(0.0, 0.053, 0.052),
+    girth(0.30, 0.044, 0.068),
+    girth(0.72, 0.033, 0.042),
+    girth(1.0, 0.034, 0.036),
+];
+const SOCK: [Girth; 2] = [girth(0.0, 0.036, 0.042), girth(1.0, 0.040, 0.040)];
+const TRUNK: [Girth; 5] = [
+    girth(0.0, 0.074, 0.086),
+    girth(0.25, 0.112, 0.108),
+    girth(0.62, 0.100, 0.092),
+    girth(0.85, 0.100, 0.104),
+    girth(1.0, 0.096, 0.114),
+];
+const WAIST: [Girth; 2] = [girth(0.0, 0.102, 0.108), girth(1.0, 0.098, 0.118)];
+const UPPER_ARM: [Girth; 3] =
+    [girth(0.0, 0.048, 0.050), girth(0.45, 0.044, 0.042), girth(1.0, 0.035, 0.037)];
+const SLEEVE: [Girth; 2] = [girth(0.0, 0.060, 0.062), girth(1.0, 0.055, 0.056)];
+const FOREARM: [Girth; 3] =
+    [girth(0.0, 0.036, 0.036), girth(0.25, 0.040, 0.038), girth(1.0, 0.026, 0.026)];
+const HAND: [Girth; 3] =
+    [girth(0.0, 0.030, 0.028), girth(0.5, 0.040, 0.036), girth(1.0, 0.032, 0.030)];
+
+/// Chosen: how light the far side is.
+const FAR_SHADE_RATIO: f64 = 0.66;
+
+/// A landmark that has a sticker on the near side or a place in the truth on the far one.
+#[derive(Clone, Copy, Debug)]
+pub struct Landmark {
+    /// Its name, as the application writes it.
+    pub name: &'static str,
+    /// Where it is.
+    pub place: fn(&Skeleton) -> Point,
+    /// How many groups of layers lie behind it.
+    depth: usize,
+}
+
+const fn landmark(name: &'static str, depth: usize, place: fn(&Skeleton) -> Point) -> Landmark {
+    Landmark { name, place, depth }
+}
+
+impl Landmark {
+    /// Near hip down, near shoulder out, head, then the far side.
+    pub const ALL: [Landmark; 17] = [
+        landmark("near_hip", 5, |s| s.hip),
+        landmark("near_knee", 5, |s| s.legs.near.knee),
+        landmark("near_ankle", 5, |s| s.legs.near.ankle),
+        landmark("near_heel", 5, |s| s.legs.near.heel),
+        landmark("near_toe", 5, |s| s.legs.near.toe),
+        landmark("near_shoulder", 6, |s| s.shoulder),
+        landmark("near_elbow", 6, |s| s.arms.near.elbow),
+        landmark("near_wrist", 6, |s| s.arms.near.wrist),
+        landmark("head", 5, |s| s.head),
+        landmark("far_hip", 2, |s| s.hip),
+        landmark("far_knee", 2, |s| s.legs.far.knee),
+        landmark("far_ankle", 2, |s| s.legs.far.ankle),
+        landmark("far_heel", 2, |s| s.legs.far.heel),
+        landmark("far_toe", 2, |s| s.legs.far.toe),
+        landmark("far_shoulder", 1, |s| s.shoulder),
+        landmark("far_elbow", 1, |s| s.arms.far.elbow),
+        landmark("far_wrist", 1, |s| s.arms.far.wrist),
+    ];
+
+    /// How many of them, from the first, carry a sticker.
+    pub const STICKERS: usize = 9;
+}
+
+/// The runner of one instant, ready to be painted.
+#[derive(Clone, Debug)]
+pub struct Figure {
+    skeleton: Skeleton,
+    /// Far arm, far leg, trunk, head, near leg, near arm.
+    groups: [Vec<Layer>; 6],
+}
+
+impl Figure {
+    /// Dresses a posture.
+    #[must_use]
+    pub fn new(pose: &Pose, skeleton: &Skeleton, shoe: &Shoe) -> Self {
+        let leg = |side: Side| {
+            leg_layers(skeleton.hip, &skeleton.legs.of(side), pose.legs.of(side).foot_rad, shoe)
+        };
+        let arm = |side: Side| arm_layers(skeleton.shoulder, &skeleton.arms.of(side));
+        let groups = [
+            shaded(arm(Side::Far)),
+            shaded(leg(Side::Far)),
+            trunk_layers(skeleton),
+            head::layers(skeleton, pose.head_rad - 0.10),
+            leg(Side::Near),
+            arm(Side::Near),
+        ];
+        Self { skeleton: *skeleton, groups }
+    }
+
+    /// Whether nothing lies in front of the landmark.
+    #[must_use]
+    pub fn shows(&self, landmark: &Landmark) -> bool {
+        let place = (landmark.place)(&self.skeleton);
+        !self.groups.iter().skip(landmark.depth).flatten().any(|layer| layer.covers(place))
+    }
+
+    /// Paints the runner.
+    pub fn paint(&self, canvas: &mut Canvas, camera: &Camera, wardrobe: &Wardrobe, stickers: bool) {
+        for (depth, group) in self.groups.iter().enumerate() {
+            for layer in group {
+                layer.paint(canvas, camera, wardrobe);
+            }
+            let stuck = Landmark::ALL.iter().take(Landmark::STICKERS);
+            for landmark in stuck.filter(|l| stickers && l.depth == depth + 1) {
+                sticker(canvas, camera.to_px((landmark.place)(&self.skeleton)));
+            }
+        }
+    }
+
+    /// The pixels that the runner can touch.
+    #[must_use]
+    pub fn window(&self, camera: &Camera) -> Window {
+        let places: Vec<_> = Landmark::ALL
+            .iter()
+            .map(|landmark| camera.to_px((landmark.place)(&self.skeleton)))
+            .collect();
+        // Chosen: nothing of the body is further than 0.22 m from a landmark.
+        Window::around(&places, 0.22 * camera.px_per_m)
+    }
+}
+
+fn shaded(mut layers: Vec<Layer>) -> Vec<Layer> {
+    for layer in &mut layers {
+        layer.shade_ratio *= FAR_SHADE_RATIO;
+    }
+    layers
+}
+
+fn trunk_layers(skeleton: &Skeleton) -> Vec<Layer> {
+    let (shoulder, hip) = (skeleton.shoulder, skeleton.hip);
+    vec![
+        Layer::limb(shoulder.towards(hip, 0.80), hip, &WAIST, Cloth::Shorts),
+        Layer::limb(shoulder, shoulder.towards(hip, 0.86), &TRUNK, Cloth::Shirt),
+    ]
+}
+
+fn arm_layers(shoulder: Point, arm: &Arm) -> Vec<Layer> {
+    vec![
+        Layer::limb(arm.wrist, arm.hand, &HAND, Cloth::Skin),
+        Layer::limb(arm.elbow, arm.wrist, &FOREARM, Cloth::Skin),
+        Layer::limb(shoulder, arm.elbow, &UPPER_ARM, Cloth::Skin),
+        Layer::limb(shoulder, shoulder.towards(arm.elbow, 0.42), &SLEEVE, Cloth::Shirt),
+    ]
+}
+
+fn leg_layers(hip: Point, leg: &Leg, foot_rad: f64, shoe: &Shoe) -> Vec<Layer> {
+    let foot = |corners: Vec<Point>, cloth: Cloth| Layer {
+        origin: leg.ankle,
+        turn_rad: foot_rad,
+        outline: Outline::Polygon { corners, round_m: 0.004 },
+        cloth,
+        shade_ratio: 1.0,
+    };
+    vec![
+        Layer::limb(leg.knee, leg.ankle, &SHANK, Cloth::Skin),
+        Layer::limb(leg.knee.towards(leg.ankle, 0.76), leg.ankle, &SOCK, Cloth::Sock),
+        foot(upper_of(shoe), Cloth::Shoe),
+        foot(sole_of(shoe), Cloth::Sole),
+        Layer::limb(hip, leg.knee, &THIGH, Cloth::Skin),
+        Layer::limb(hip, hip.towards(leg.knee, 0.46), &SHORTS, Cloth::Shorts),
+    ]
+}
+
+/// The underside of the shoe from the heel to the tip of the toe, raised by some thickness.
+fn underside(shoe: &Shoe, raised_m: f64) -> Vec<Point> {
+    let low_m = raised_m - shoe.ankle_height_m;
+    let mut points = vec![Point::new(HEEL_END_M, low_m)];
+    for i in 0..=6 {
+        let angle_rad = TOE_ARC_RAD * f64::from(i) / 6.0;
+        let radius_m = shoe.toe_radius_m - raised_m;
+        points.push(Point::new(
+            shoe.ball_m + radius_m * angle_rad.sin(),
+            low_m + radius_m * (1.0 - angle_rad.cos()),
+        ));
+    }
+    points
+}
+
+fn sole_of(shoe: &Shoe) -> Vec<Point> {
+    let mut corners = underside(shoe, 0.004);
+    corners.extend(underside(shoe, 0.021).into_iter().rev());
+    corners
+}
+
+fn upper_of(shoe: &Shoe) -> Vec<Point> {
+    let mut corners = underside(shoe, 0.006);
+    for (x_m, y_m) in [
+        (0.196, -0.040),
+        (0.170, -0.024),
+        (0.120, -0.012),
+        (0.070, 0.006),
+        (0.040, 0.020),
+        (-0.040, 0.018),
+        (-0.058, 0.004),
+        (-0.066, -0.030),
+        (-0.068, -0.066),
+    ] {
+        corners.push(Point::new(x_m, y_m));
+    }
+    corners
+}
+
+/// A round sticker: a white ring about a dark middle, 14 pixels across.
+fn sticker(canvas: &mut Canvas, centre_px: (f64, f64)) {
+    const WHITE: Colour = [244.0, 244.0, 240.0];
+    const DARK: Colour = [24.0, 22.0, 26.0];
+    canvas.paint(Window::around(&[centre_px], 8.0), |x, y| {
+        let radius_px = (x - centre_px.0).hypot(y - centre_px.1);
+        let cover = (7.5 - radius_px).clamp(0.0, 1.0) as f32;
+        if cover <= 0.0 {
+            return None;
+        }
+        let dark = (3.7 - radius_px).clamp(0.0, 1.0) as f32;
+        Some((cover, [0, 1, 2].map(|i| WHITE[i] + dark * (DARK[i] - WHITE[i]))))
+    });
+}

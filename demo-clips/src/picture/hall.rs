@@ -1,0 +1,164 @@
+//! The hall: a painted wall, a floor, a treadmill, a board one metre long and a plumb line.
+
+use super::camera::Camera;
+use super::canvas::{Canvas, Colour, Window};
+use crate::body::Point;
+use crate::noise::{texture, uniform};
+
+/// The two end marks of the board, exactly one metre apart, in the plane of motion.
+pub const SCALE_M: [Point; 2] = [Point::new(-1.28, 0.30), Point::new(-1.28, 1.30)];
+/// Two places on the plumb line, high and low.
+pub const PLUMB_M: [Point; 2] = [Point::new(-1.62, 1.86), Point::new(-1.62, 0.56)];
+
+/// Front and back of the treadmill's belt.
+const BELT_M: (f64, f64) = (-1.00, 1.00);
+/// How thick the belt looks from the side.
+const BELT_DEPTH_M: f64 = 0.034;
+
+/// The hall without the runner and with the belt at rest.
+#[must_use]
+pub fn hall(camera: &Camera, seed: u64) -> Canvas {
+    Canvas::scene(camera, |place| {
+        let mut colour = wall(place, seed);
+        for layer in [floor, treadmill, plumb_line, board] {
+            colour = layer(place, seed).unwrap_or(colour);
+        }
+        // The corners of the picture are a little darker.
+        let off = (place.x_m / 2.6).powi(2) + ((place.y_m - 0.9) / 2.6).powi(2);
+        colour.map(|c| c * (1.0 - 0.22 * off as f32))
+    })
+}
+
+/// The pixels that the belt can touch.
+#[must_use]
+pub fn belt_window(camera: &Camera) -> Window {
+    let corners =
+        [(BELT_M.0, 0.0), (BELT_M.1, 0.0), (BELT_M.0, -BELT_DEPTH_M), (BELT_M.1, -BELT_DEPTH_M)];
+    Window::around(&corners.map(|(x_m, y_m)| camera.to_px(Point::new(x_m, y_m))), 1.0)
+}
+
+/// Paints the edge of the belt as it stands at a time; its pattern goes backward with the belt.
+pub fn belt(canvas: &mut Canvas, camera: &Camera, moved_m: f64, seed: u64) {
+    canvas.paint(belt_window(camera), |x, y| {
+        let place = camera.to_m(x, y);
+        let edge_m = (place.x_m - BELT_M.0)
+            .min(BELT_M.1 - place.x_m)
+            .min(-place.y_m)
+            .min(place.y_m + BELT_DEPTH_M);
+        let cover = (0.5 + edge_m * camera.px_per_m).clamp(0.0, 1.0) as f32;
+        if cover <= 0.0 {
+            return None;
+        }
+        let along_m = place.x_m + moved_m;
+        let grain = texture(seed ^ 0xBE17, along_m * 60.0, place.y_m * 120.0) - 0.5;
+        let stitch = (along_m / 0.20).rem_euclid(1.0) < 0.16;
+        let grey = 58.0 + 34.0 * grain as f32 + if stitch { 52.0 } else { 0.0 };
+        Some((cover, [grey, grey, grey + 3.0]))
+    });
+}
+
+fn wall(place: Point, seed: u64) -> Colour {
+    // Large painted blocks in courses, each a little different.
+    let (wide_m, high_m) = (0.44, 0.22);
+    let course = (place.y_m / high_m).floor();
+    let shifted = place.x_m / wide_m + 0.5 * course.rem_euclid(2.0);
+    let block = shifted.floor();
+    let tone = uniform(seed ^ 0x3A11, block as i64, course as i64) - 0.5;
+    let (u, v) = ((shifted - block) * wide_m, place.y_m - course * high_m);
+    let joint = u.min(wide_m - u).min(v).min(high_m - v) < 0.006;
+    let grain = texture(seed ^ 0x3A12, place.x_m * 90.0, place.y_m * 90.0) - 0.5;
+    let cloud = texture(seed ^ 0x3A13, place.x_m * 3.0, place.y_m * 3.0) - 0.5;
+    let light = 1.0 + 0.07 * tone + 0.10 * grain + 0.12 * cloud - if joint { 0.16 } else { 0.0 };
+    let below = place.y_m < 0.86;
+    let base = if below { [134.0, 150.0, 142.0] } else { [176.0, 178.0, 168.0] };
+    let line = (place.y_m - 0.86).abs() < 0.012;
+    let base = if line { [112.0, 120.0, 116.0] } else { base };
+    base.map(|c: f32| c * light as f32)
+}
+
+fn floor(place: Point, seed: u64) -> Option<Colour> {
+    if place.y_m > 0.10 {
+        return None;
+    }
+    let skirting = place.y_m > 0.055;
+    let plank = (place.x_m / 0.31 + 0.13).floor();
+    let tone = uniform(seed ^ 0xF100, plank as i64, 0) - 0.5;
+    let grain = texture(seed ^ 0xF101, place.x_m * 24.0, place.y_m * 160.0) - 0.5;
+    let light = (1.0 + 0.12 * tone + 0.22 * grain) as f32;
+    let base: Colour = if skirting { [98.0, 94.0, 88.0] } else { [150.0, 122.0, 92.0] };
+    Some(base.map(|c| c * light))
+}
+
+fn inside(place: Point, left_m: f64, right_m: f64, low_m: f64, high_m: f64) -> bool {
+    (left_m..=right_m).contains(&place.x_m) && (low_m..=high_m).contains(&place.y_m)
+}
+
+fn treadmill(place: Point, seed: u64) -> Option<Colour> {
+    let grain = (12.0 * (texture(seed ^ 0x7EAD, place.x_m * 70.0, place.y_m * 70.0) - 0.5)) as f32;
+    let grey = |level: f32| Some([level + grain, level + grain, level + grain + 4.0]);
+    // The upright leans a little forward towards the console.
+    let lean_m = 0.10 * (place.y_m - 0.1);
+    let upright = Point::new(place.x_m - lean_m, place.y_m);
+    if inside(place, BELT_M.0 - 0.05, BELT_M.1 + 0.16, -0.15, -BELT_DEPTH_M) {
+        let lip = place.y_m > -0.052;
+        return grey(if lip { 150.0 } else { 84.0 });
+    }
+    if inside(place, -0.92, -0.84, -0.20, -0.15) || inside(place, 0.90, 1.06, -0.20, -0.15) {
+        return grey(52.0);
+    }
+    if inside(place, BELT_M.1, BELT_M.1 + 0.16, -0.06, 0.05) {
+        return grey(96.0);
+    }
+    if inside(upright, 1.02, 1.09, 0.04, 1.06) {
+        return grey(108.0);
+    }
+    if inside(place, 0.92, 1.22, 1.06, 1.13) {
+        return grey(70.0);
+    }
+    if inside(place, 0.74, 1.12, 0.90, 0.925) && place.x_m < 1.10 {
+        return grey(92.0);
+    }
+    None
+}
+
+fn board(place: Point, _seed: u64) -> Option<Colour> {
+    let centre_m = SCALE_M[0].x_m;
+    let (low_m, high_m) = (SCALE_M[0].y_m, SCALE_M[1].y_m);
+    for mark in SCALE_M {
+        let radius_m = place.distance_m(mark);
+        if radius_m < 0.034 {
+            let dark = (place.x_m > mark.x_m) == (place.y_m > mark.y_m);
+            let rim = radius_m > 0.028;
+            let level = if dark || rim { 26.0 } else { 240.0 };
+            return Some([level, level, level]);
+        }
+    }
+    if inside(place, centre_m - 0.045, centre_m + 0.045, low_m - 0.07, high_m + 0.07) {
+        let edge = (place.x_m - centre_m).abs() > 0.040;
+        let band = ((place.y_m - low_m) / 0.1).floor().rem_euclid(2.0) > 0.5;
+        let tick = ((place.y_m - low_m) / 0.1).rem_euclid(1.0) < 0.03;
+        let level = if edge || tick {
+            120.0
+        } else if band {
+            222.0
+        } else {
+            196.0
+        };
+        return Some([level, level, level - 14.0]);
+    }
+    let foot = inside(place, centre_m - 0.014, centre_m + 0.014, -0.17, low_m)
+        || inside(place, centre_m - 0.16, centre_m + 0.16, -0.19, -0.165);
+    foot.then_some([74.0, 70.0, 66.0])
+}
+
+fn plumb_line(place: Point, _seed: u64) -> Option<Colour> {
+    let (x_m, low_m) = (PLUMB_M[0].x_m, PLUMB_M[1].y_m);
+    let off_m = (place.x_m - x_m).abs();
+    if off_m < 0.0042 && place.y_m > low_m {
+        return Some([34.0, 32.0, 36.0]);
+    }
+    // A brass bob that ends in a point below the line.
+    let below_m = low_m - place.y_m;
+    let wide_m = if below_m < 0.06 { 0.022 } else { 0.022 * (1.0 - (below_m - 0.06) / 0.07) };
+    ((0.0..0.13).contains(&below_m) && off_m < wide_m).then_some([168.0, 132.0, 62.0])
+}
