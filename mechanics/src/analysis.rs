@@ -1,32 +1,19 @@
 //! From a trial's positions to its measures: the one entrance.
 
+mod assemble;
+mod prepare;
+mod shapes;
+mod words;
+
 use crate::body::{Landmark, MarkerSet, Table};
 use crate::gait::{EventEdit, GaitEvent};
+pub use crate::gait::{LeftOut, Stride};
 use crate::measures::{Estimate, Measure};
-use crate::space::{Point, Side};
+pub use crate::signal::Cutoff;
+use crate::space::Point;
+pub use crate::space::Surface;
 use crate::{Error, Note};
 use std::collections::BTreeMap;
-
-/// Where the runner runs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Surface {
-    /// On a belt: the body stays, the ground moves.
-    Belt,
-    /// On the ground: the body moves.
-    Ground,
-}
-
-/// How the low-pass cut-off is chosen.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Cutoff {
-    /// By residual analysis, marker by marker.
-    Automatic,
-    /// The same for every marker.
-    Fixed {
-        /// Of the whole zero-lag filter, not of one pass.
-        cutoff_hz: f64,
-    },
-}
 
 /// One trial, ready to be analysed.
 #[derive(Clone, Debug)]
@@ -55,30 +42,6 @@ pub struct Trial {
     pub marker_sd_m: f64,
     /// Relative SD of the scale (0 if unknown); 0.005 is half a per cent.
     pub scale_sd_ratio: f64,
-}
-
-/// One stride that was used: contact to next contact of the same foot.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stride {
-    /// Whose.
-    pub side: Side,
-    /// Its first contact.
-    pub start_s: f64,
-    /// The toe-off between.
-    pub toe_off_s: f64,
-    /// Its last contact.
-    pub end_s: f64,
-}
-
-/// A stride that was not used, and why.
-#[derive(Clone, Debug, PartialEq)]
-pub struct LeftOut {
-    /// Its first contact.
-    pub start_s: f64,
-    /// Its last contact.
-    pub end_s: f64,
-    /// Why.
-    pub reason: Note,
 }
 
 /// A curve over one stride, 0 to 100 % in 101 points, mean and SD over strides.
@@ -154,8 +117,13 @@ pub struct Analysis {
 
 /// Analyses a trial.
 ///
+/// Positions → even grid, short gaps filled → low-pass → events → strides → measures, curves, checks.
+///
 /// # Errors
-/// When the mass, the times or the positions cannot make a trial; see [`Error`].
+/// When the mass, the times or the positions cannot make a trial; see [`Error`]. Too few strides are no
+/// error: the analysis then has the events, the strides left out and no measures.
 pub fn analyse(trial: &Trial) -> Result<Analysis, Error> {
-    Err(Error::Mass { mass_kg: trial.mass_kg })
+    prepare::check(trial)?;
+    let prepared = prepare::Prepared::new(trial)?;
+    Ok(assemble::assemble(trial, prepared))
 }

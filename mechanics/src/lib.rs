@@ -10,7 +10,10 @@ pub mod error;
 pub mod gait;
 pub mod measures;
 pub mod note;
+pub mod signal;
+pub mod source;
 pub mod space;
+pub mod statistics;
 
 pub use error::Error;
 pub use note::Note;

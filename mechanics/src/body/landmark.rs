@@ -106,6 +106,28 @@ impl Landmark {
         }
     }
 
+    /// Its name in a sentence: `the near knee`, `the head`.
+    #[must_use]
+    pub fn in_words(self) -> String {
+        let joint = match self.joint() {
+            Joint::Head => "head",
+            Joint::Neck => "neck",
+            Joint::Shoulder => "shoulder",
+            Joint::Elbow => "elbow",
+            Joint::Wrist => "wrist",
+            Joint::Hip => "hip",
+            Joint::Knee => "knee",
+            Joint::Ankle => "ankle",
+            Joint::Heel => "heel",
+            Joint::Toe => "forefoot",
+        };
+        match self.side() {
+            None => format!("the {joint}"),
+            Some(Side::Near) => format!("the near {joint}"),
+            Some(Side::Far) => format!("the far {joint}"),
+        }
+    }
+
     /// The landmark of this joint on this side; the head and the neck for either side.
     #[must_use]
     pub fn of(joint: Joint, side: Side) -> Landmark {

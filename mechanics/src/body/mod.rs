@@ -1,8 +1,14 @@
 //! The body as a chain of rigid segments between landmarks.
 
+pub mod anthropometry;
+pub mod de_leva;
 mod landmark;
+mod model;
+mod segment;
 
 pub use landmark::{Joint, Landmark, MarkerSet};
+pub use model::{BodyModel, Lengths};
+pub use segment::{End, Limb, Segment, SegmentMotion};
 
 use serde::{Deserialize, Serialize};
 

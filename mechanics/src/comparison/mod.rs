@@ -1,5 +1,9 @@
 //! Two trials beside each other: how far apart, how surely, whether fairly, and why.
 
+mod difference;
+mod explain;
+mod fairness;
+
 use crate::analysis::Analysis;
 use crate::measures::Measure;
 use std::collections::BTreeMap;
@@ -61,9 +65,19 @@ pub struct Side<'a> {
     pub analysis: &'a Analysis,
 }
 
-/// Compares the second trial with the first.
+/// Compares the second trial with the first. The same seed gives the same intervals.
 #[must_use]
 pub fn compare(first: Side<'_>, second: Side<'_>, seed: u64) -> Comparison {
-    let _ = (first, second, seed);
-    Comparison { differences: BTreeMap::new(), fairness: Vec::new(), split: None }
+    let of = |side: Side<'_>, m: &Measure| side.analysis.measures.get(m).cloned();
+    let differences = (first.analysis.measures.keys())
+        .filter_map(|m| {
+            let scales = (first.trial.scale_sd_ratio, second.trial.scale_sd_ratio);
+            Some((*m, difference::difference(*m, (&of(first, m)?, &of(second, m)?), scales, seed)))
+        })
+        .collect();
+    Comparison {
+        differences,
+        fairness: fairness::fairness(first, second),
+        split: explain::split(first, second),
+    }
 }

@@ -1,0 +1,203 @@
+//! Checks a trial and makes its filtered tracks, events and strides.
+
+use super::{Cutoff, Trial};
+use crate::Error;
+use crate::body::{BodyModel, Joint, Landmark, Lengths};
+use crate::gait::{GaitEvent, LeftOut, LegRuns, Stride, apply_edits, detect, mirrored, strides};
+use crate::measures::motion::Tracks;
+use crate::signal::{Grid, Run, Track, residual_cutoff_hz, residuals, runs};
+use crate::space::Side;
+use std::collections::BTreeMap;
+
+/// What everything else is computed from.
+pub struct Prepared {
+    /// Even grid.
+    pub grid: Grid,
+    /// Unfiltered stretches.
+    pub runs: BTreeMap<Landmark, Vec<Run>>,
+    /// Cut-off of each landmark.
+    pub cutoffs_hz: BTreeMap<Landmark, f64>,
+    /// Filtered.
+    pub tracks: Tracks,
+    /// In time order.
+    pub events: Vec<GaitEvent>,
+    /// Of the near leg, then of the far one.
+    pub strides: Vec<Stride>,
+    /// Not usable.
+    pub left_out: Vec<LeftOut>,
+    /// Whether the far leg is the near one, half a stride later.
+    pub mirrored: bool,
+}
+
+/// Checks everything that has a range of its own.
+pub fn check(trial: &Trial) -> Result<(), Error> {
+    let mass_kg = trial.mass_kg;
+    if !(15.0..=300.0).contains(&mass_kg) {
+        return Err(Error::Mass { mass_kg });
+    }
+    if let Some(height_m) = trial.height_m.filter(|h| !(0.8..=2.5).contains(h)) {
+        return Err(Error::Height { height_m });
+    }
+    if let Some(speed_m_s) = trial.speed_m_s.filter(|v| !(*v > 0.0 && *v <= 15.0)) {
+        return Err(Error::Speed { speed_m_s });
+    }
+    if let Cutoff::Fixed { cutoff_hz } = trial.cutoff
+        && !(1.0..=50.0).contains(&cutoff_hz)
+    {
+        return Err(Error::Cutoff { cutoff_hz });
+    }
+    for spread_si in [trial.marker_sd_m, trial.scale_sd_ratio] {
+        if !(spread_si.is_finite() && spread_si >= 0.0) {
+            return Err(Error::Spread { spread_si });
+        }
+    }
+    let frames = trial.times_s.len();
+    if frames < 10 {
+        return Err(Error::TooFewFrames { frames });
+    }
+    let steps = trial.times_s.iter().zip(trial.times_s.iter().skip(1));
+    if let Some(frame) =
+        steps.map(|(a, b)| b - a).position(|step| !(step.is_finite() && step > 0.0))
+    {
+        return Err(Error::Times { frame: frame + 1 });
+    }
+    for (landmark, points) in &trial.points {
+        if points.len() != frames {
+            return Err(Error::Length { landmark: *landmark, got: points.len(), expected: frames });
+        }
+        let bad = points
+            .iter()
+            .position(|p| p.is_some_and(|p| !(p.x_m.is_finite() && p.y_m.is_finite())));
+        if let Some(frame) = bad {
+            return Err(Error::Position { landmark: *landmark, frame });
+        }
+    }
+    Ok(())
+}
+
+impl Prepared {
+    /// Filters, finds the events and the strides.
+    ///
+    /// # Errors
+    /// When a landmark that the marker set needs is nowhere known long enough.
+    pub fn new(trial: &Trial) -> Result<Self, Error> {
+        let grid = Grid::covering(&trial.times_s)
+            .ok_or(Error::TooFewFrames { frames: trial.times_s.len() })?;
+        // The far side counts wherever it is given, also beside a set that does not ask for it.
+        let in_set = |l: &Landmark| {
+            trial.marker_set.landmarks().contains(&Landmark::of(l.joint(), Side::Near))
+        };
+        let runs: BTreeMap<Landmark, Vec<Run>> = (trial.points.iter())
+            .filter(|(l, _)| in_set(l))
+            .map(|(l, points)| (*l, runs(&trial.times_s, points, &grid)))
+            .collect();
+        let cutoffs_hz = cutoffs_hz(trial, &runs, &grid);
+        let cutoff_of = |l: &Landmark| cutoffs_hz.get(l).copied().unwrap_or(8.0);
+        let tracks: Tracks =
+            runs.iter().map(|(l, r)| (*l, Track::new(r, cutoff_of(l), &grid))).collect();
+        for landmark in BodyModel::needed(trial.table, trial.marker_set) {
+            if tracks.get(&landmark).is_none_or(Track::is_empty) {
+                return Err(Error::LandmarkMissing { landmark });
+            }
+        }
+        let far_is_marked = BodyModel::needed(trial.table, trial.marker_set)
+            .iter()
+            .filter(|l| l.side() == Some(Side::Near))
+            .all(|l| {
+                tracks.get(&Landmark::of(l.joint(), Side::Far)).is_some_and(|t| !t.is_empty())
+            });
+        let mut found = events(trial, &runs, &grid, far_is_marked);
+        let (mut used, mut left_out) = strides(&found, Side::Near);
+        if far_is_marked {
+            let far = strides(&found, Side::Far);
+            used.extend(far.0);
+            left_out.extend(far.1);
+        }
+        found.sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
+        Ok(Self {
+            grid,
+            runs,
+            cutoffs_hz,
+            tracks,
+            events: found,
+            strides: used,
+            left_out,
+            mirrored: !far_is_marked,
+        })
+    }
+
+    /// The same tracks filtered only lightly, as free fall needs it.
+    #[must_use]
+    pub fn lightly_filtered(&self) -> Tracks {
+        // Chosen: a flight lasts some 90 ms; 25 Hz leaves its parabola alone.
+        let cutoff_hz = 25.0_f64.min(0.3 * self.grid.rate_hz);
+        self.runs.iter().map(|(l, r)| (*l, Track::new(r, cutoff_hz, &self.grid))).collect()
+    }
+
+    /// Usual lengths of the near segments: medians over the clip.
+    #[must_use]
+    pub fn lengths(&self) -> Lengths {
+        let near = |joint| Landmark::of(joint, Side::Near);
+        let between = |a: Joint, b: Joint| self.usual_distance_m(near(a), near(b)).unwrap_or(0.0);
+        Lengths {
+            thigh_m: between(Joint::Hip, Joint::Knee),
+            shank_m: between(Joint::Knee, Joint::Ankle),
+            foot_m: between(Joint::Ankle, Joint::Toe),
+            sole_m: between(Joint::Heel, Joint::Toe),
+            trunk_m: between(Joint::Hip, Joint::Shoulder),
+            upper_arm_m: between(Joint::Shoulder, Joint::Elbow),
+            forearm_m: between(Joint::Elbow, Joint::Wrist),
+        }
+    }
+
+    fn usual_distance_m(&self, a: Landmark, b: Landmark) -> Option<f64> {
+        let (a, b) = (self.tracks.get(&a)?, self.tracks.get(&b)?);
+        let mut distances: Vec<f64> = a
+            .states()
+            .filter_map(|(i, s)| Some((b.at(i as f64)?.position - s.position).norm()))
+            .collect();
+        distances.sort_by(f64::total_cmp);
+        distances.get(distances.len() / 2).copied()
+    }
+}
+
+/// Cut-offs of all landmarks. A landmark on both sides gets the same cut-off, the mean of both.
+fn cutoffs_hz(
+    trial: &Trial,
+    all: &BTreeMap<Landmark, Vec<Run>>,
+    grid: &Grid,
+) -> BTreeMap<Landmark, f64> {
+    let own = |runs: &Vec<Run>| match trial.cutoff {
+        Cutoff::Fixed { cutoff_hz } => Some(cutoff_hz.min(0.4 * grid.rate_hz)),
+        Cutoff::Automatic => {
+            let longest = runs.iter().max_by_key(|r| r.len())?;
+            Some(residual_cutoff_hz(&residuals(longest, grid.rate_hz), grid.rate_hz))
+        }
+    };
+    all.iter().filter_map(|(l, runs)| Some((*l, own(runs)?))).collect()
+}
+
+fn events(
+    trial: &Trial,
+    runs: &BTreeMap<Landmark, Vec<Run>>,
+    grid: &Grid,
+    far_is_marked: bool,
+) -> Vec<GaitEvent> {
+    let of_leg = |side: Side| {
+        let run = |joint| runs.get(&Landmark::of(joint, side)).map_or(&[][..], Vec::as_slice);
+        let leg = LegRuns {
+            hip: run(Joint::Hip),
+            knee: run(Joint::Knee),
+            ankle: run(Joint::Ankle),
+            heel: run(Joint::Heel),
+            toe: run(Joint::Toe),
+        };
+        let mut events = detect(&leg, side, grid);
+        apply_edits(&mut events, &trial.event_edits, side, grid);
+        events
+    };
+    let mut all = of_leg(Side::Near);
+    let far = if far_is_marked { of_leg(Side::Far) } else { mirrored(&all, grid) };
+    all.extend(far);
+    all
+}

@@ -1,0 +1,106 @@
+//! The caveats of a trial, in plain words.
+
+use super::assemble::once;
+use super::prepare::Prepared;
+use super::{Surface, Trial};
+use crate::Note;
+use crate::body::{BodyModel, Landmark, Table};
+use crate::measures::Measure;
+
+fn note(key: &str, sentence: impl Into<String>) -> Note {
+    Note { key: key.to_owned(), sentence: sentence.into() }
+}
+
+const MIRRORED: &str = "The far side is not marked: it is taken as the near side half a stride later, which holds only as far as \
+     the runner is the same on both sides.";
+
+fn mirrored() -> Note {
+    note("far_side_mirrored", MIRRORED)
+}
+
+/// A stride that was left out because a landmark is not known throughout.
+pub fn hidden(landmark: Landmark) -> Note {
+    let sentence = format!(
+        "It is not known throughout where {} is: follow or correct it there.",
+        landmark.in_words()
+    );
+    note("landmark_missing", sentence)
+}
+
+/// What holds for all numbers.
+pub fn notes(trial: &Trial, prepared: &Prepared, model: &BodyModel) -> Vec<Note> {
+    let mut all = Vec::new();
+    if prepared.mirrored {
+        all.push(mirrored());
+    }
+    if !model.whole_body {
+        all.push(note(
+            "legs_only",
+            "Only the legs are counted, relative to the hips: arms and trunk are not marked.",
+        ));
+    }
+    if trial.table != Table::WinterDempster {
+        all.push(note(
+            "surface_landmarks",
+            "The table is defined between joint centres; marks on the skin stand in for them.",
+        ));
+    }
+    if prepared.grid.rate_hz < 50.0 {
+        all.push(note(
+            "low_rate",
+            format!("At {:.0} frames/s contacts come from the heel's reach alone and are uncertain by 10 ms and more.", prepared.grid.rate_hz),
+        ));
+    }
+    if trial.speed_m_s.is_none() {
+        let from = match trial.surface {
+            Surface::Belt => "the planted foot",
+            Surface::Ground => "the hip's travel",
+        };
+        all.push(note("speed_measured", format!("No speed was entered: it is taken from {from}.")));
+    }
+    if !prepared.strides.is_empty() && prepared.strides.len() < 7 {
+        all.push(note("few_strides", "Fewer than seven strides: means are not settled yet."));
+    }
+    once(all)
+}
+
+/// What holds for one measure alone.
+pub fn notes_for(measure: Measure, is_mirrored: bool) -> Vec<Note> {
+    use Measure as M;
+    let mut all = Vec::new();
+    let near_only = matches!(
+        measure,
+        M::NearLegWork
+            | M::NearArmWork
+            | M::ForwardSwingWork
+            | M::BackwardSwingWork
+            | M::Cadence
+            | M::StrideTime
+            | M::ContactTime
+            | M::SwingTime
+            | M::DutyFactor
+            | M::StrideLength
+            | M::Speed
+            | M::PlantFootSpeed
+            | M::HeelLift
+            | M::HeelLiftFraction
+            | M::PeakKneeFlexion
+            | M::ThighRange
+            | M::LegInertiaMaximum
+            | M::LegInertiaMinimum
+            | M::EffectiveLengthMinimum
+            | M::ToeClearance
+            | M::LandingAheadOfHip
+            | M::AnkleSwingPositiveWork
+            | M::AnkleSwingNegativeWork
+            | M::KneeSwingPositiveWork
+            | M::KneeSwingNegativeWork
+    );
+    if is_mirrored && !near_only {
+        all.push(mirrored());
+    }
+    if measure == M::ExternalWork {
+        all.push(note("estimate", "External work from markers is an estimate: the centre of mass is not measured, but summed of segments."));
+    }
+    all
+}

@@ -1,0 +1,84 @@
+//! One rigid segment between two landmarks: its mass, its centre and how it moves and turns.
+
+use super::Joint;
+use crate::signal::State;
+use crate::space::Side;
+
+/// A part of the body within which energy may pass between segments.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Limb {
+    /// Thigh, shank and foot towards the camera.
+    NearLeg,
+    /// Thigh, shank and foot away from the camera.
+    FarLeg,
+    /// Upper arm, forearm and hand towards the camera.
+    NearArm,
+    /// Upper arm, forearm and hand away from the camera.
+    FarArm,
+    /// Trunk, neck and head.
+    Trunk,
+}
+
+/// Where a segment's end lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// At the landmark of this joint on this side.
+    Of(Joint, Side),
+    /// Half-way between the landmarks of both sides.
+    Middle(Joint),
+}
+
+/// A rigid segment.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Segment {
+    /// Its name in plain words.
+    pub name: &'static str,
+    /// What it belongs to.
+    pub limb: Limb,
+    /// Where it begins.
+    pub from: End,
+    /// Where it ends.
+    pub to: End,
+    /// Mass.
+    pub mass_kg: f64,
+    /// Centre of mass on the line from the first to the second end, by their distance; beyond 1 it
+    /// lies past the second.
+    pub centre_fraction: f64,
+    /// Moment of inertia about the centre of mass, mediolateral axis.
+    pub inertia_kg_m2: f64,
+}
+
+/// How a segment moves at one time.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SegmentMotion {
+    /// Of its centre of mass.
+    pub centre: State,
+    /// Angle of the line from the first to the second end, counter-clockwise from forward.
+    pub angle_rad: f64,
+    /// Angular velocity.
+    pub angular_velocity_rad_s: f64,
+    /// Angular acceleration.
+    pub angular_acceleration_rad_s2: f64,
+}
+
+impl Segment {
+    /// How the segment moves when its ends move so.
+    ///
+    /// With d from the first to the second end: `angle = atan2(dy, dx)`, `w = d x d' / |d|^2`,
+    /// `a = d x d'' / |d|^2 - 2 w (d.d') / |d|^2`. A segment of no length does not turn.
+    #[must_use]
+    pub fn motion(&self, from: State, to: State) -> SegmentMotion {
+        let d = to.position - from.position;
+        let v = to.velocity - from.velocity;
+        let a = to.acceleration - from.acceleration;
+        let square = d.norm_squared().max(f64::MIN_POSITIVE);
+        let angular_velocity_rad_s = d.perp(&v) / square;
+        SegmentMotion {
+            centre: from.blend(to, self.centre_fraction),
+            angle_rad: d.y.atan2(d.x),
+            angular_velocity_rad_s,
+            angular_acceleration_rad_s2: d.perp(&a) / square
+                - 2.0 * angular_velocity_rad_s * d.dot(&v) / square,
+        }
+    }
+}

@@ -1,0 +1,156 @@
+//! What the physics gives for nothing: checks of scale, frame rate, tracking and speed.
+
+use super::energy::GRAVITY_M_S2;
+use super::motion::{MOMENTS, StrideMotion};
+use crate::analysis::Check;
+use crate::body::Landmark;
+use crate::statistics::{mean, sd};
+
+/// Rates at which cameras film slow motion. Common practice, no source.
+const FILMED_RATES_HZ: [f64; 6] = [60.0, 100.0, 120.0, 200.0, 240.0, 480.0];
+
+fn check(key: &str, holds: bool, found: String, what_to_do: &str) -> Check {
+    let what_to_do = if holds { String::new() } else { what_to_do.to_owned() };
+    Check { key: key.to_owned(), holds, found, what_to_do }
+}
+
+/// In flight the centre of mass falls with g.
+///
+/// `heights` are (time in s, height in m) of the lightly filtered centre in each flight; a parabola is fitted to
+/// each and the mean of the accelerations taken. Chosen: within 35 % counts as g, since one flight lasts
+/// some 90 ms and the far side may be mirrored; a wrong frame rate is off by a factor of 4 and more.
+#[must_use]
+pub fn free_fall(flights: &[Vec<(f64, f64)>], rate_hz: f64) -> Option<Check> {
+    let falls: Vec<f64> = flights.iter().filter_map(|f| fall_m_s2(f)).collect();
+    let fall = mean(&falls).filter(|g| g.is_finite())?;
+    let ratio = fall / GRAVITY_M_S2;
+    let holds = (0.65..=1.35).contains(&ratio);
+    let found = format!(
+        "In flight the centre of mass falls with {fall:.1} m/s² ({GRAVITY_M_S2} is expected, {} flights).",
+        falls.len()
+    );
+    let slow = FILMED_RATES_HZ
+        .iter()
+        .copied()
+        .filter(|filmed| *filmed > 1.5 * rate_hz)
+        .min_by(|a, b| misfit(ratio, *a / rate_hz).total_cmp(&misfit(ratio, *b / rate_hz)))
+        .filter(|filmed| ratio > 0.0 && misfit(ratio, filmed / rate_hz) < 0.5);
+    let what = match slow {
+        Some(filmed_hz) => format!(
+            "This fits a clip that was filmed at {filmed_hz:.0} frames/s and is stamped at {rate_hz:.0}: enter the filmed rate in the step Scale; else check the scale."
+        ),
+        None => "Check the scale and the filmed rate in the step Scale; if both are right, check the marks of hip and shoulder.".to_owned(),
+    };
+    Some(check("free_fall", holds, found, &what))
+}
+
+/// How far a fall is from that of a film slowed by this factor: acceleration goes with its square.
+fn misfit(ratio: f64, slowed: f64) -> f64 {
+    (ratio * slowed * slowed).ln().abs()
+}
+
+/// Downward acceleration of the least-squares parabola; none with fewer than five points.
+fn fall_m_s2(points: &[(f64, f64)]) -> Option<f64> {
+    if points.len() < 5 {
+        return None;
+    }
+    let n = points.len();
+    let middle = points.iter().map(|p| p.0).sum::<f64>() / n as f64;
+    let design = nalgebra::DMatrix::from_fn(n, 3, |i, k| {
+        points.get(i).map_or(0.0, |p| (p.0 - middle).powi(k as i32))
+    });
+    let heights = nalgebra::DVector::from_iterator(n, points.iter().map(|p| p.1));
+    let fit = design.svd(true, true).solve(&heights, 1e-12).ok()?;
+    fit.get(2).map(|c| -2.0 * c)
+}
+
+/// Chosen: skin over the greater trochanter and the knee moves by some centimetres; more than this part
+/// of a segment's length is a lost mark or a runner who does not go square to the camera.
+const LENGTH_SPREAD_RATIO: f64 = 0.06;
+
+/// The segments of the near side keep their lengths.
+#[must_use]
+pub fn segment_lengths(strides: &[StrideMotion]) -> Vec<Check> {
+    const SEGMENTS: [(&str, &str, Landmark, Landmark); 4] = [
+        ("segment_length_near_thigh", "thigh", Landmark::NearHip, Landmark::NearKnee),
+        ("segment_length_near_shank", "shank", Landmark::NearKnee, Landmark::NearAnkle),
+        ("segment_length_near_upper_arm", "upper arm", Landmark::NearShoulder, Landmark::NearElbow),
+        ("segment_length_near_forearm", "forearm", Landmark::NearElbow, Landmark::NearWrist),
+    ];
+    let of = |(key, name, from, to): &(&str, &str, Landmark, Landmark)| {
+        let moments = strides.iter().flat_map(|s| &s.moments);
+        let lengths: Vec<f64> =
+            moments.filter_map(|m| Some((m.place(*to)? - m.place(*from)?).norm())).collect();
+        let (mean_m, sd_m) = (mean(&lengths)?, sd(&lengths)?);
+        let found = format!(
+            "The near {name} is {:.1} cm long and varies by {:.1} % (SD).",
+            mean_m * 100.0,
+            sd_m / mean_m * 100.0
+        );
+        let what = format!(
+            "Look at the marks at both ends of the {name}, and whether the runner goes square to the camera."
+        );
+        Some(check(key, sd_m <= LENGTH_SPREAD_RATIO * mean_m, found, &what))
+    };
+    SEGMENTS.iter().filter_map(of).collect()
+}
+
+/// The planted foot goes backward with the belt.
+#[must_use]
+pub fn plant_foot_speed(plant_m_s: &[f64], entered_m_s: Option<f64>) -> Option<Check> {
+    let (found_m_s, entered_m_s) = (mean(plant_m_s)?, entered_m_s?);
+    // Chosen: belts' displays and the scale are good to a few per cent; more is a wrong entry.
+    let holds = (found_m_s / entered_m_s - 1.0).abs() <= 0.05;
+    let found = format!(
+        "The planted foot moves with {found_m_s:.2} m/s; {entered_m_s:.2} m/s was entered."
+    );
+    Some(check(
+        "plant_foot_speed",
+        holds,
+        found,
+        "Check the entered speed, the scale and the filmed rate in the step Scale.",
+    ))
+}
+
+/// Over a whole stride the mean vertical acceleration is zero.
+#[must_use]
+pub fn momentum(strides: &[StrideMotion]) -> Option<Check> {
+    let mean_m_s2 = |s: &StrideMotion| {
+        let v = |i: usize| s.moments.get(i).map(|m| m.centre.velocity.y);
+        Some((v(MOMENTS - 1)? - v(0)?) / s.stride.time_s())
+    };
+    let all: Vec<f64> = strides.iter().filter_map(mean_m_s2).collect();
+    let mean_m_s2 = mean(&all)?;
+    let found = format!(
+        "Over a stride the mean vertical acceleration is {mean_m_s2:.2} m/s² (zero is expected)."
+    );
+    // Chosen: a twentieth of g, five times what clean clips show.
+    Some(check(
+        "momentum",
+        mean_m_s2.abs() <= 0.05 * GRAVITY_M_S2,
+        found,
+        "Check the contacts in the step Strides.",
+    ))
+}
+
+/// Heights of the centre of mass in the flights of lightly filtered strides: (time in s, height in m).
+///
+/// A stride has two flights, from toe-off to half its time and, as the legs alternate, the same half a
+/// stride later; a tenth at each end is left out.
+#[must_use]
+pub fn flight_heights(strides: &[StrideMotion]) -> Vec<Vec<(f64, f64)>> {
+    let mut flights = Vec::new();
+    for stride in strides {
+        let contact = stride.stride.contact_s() / stride.stride.time_s();
+        let trim = 0.1 * (0.5 - contact);
+        for half in [0.0, 0.5] {
+            let within = |phase: f64| phase >= half + contact + trim && phase <= half + 0.5 - trim;
+            let height = |(i, m): (usize, &super::motion::Moment)| {
+                let phase = i as f64 / (MOMENTS - 1) as f64;
+                within(phase).then(|| (phase * stride.stride.time_s(), m.centre.position.y))
+            };
+            flights.push(stride.moments.iter().enumerate().filter_map(height).collect());
+        }
+    }
+    flights
+}

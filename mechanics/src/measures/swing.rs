@@ -1,0 +1,109 @@
+//! The swinging leg: its moment of inertia about the hip, and the net moments that swing it.
+
+use super::energy::GRAVITY_M_S2;
+use super::motion::{Moment, StrideMotion};
+use crate::body::{BodyModel, Landmark, Limb, Segment, SegmentMotion};
+use nalgebra::Vector2;
+
+/// Net moments at one moment, exerted on the distal segment, counter-clockwise. N m.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Moments {
+    /// At the ankle, on the foot.
+    pub ankle_n_m: f64,
+    /// At the knee, on the shank.
+    pub knee_n_m: f64,
+    /// At the hip, on the thigh.
+    pub hip_n_m: f64,
+}
+
+/// Work of a joint over the swing.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct JointWork {
+    /// Integral of the positive power. J.
+    pub positive_j: f64,
+    /// Integral of the negative power, a negative number. J.
+    pub negative_j: f64,
+}
+
+fn leg<'a>(
+    model: &'a BodyModel,
+    moment: &'a Moment,
+) -> impl Iterator<Item = (&'a Segment, &'a SegmentMotion)> {
+    model.segments.iter().zip(&moment.segments).filter(|(s, _)| s.limb == Limb::NearLeg)
+}
+
+/// Moment of inertia of the near leg about the hip: `sum(I + m |r - r_hip|^2)`.
+#[must_use]
+pub fn leg_inertia_kg_m2(model: &BodyModel, moment: &Moment) -> f64 {
+    let hip = moment.place(Landmark::NearHip).unwrap_or_default();
+    leg(model, moment)
+        .map(|(s, m)| s.inertia_kg_m2 + s.mass_kg * (m.centre.position - hip).norm_squared())
+        .sum()
+}
+
+/// Mass of the near leg.
+#[must_use]
+pub fn leg_mass_kg(model: &BodyModel) -> f64 {
+    model.segments.iter().filter(|s| s.limb == Limb::NearLeg).map(|s| s.mass_kg).sum()
+}
+
+/// Net moments of the near leg while nothing touches the foot, by Newton and Euler from the foot up.
+///
+/// With F and M what the proximal neighbour exerts at the proximal joint p, and F', M' what this segment
+/// exerts at the distal joint d: `F = m (a + g) + F'` and `M = I alpha + M' - (p - c) x F + (d - c) x F'`.
+/// Source: Winter 2009, chapter 5 (link-segment model).
+#[must_use]
+pub fn free_leg_moments(model: &BodyModel, moment: &Moment) -> Option<Moments> {
+    let joint = |l: Landmark| moment.place(l);
+    let joints =
+        [joint(Landmark::NearAnkle)?, joint(Landmark::NearKnee)?, joint(Landmark::NearHip)?];
+    let segments: Vec<(&Segment, &SegmentMotion)> = leg(model, moment).collect();
+    let (mut force, mut turning, mut distal) = (Vector2::zeros(), 0.0, None::<Vector2<f64>>);
+    let mut found = [0.0; 3];
+    // The model lists thigh, shank, foot.
+    for ((place, proximal), (segment, motion)) in
+        found.iter_mut().zip(joints).zip(segments.into_iter().rev())
+    {
+        let centre = motion.centre.position;
+        let below: Vector2<f64> = force;
+        let lever_below = distal.map_or(0.0, |d| (d - centre).perp(&below));
+        force = segment.mass_kg * (motion.centre.acceleration + Vector2::new(0.0, GRAVITY_M_S2))
+            + below;
+        turning = segment.inertia_kg_m2 * motion.angular_acceleration_rad_s2 + turning
+            - (proximal - centre).perp(&force)
+            + lever_below;
+        *place = turning;
+        distal = Some(proximal);
+    }
+    let [ankle_n_m, knee_n_m, hip_n_m] = found;
+    Some(Moments { ankle_n_m, knee_n_m, hip_n_m })
+}
+
+/// Work at ankle, knee and hip over the swing of a stride: the integral of moment times the distal less
+/// the proximal segment's angular velocity. The hip's needs the trunk.
+#[must_use]
+pub fn swing_work(model: &BodyModel, stride: &StrideMotion) -> Option<[JointWork; 3]> {
+    let mut work = [JointWork::default(); 3];
+    let step_s = stride.step_s();
+    for moment in stride.moments.iter().skip(stride.toe_off() + 1) {
+        let moments = free_leg_moments(model, moment)?;
+        let turns: Vec<f64> = leg(model, moment).map(|(_, m)| m.angular_velocity_rad_s).collect();
+        let trunk =
+            model.segments.iter().zip(&moment.segments).find(|(s, _)| s.limb == Limb::Trunk);
+        let [thigh, shank, foot] = *turns.as_slice() else { return None };
+        let trunk = trunk.map_or(0.0, |(_, m)| m.angular_velocity_rad_s);
+        let powers = [
+            moments.ankle_n_m * (foot - shank),
+            moments.knee_n_m * (shank - thigh),
+            moments.hip_n_m * (thigh - trunk),
+        ];
+        for (joint, power_w) in work.iter_mut().zip(powers) {
+            if power_w > 0.0 {
+                joint.positive_j += power_w * step_s
+            } else {
+                joint.negative_j += power_w * step_s
+            }
+        }
+    }
+    Some(work)
+}
