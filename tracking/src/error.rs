@@ -20,4 +20,26 @@ pub enum Error {
         /// Bytes given.
         have_bytes: usize,
     },
+    /// A marker was placed outside the picture.
+    #[error("marker {marker} lies outside the picture: place it again")]
+    Outside {
+        /// Which one, from zero.
+        marker: usize,
+    },
+    /// A limb names a marker that is not there.
+    #[error("a limb names marker {marker} of {have}: name the limbs after the markers are placed")]
+    NoSuchMarker {
+        /// Which one, from zero.
+        marker: usize,
+        /// How many there are.
+        have: usize,
+    },
+    /// The frames of a pass are not of one size.
+    #[error("the pass began with {first:?} pixels and goes on with {now:?}: begin it again")]
+    Size {
+        /// Width and height of the first frame.
+        first: (usize, usize),
+        /// Width and height of this one.
+        now: (usize, usize),
+    },
 }

@@ -4,6 +4,7 @@
 
 pub mod error;
 pub mod image;
+pub mod point;
 pub mod track;
 
 pub use error::Error;

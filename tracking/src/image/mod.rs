@@ -1,5 +1,11 @@
 //! Grey pictures and what is read from them.
 
 mod frame;
+mod pixel;
+mod plane;
+mod pyramid;
 
 pub use frame::GreyFrame;
+pub use pixel::Pixel;
+pub use plane::Plane;
+pub use pyramid::{LEVELS, Region, halve};

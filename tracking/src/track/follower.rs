@@ -1,8 +1,13 @@
 //! Follows a set of markers one frame at a time, in either direction of time.
 
-use super::sample::{Pixel, Sample};
+use super::body::Body;
+use super::candidate::Candidate;
+use super::certainty::{Evidence, carried, found};
+use super::marker::{Expected, Marker};
+use super::sample::{Sample, State};
 use crate::Error;
-use crate::image::GreyFrame;
+use crate::image::{GreyFrame, Pixel};
+use crate::point::Scratch;
 
 /// What a marker is: decides how it is followed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -33,7 +38,21 @@ pub struct Limb {
 
 /// The state of one pass over the frames.
 #[derive(Debug)]
-pub struct Follower {}
+pub struct Follower {
+    size_px: (usize, usize),
+    /// `None` where there is nothing to hold on to: such a marker is lost until it is placed again.
+    markers: Vec<Slot>,
+    body: Body,
+    scratch: Scratch,
+}
+
+/// A marker of a pass: followed, or without anything to follow since it was placed.
+#[derive(Debug)]
+struct Slot {
+    at: Pixel,
+    mode: Mode,
+    marker: Option<Marker>,
+}
 
 impl Follower {
     /// Begins a pass at `frame` with the markers where they were placed.
@@ -45,8 +64,32 @@ impl Follower {
         markers: &[MarkerStart],
         limbs: &[Limb],
     ) -> Result<Self, Error> {
-        let _ = (frame, markers, limbs);
-        Ok(Self {})
+        let size_px = (frame.width_px(), frame.height_px());
+        let outside = |p: Pixel| {
+            let within = |v: f64, size: usize| v >= -0.5 && v <= size as f64 - 0.5;
+            !(within(p.x_px, size_px.0) && within(p.y_px, size_px.1))
+        };
+        if let Some(marker) = markers.iter().position(|m| outside(m.at)) {
+            return Err(Error::Outside { marker });
+        }
+        if let Some(limb) = limbs.iter().find(|l| l.from.max(l.to) >= markers.len()) {
+            return Err(Error::NoSuchMarker {
+                marker: limb.from.max(limb.to),
+                have: markers.len(),
+            });
+        }
+        let places: Vec<Pixel> = markers.iter().map(|m| m.at).collect();
+        let slot = |m: &MarkerStart| Slot {
+            at: m.at,
+            mode: m.mode,
+            marker: Marker::place(frame, m.at, m.mode),
+        };
+        Ok(Self {
+            size_px,
+            markers: markers.iter().map(slot).collect(),
+            body: Body::new(limbs, &places),
+            scratch: Scratch::default(),
+        })
     }
 
     /// Takes the next frame of the pass; one sample a marker, in the order given.
@@ -54,28 +97,66 @@ impl Follower {
     /// # Errors
     /// When the frame is of another size than the first.
     pub fn step(&mut self, frame: GreyFrame<'_>) -> Result<Vec<Sample>, Error> {
-        let _ = frame;
-        Ok(Vec::new())
+        let size_px = (frame.width_px(), frame.height_px());
+        if size_px != self.size_px {
+            return Err(Error::Size { first: self.size_px, now: size_px });
+        }
+        let expected: Vec<Option<Expected>> =
+            self.markers.iter().map(|s| s.marker.as_ref().map(|m| m.expect(frame))).collect();
+        let scratch = &mut self.scratch;
+        let offers: Vec<Vec<Candidate>> = self
+            .markers
+            .iter()
+            .zip(&expected)
+            .map(|(slot, expected)| match (&slot.marker, expected) {
+                (Some(marker), Some(expected)) => marker.candidates(expected, scratch),
+                _ => Vec::new(),
+            })
+            .collect();
+        let least = vec![0.5; offers.len()];
+        let chosen = self.body.choose(&offers, &least);
+        let places: Vec<Option<Pixel>> = chosen.iter().map(|c| c.map(|c| c.at)).collect();
+        self.body.learn(&places);
+        let mut samples = Vec::with_capacity(expected.len());
+        for (index, (expected, choice)) in expected.into_iter().zip(chosen).enumerate() {
+            samples.push(self.settle(index, expected, choice, &places));
+        }
+        Ok(samples)
+    }
+
+    fn settle(
+        &mut self,
+        index: usize,
+        expected: Option<Expected>,
+        choice: Option<Candidate>,
+        places: &[Option<Pixel>],
+    ) -> Sample {
+        let slot = &mut self.markers[index];
+        let (Some(marker), Some(expected)) = (slot.marker.as_mut(), expected) else {
+            return Sample { at: slot.at, state: State::Lost, p_wrong: 1.0 };
+        };
+        let (at, (state, p_wrong)) = match choice {
+            Some(c) => {
+                let blame = self.body.blame(index, c.at, places);
+                let away = c.at.distance_px(expected.at) / expected.sigma_px;
+                let evidence = Evidence { correlation: c.correlation, blame, away };
+                marker.take(c.at, expected.region);
+                (c.at, found(evidence))
+            }
+            None => {
+                marker.coast(expected.at);
+                (expected.at, carried(marker.unseen))
+            }
+        };
+        slot.at = at;
+        Sample { at, state, p_wrong }
     }
 
     /// Tells the pass that a person placed this marker in the frame just taken: an anchor to go on from.
     pub fn anchor(&mut self, frame: GreyFrame<'_>, marker: usize, at: Pixel) {
-        let _ = (frame, marker, at);
+        if let Some(slot) = self.markers.get_mut(marker) {
+            slot.at = at;
+            slot.marker = Marker::place(frame, at, slot.mode);
+        }
     }
-}
-
-/// Makes one track of a forward and a backward pass over the same frames between two anchors.
-///
-/// Both are in order of time and of the same length; the first and last sample are the anchors.
-#[must_use]
-pub fn blend(forward: &[Sample], backward: &[Sample]) -> Vec<Sample> {
-    let _ = backward;
-    forward.to_vec()
-}
-
-/// Proposes the mode of a marker from the patch about it.
-#[must_use]
-pub fn propose_mode(frame: GreyFrame<'_>, at: Pixel) -> Mode {
-    let _ = (frame, at);
-    Mode::Sticker
 }

@@ -1,7 +1,16 @@
 //! Markers followed from frame to frame, and two passes made one.
 
+mod blend;
+mod body;
+mod candidate;
+mod certainty;
 mod follower;
+mod marker;
+mod propose;
 mod sample;
 
-pub use follower::{Follower, Limb, MarkerStart, Mode, blend, propose_mode};
-pub use sample::{Pixel, Sample, State};
+pub use crate::image::Pixel;
+pub use blend::blend;
+pub use follower::{Follower, Limb, MarkerStart, Mode};
+pub use propose::{propose_mode, snap_to_sticker};
+pub use sample::{Sample, State};

@@ -1,13 +1,6 @@
 //! Where a marker is in one frame, and how sure that is.
 
-/// A place in the picture: x to the right, y down, pixel centres at integers.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Pixel {
-    /// To the right.
-    pub x_px: f64,
-    /// Down.
-    pub y_px: f64,
-}
+use crate::image::Pixel;
 
 /// How a position came about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,3 +27,8 @@ pub struct Sample {
     /// Probability of being more than 6 px off.
     pub p_wrong: f64,
 }
+
+/// Above this probability of being wrong a place that was found is doubtful.
+///
+/// Chosen: one in seven; a person looks at what is doubtful, and looks in vain six times at most.
+pub(super) const DOUBT: f64 = 0.15;

@@ -1,0 +1,159 @@
+//! The surroundings of one marker at three scales: never the whole picture.
+
+use super::{GreyFrame, Pixel, Plane};
+
+/// Scales kept: the picture itself, a half and a quarter.
+///
+/// Chosen: the constant-velocity guess leaves a few pixels to find, and a window at a quarter of the size
+/// finds about 20 of them.
+pub const LEVELS: usize = 3;
+
+/// A square piece of a picture about a place, with its halvings.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Region {
+    left_px: i64,
+    top_px: i64,
+    levels: Vec<Plane>,
+}
+
+impl Region {
+    /// Cuts the square of `2 half` pixels about `at`; beyond the picture's edge its last pixels are repeated.
+    #[must_use]
+    pub fn around(frame: GreyFrame<'_>, at: Pixel, half_px: usize) -> Self {
+        let side = 2 * half_px;
+        let left_px = whole(at.x_px, frame.width_px()) - half_px as i64;
+        let top_px = whole(at.y_px, frame.height_px()) - half_px as i64;
+        let last_column = frame.width_px() as i64 - 1;
+        let last_row = frame.height_px() as i64 - 1;
+        let mut values = Vec::with_capacity(side * side);
+        for j in 0..side as i64 {
+            let row = frame.row((top_px + j).clamp(0, last_row) as usize);
+            let inside = usize::try_from(left_px).ok().and_then(|left| row.get(left..left + side));
+            match inside {
+                Some(pixels) => values.extend(pixels.iter().map(|v| f32::from(*v))),
+                None => values.extend((0..side as i64).map(|i| {
+                    let x = (left_px + i).clamp(0, last_column) as usize;
+                    row.get(x).map_or(0.0, |v| f32::from(*v))
+                })),
+            }
+        }
+        let mut levels = vec![Plane::from_values(side, side, values)];
+        while levels.len() < LEVELS {
+            let Some(finest) = levels.last() else { break };
+            levels.push(halve(finest));
+        }
+        Self { left_px, top_px, levels }
+    }
+
+    /// One scale: 0 is the picture itself. Coarser than all there are is the coarsest.
+    #[must_use]
+    pub fn level(&self, level: usize) -> &Plane {
+        &self.levels[level.min(self.levels.len() - 1)]
+    }
+
+    /// The place in the plane of a level: `(x - left) / 2^level`.
+    #[must_use]
+    pub fn local(&self, at: Pixel, level: usize) -> (f32, f32) {
+        let scale = (1_u32 << level) as f32;
+        (
+            (at.x_px - self.left_px as f64) as f32 / scale,
+            (at.y_px - self.top_px as f64) as f32 / scale,
+        )
+    }
+
+    /// The place in the picture of a place in the finest plane.
+    #[must_use]
+    pub fn global(&self, x: f32, y: f32) -> Pixel {
+        Pixel { x_px: f64::from(x) + self.left_px as f64, y_px: f64::from(y) + self.top_px as f64 }
+    }
+}
+
+/// The nearest pixel, kept within a picture's width of the picture so that no sum overflows.
+fn whole(value_px: f64, size_px: usize) -> i64 {
+    let size = size_px as f64;
+    // Adding a half and rounding down is exact everywhere; NaN becomes 0.
+    (value_px + 0.5).clamp(-size, 2.0 * size).floor() as i64
+}
+
+/// Half the size, after smoothing with the binomial weights 1 4 6 4 1 over 16 both ways.
+///
+/// Source: Burt, P. J. & Adelson, E. H. (1983), The Laplacian pyramid as a compact image code, IEEE Trans.
+/// Commun. 31:532-540, with a = 0.375. Pixel `(i, j)` of the result stands at `(2 i, 2 j)`.
+#[must_use]
+pub fn halve(plane: &Plane) -> Plane {
+    let (width, height) = (plane.width_px().div_ceil(2), plane.height_px().div_ceil(2));
+    let last = plane.height_px().saturating_sub(1);
+    let mut values = Vec::with_capacity(width * height);
+    let mut column = vec![0.0_f32; plane.width_px()];
+    for j in 0..height {
+        let y = 2 * j;
+        let rows = [
+            plane.row(y.saturating_sub(2)),
+            plane.row(y.saturating_sub(1)),
+            plane.row(y),
+            plane.row((y + 1).min(last)),
+            plane.row((y + 2).min(last)),
+        ];
+        let outer = rows[0].iter().zip(rows[4]);
+        let inner = rows[1].iter().zip(rows[3]);
+        for (out, ((o, i), c)) in column.iter_mut().zip(outer.zip(inner).zip(rows[2])) {
+            *out = binomial([*o.0, *i.0, *c, *i.1, *o.1]);
+        }
+        push_halved(&column, width, &mut values);
+    }
+    Plane::from_values(width, height, values)
+}
+
+fn push_halved(line: &[f32], width: usize, values: &mut Vec<f32>) {
+    let last = line.len().saturating_sub(1);
+    values.extend((0..width).map(|i| {
+        let x = 2 * i;
+        let taps =
+            [x.saturating_sub(2), x.saturating_sub(1), x, (x + 1).min(last), (x + 2).min(last)];
+        binomial(taps.map(|t| line[t]))
+    }));
+}
+
+fn binomial(v: [f32; 5]) -> f32 {
+    ((v[0] + v[4]) + 4.0 * (v[1] + v[3]) + 6.0 * v[2]) * (1.0 / 16.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn halving_is_the_plain_sum_over_five_by_five() {
+        let plane = Plane::from_fn(23, 18, |x, y| ((x * 53 + y * 29 + x * y * 7) % 256) as f32);
+        let half = halve(&plane);
+        assert_eq!((half.width_px(), half.height_px()), (12, 9));
+        let taps = [1.0, 4.0, 6.0, 4.0, 1.0];
+        for j in 0..9_i64 {
+            for i in 0..12_i64 {
+                let mut sum = 0.0_f64;
+                for (b, wy) in (-2..=2).zip(taps) {
+                    for (a, wx) in (-2..=2).zip(taps) {
+                        let x = (2 * i + a).clamp(0, 22) as usize;
+                        let y = (2 * j + b).clamp(0, 17) as usize;
+                        sum += wx * wy * f64::from(plane.row(y)[x]) / 256.0;
+                    }
+                }
+                let got = f64::from(half.row(j as usize)[i as usize]);
+                assert!((got - sum).abs() < 1e-4, "{got} {sum}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_region_repeats_the_edge_of_the_picture() {
+        let bytes: Vec<u8> = (0..20 * 10).map(|i| (i % 20) as u8).collect();
+        let frame = GreyFrame::new(20, 10, 20, &bytes).unwrap();
+        let region = Region::around(frame, Pixel { x_px: 1.0, y_px: 1.0 }, 8);
+        assert_eq!(region.level(0).row(0)[0], 0.0);
+        assert_eq!(region.level(0).row(0)[12], 5.0);
+        assert_eq!(region.local(Pixel { x_px: 1.0, y_px: 1.0 }, 0), (8.0, 8.0));
+        assert_eq!(region.global(8.0, 8.0), Pixel { x_px: 1.0, y_px: 1.0 });
+        let far = Region::around(frame, Pixel { x_px: f64::NAN, y_px: 1e300 }, 4);
+        assert_eq!(far.level(0).width_px(), 8);
+    }
+}

@@ -1,0 +1,240 @@
+//! The picture of a marker as it was placed, and how well a place in another picture agrees with it.
+
+use super::sums::{dot, sum};
+use crate::image::{Pixel, Plane, Region};
+
+/// A round patch with its mean taken off and its length made one, so that agreement is a correlation.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Template {
+    half_px: usize,
+    /// Row by row over the whole square; zero outside the disc.
+    unit: Vec<f32>,
+    /// One over the number of pixels inside the disc, zero outside.
+    weight: Vec<f32>,
+    /// Half the width of the disc in each row.
+    reach: Vec<usize>,
+    count: f32,
+    contrast: f32,
+}
+
+impl Template {
+    /// The disc of radius `half + 0.5` about `at`; `None` where it leaves the region or has no contrast.
+    #[must_use]
+    pub fn take(region: &Region, at: Pixel, half_px: usize) -> Option<Self> {
+        let mut window = Vec::new();
+        let (x, y) = region.local(at, 0);
+        region.level(0).window(x, y, half_px, &mut window).then_some(())?;
+        Self::of_window(&window, half_px)
+    }
+
+    /// The disc inside a square window of `2 half + 1` pixels; `None` where it has no contrast.
+    #[must_use]
+    pub fn of_window(window: &[f32], half_px: usize) -> Option<Self> {
+        let side = 2 * half_px + 1;
+        let reach = disc(half_px);
+        let mut weight = vec![0.0; side * side];
+        for (line, r) in weight.chunks_exact_mut(side).zip(&reach) {
+            line[half_px - r..=half_px + r].fill(1.0);
+        }
+        let count = sum(&weight);
+        let mean = dot(&weight, window) / count;
+        let mut unit: Vec<f32> = window.iter().zip(&weight).map(|(v, w)| (v - mean) * w).collect();
+        let length = dot(&unit, &unit).sqrt();
+        let contrast = length / count.sqrt();
+        if !(contrast > 1.0) {
+            return None;
+        }
+        unit.iter_mut().for_each(|v| *v /= length);
+        weight.iter_mut().for_each(|v| *v /= count);
+        Some(Self { half_px, unit, weight, reach, count, contrast })
+    }
+
+    /// Half the side of the square about the disc.
+    #[must_use]
+    pub fn half_px(&self) -> usize {
+        self.half_px
+    }
+
+    /// Standard deviation inside the disc, in grey levels.
+    #[must_use]
+    pub fn contrast(&self) -> f32 {
+        self.contrast
+    }
+
+    /// The values of the disc: mean zero, sum of squares one, zero outside.
+    #[must_use]
+    pub fn unit(&self) -> &[f32] {
+        &self.unit
+    }
+
+    /// One over the number of pixels inside the disc, zero outside.
+    #[must_use]
+    pub fn weight(&self) -> &[f32] {
+        &self.weight
+    }
+
+    /// The weight of a pixel inside the disc: one over their number.
+    #[must_use]
+    pub fn weight_inside(&self) -> f32 {
+        1.0 / self.count
+    }
+
+    /// Agreement with a window of the same size: `(correlation, contrast of the window)`.
+    #[must_use]
+    pub fn agreement(&self, window: &[f32]) -> (f32, f32) {
+        let mean = dot(&self.weight, window);
+        let mean_square = super::sums::sum2(window, &self.weight, |v, w| v * v * w);
+        let variance = (mean_square - mean * mean).max(0.0);
+        let contrast = variance.sqrt();
+        (dot(&self.unit, window) / (contrast * self.count.sqrt()).max(LEAST_LENGTH), contrast)
+    }
+
+    /// Correlation at every pixel up to `radius` from the pixel `(x, y)` of a plane; `None` where that leaves the plane.
+    #[must_use]
+    pub fn search(&self, plane: &Plane, x: usize, y: usize, radius_px: usize) -> Option<Scores> {
+        let (h, side) = (self.half_px, 2 * radius_px + 1);
+        let margin = h + radius_px;
+        let (left, top) = (x.checked_sub(margin)?, y.checked_sub(margin)?);
+        let span = side + 2 * h;
+        if left + span > plane.width_px() || top + span > plane.height_px() {
+            return None;
+        }
+        let rows: Vec<&[f32]> = (0..span).map(|j| &plane.row(top + j)[left..left + span]).collect();
+        let sums: Vec<RowSums> = rows.iter().map(|row| RowSums::of(row)).collect();
+        let mut values = vec![0.0; side * side];
+        let (mut first, mut second) = (vec![0.0_f32; side], vec![0.0_f32; side]);
+        for (j, out) in values.chunks_exact_mut(side).enumerate() {
+            first.fill(0.0);
+            second.fill(0.0);
+            for (k, (unit, r)) in self.unit.chunks_exact(2 * h + 1).zip(&self.reach).enumerate() {
+                let (from, to) = (h - r, h + r + 1);
+                for (i, t) in (from..to).zip(&unit[from..to]) {
+                    add_scaled(out, &rows[j + k][i..i + side], *t);
+                }
+                sums[j + k].add_runs(from, to, &mut first, &mut second);
+            }
+            for (value, (s, q)) in out.iter_mut().zip(first.iter().zip(&second)) {
+                let square = (q - s * s / self.count).max(0.0);
+                *value /= square.sqrt().max(LEAST_LENGTH);
+            }
+        }
+        Some(Scores { radius_px, values })
+    }
+}
+
+/// Least length of a window taken as a divisor: so flat a window agrees with nothing.
+const LEAST_LENGTH: f32 = 10.0;
+
+/// Half widths of the rows of a disc of radius `half + 0.5`.
+fn disc(half_px: usize) -> Vec<usize> {
+    let limit = half_px * half_px + half_px;
+    let row = |j: usize| {
+        let dy = j.abs_diff(half_px);
+        (0..=half_px).rev().find(|dx| dx * dx + dy * dy <= limit).unwrap_or(0)
+    };
+    (0..=2 * half_px).map(row).collect()
+}
+
+fn add_scaled(out: &mut [f32], values: &[f32], factor: f32) {
+    for (o, v) in out.iter_mut().zip(values) {
+        *o += factor * v;
+    }
+}
+
+/// Running sums of a row and of its squares. Whole grey levels, so exact below 2^24.
+struct RowSums {
+    first: Vec<f32>,
+    second: Vec<f32>,
+}
+
+impl RowSums {
+    fn of(row: &[f32]) -> Self {
+        let run = |f: fn(f32) -> f32| {
+            let mut total = 0.0;
+            std::iter::once(0.0)
+                .chain(row.iter().map(|v| {
+                    total += f(*v);
+                    total
+                }))
+                .collect()
+        };
+        Self { first: run(|v| v), second: run(|v| v * v) }
+    }
+
+    /// Adds the sums over `[i + from, i + to)` for every `i`.
+    fn add_runs(&self, from: usize, to: usize, first: &mut [f32], second: &mut [f32]) {
+        for (out, run) in [(first, &self.first), (second, &self.second)] {
+            for (o, (b, a)) in out.iter_mut().zip(run[to..].iter().zip(&run[from..])) {
+                *o += b - a;
+            }
+        }
+    }
+}
+
+/// A place where the correlation is higher than all about it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Peak {
+    /// To the right of the middle of the search.
+    pub dx_px: f32,
+    /// Below the middle of the search.
+    pub dy_px: f32,
+    /// Correlation there.
+    pub correlation: f32,
+}
+
+/// Correlations over a square of whole pixels.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Scores {
+    radius_px: usize,
+    values: Vec<f32>,
+}
+
+impl Scores {
+    /// The correlation at an offset from the middle.
+    #[must_use]
+    pub fn at(&self, dx_px: i64, dy_px: i64) -> Option<f32> {
+        let radius = self.radius_px as i64;
+        let (i, j) = (dx_px + radius, dy_px + radius);
+        let side = 2 * radius + 1;
+        let inside = (0..side).contains(&i) && (0..side).contains(&j);
+        inside.then(|| self.values.get((j * side + i) as usize).copied()).flatten()
+    }
+
+    /// The highest peaks above `least`, best first, `most` of them, each fitted by a parabola both ways.
+    #[must_use]
+    pub fn peaks(&self, least: f32, most: usize) -> Vec<Peak> {
+        let radius = self.radius_px as i64;
+        let mut peaks: Vec<Peak> = Vec::new();
+        for dy in 1 - radius..radius {
+            for dx in 1 - radius..radius {
+                if self.at(dx, dy).is_some_and(|v| v >= least)
+                    && let Some(peak) = self.peak(dx, dy)
+                {
+                    peaks.push(peak);
+                }
+            }
+        }
+        peaks.sort_by(|a, b| b.correlation.total_cmp(&a.correlation));
+        peaks.truncate(most);
+        peaks
+    }
+
+    fn peak(&self, dx: i64, dy: i64) -> Option<Peak> {
+        let centre = self.at(dx, dy)?;
+        for (j, i) in [(-1, -1), (-1, 0), (-1, 1), (0, -1)] {
+            // Of equals the first in reading order is the peak.
+            if self.at(dx + i, dy + j)? >= centre || self.at(dx - i, dy - j)? > centre {
+                return None;
+            }
+        }
+        let x = vertex(self.at(dx - 1, dy)?, centre, self.at(dx + 1, dy)?);
+        let y = vertex(self.at(dx, dy - 1)?, centre, self.at(dx, dy + 1)?);
+        Some(Peak { dx_px: dx as f32 + x, dy_px: dy as f32 + y, correlation: centre })
+    }
+}
+
+/// The top of the parabola through `(-1, a) (0, b) (1, c)`: `(a - c) / (2 (a - 2 b + c))`, within half a pixel.
+fn vertex(a: f32, b: f32, c: f32) -> f32 {
+    let curvature = a - 2.0 * b + c;
+    if curvature < 0.0 { (0.5 * (a - c) / curvature).clamp(-0.5, 0.5) } else { 0.0 }
+}
