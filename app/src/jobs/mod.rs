@@ -1,5 +1,9 @@
-//! What the worker is asked and what it answers. Pure.
+//! What the worker is asked and what it answers, and how a following is planned and run. Pure.
 
 mod job;
+mod passes;
+mod run;
 
 pub use job::{Answer, FollowMarker, FollowPlan, Job, JobId, Question};
+pub use passes::{Pass, passes};
+pub use run::FollowRun;

@@ -1,0 +1,237 @@
+//! Runs the passes of a following, one frame at a time, and makes one track a marker of them.
+
+use super::{FollowPlan, Pass, passes};
+use crate::media::Picture;
+use crate::session::{Certainty, MarkerMode, TrackSample};
+use mechanics::body::{Joint, Landmark};
+use mechanics::space::Pixel;
+use std::collections::BTreeMap;
+use tracking::image::GreyFrame;
+use tracking::track::{self, Follower, Limb, MarkerStart, Mode, Sample, State, blend};
+
+/// The segments whose lengths hardly change.
+const LIMBS: [(Joint, Joint); 10] = [
+    (Joint::Hip, Joint::Knee),
+    (Joint::Knee, Joint::Ankle),
+    (Joint::Ankle, Joint::Heel),
+    (Joint::Ankle, Joint::Toe),
+    (Joint::Heel, Joint::Toe),
+    (Joint::Shoulder, Joint::Elbow),
+    (Joint::Elbow, Joint::Wrist),
+    (Joint::Shoulder, Joint::Hip),
+    (Joint::Head, Joint::Shoulder),
+    (Joint::Neck, Joint::Shoulder),
+];
+
+/// What the passes found of one marker, by frame from the plan's first on.
+#[derive(Clone)]
+struct Found {
+    forward: Vec<Option<Sample>>,
+    backward: Vec<Option<Sample>>,
+}
+
+/// A following under way: asks for frames, takes them, and gives what it found.
+pub struct FollowRun {
+    plan: FollowPlan,
+    picture: Picture,
+    passes: Vec<Pass>,
+    pass: usize,
+    steps: u32,
+    follower: Option<Follower>,
+    found: Vec<Found>,
+    done: u32,
+    latest: BTreeMap<Landmark, Option<TrackSample>>,
+}
+
+impl FollowRun {
+    /// A run of this plan over a clip of this picture.
+    ///
+    /// # Errors
+    /// When the plan names frames that the clip does not have, or nothing to follow.
+    pub fn new(plan: FollowPlan, picture: Picture, frame_count: u32) -> Result<Self, String> {
+        if plan.first > plan.last || plan.last >= frame_count {
+            return Err(format!(
+                "frames {} to {} cannot be followed in a clip of {frame_count} frames: choose frames of the clip",
+                plan.first + 1,
+                plan.last + 1
+            ));
+        }
+        let passes = passes(&plan);
+        if passes.is_empty() {
+            return Err(
+                "there is nothing to follow: place a marker in this stretch first".to_owned()
+            );
+        }
+        let length = (plan.last - plan.first + 1) as usize;
+        let found = vec![
+            Found { forward: vec![None; length], backward: vec![None; length] };
+            plan.markers.len()
+        ];
+        Ok(Self {
+            plan,
+            picture,
+            passes,
+            pass: 0,
+            steps: 0,
+            follower: None,
+            found,
+            done: 0,
+            latest: BTreeMap::new(),
+        })
+    }
+
+    /// The pass under way; none when all are done.
+    #[must_use]
+    pub fn pass(&self) -> Option<&Pass> {
+        self.passes.get(self.pass)
+    }
+
+    /// The frame that is wanted next; none when all is done.
+    #[must_use]
+    pub fn wanted(&self) -> Option<u32> {
+        let pass = self.pass()?;
+        Some(if pass.is_backward() { pass.from - self.steps } else { pass.from + self.steps })
+    }
+
+    /// Frames done and frames to do, over all passes.
+    #[must_use]
+    pub fn progress(&self) -> (u32, u32) {
+        (self.done, self.passes.iter().map(Pass::frame_count).sum())
+    }
+
+    /// Where the markers are in the frame taken last.
+    #[must_use]
+    pub fn latest(&self) -> &BTreeMap<Landmark, Option<TrackSample>> {
+        &self.latest
+    }
+
+    /// Takes the wanted frame.
+    ///
+    /// # Errors
+    /// When the frame does not fit the clip or a marker lies outside of it.
+    pub fn take(&mut self, frame: GreyFrame<'_>) -> Result<(), String> {
+        let (Some(pass), Some(number)) = (self.passes.get(self.pass).cloned(), self.wanted())
+        else {
+            return Ok(());
+        };
+        let samples = match &mut self.follower {
+            Some(follower) => follower.step(frame).map_err(|e| e.to_string())?,
+            None => {
+                let starts = self.starts(&pass, number);
+                let follower =
+                    Follower::new(frame, &starts, &self.limbs(&pass)).map_err(|e| e.to_string())?;
+                self.follower = Some(follower);
+                starts
+                    .iter()
+                    .map(|s| Sample { at: s.at, state: State::Placed, p_wrong: 0.0 })
+                    .collect()
+            }
+        };
+        self.keep(&pass, number, &samples);
+        self.done += 1;
+        self.steps += 1;
+        if self.steps >= pass.frame_count() {
+            self.pass += 1;
+            self.steps = 0;
+            self.follower = None;
+        }
+        Ok(())
+    }
+
+    fn starts(&self, pass: &Pass, frame: u32) -> Vec<MarkerStart> {
+        let start = |index: &usize| {
+            let marker = self.plan.markers.get(*index)?;
+            let (_, at) = marker.keyframes.iter().find(|(f, _)| *f == frame)?;
+            let mode = match marker.mode {
+                MarkerMode::Sticker => Mode::Sticker,
+                MarkerMode::Skin => Mode::Skin,
+            };
+            Some(MarkerStart { at: self.to_coded(*at), mode })
+        };
+        pass.markers.iter().filter_map(start).collect()
+    }
+
+    fn limbs(&self, pass: &Pass) -> Vec<Limb> {
+        let landmarks: Vec<Landmark> = pass
+            .markers
+            .iter()
+            .filter_map(|i| self.plan.markers.get(*i))
+            .map(|m| m.landmark)
+            .collect();
+        let mut limbs = Vec::new();
+        for (from, a) in landmarks.iter().enumerate() {
+            for (to, b) in landmarks.iter().enumerate() {
+                let same_side = a.side().is_none() || b.side().is_none() || a.side() == b.side();
+                if same_side && LIMBS.contains(&(a.joint(), b.joint())) {
+                    limbs.push(Limb { from, to });
+                }
+            }
+        }
+        limbs
+    }
+
+    fn keep(&mut self, pass: &Pass, frame: u32, samples: &[Sample]) {
+        let at = (frame - self.plan.first) as usize;
+        self.latest.clear();
+        for (index, sample) in pass.markers.iter().zip(samples) {
+            let Some(found) = self.found.get_mut(*index) else { continue };
+            let way = if pass.is_backward() { &mut found.backward } else { &mut found.forward };
+            if let Some(slot) = way.get_mut(at) {
+                *slot = Some(*sample);
+            }
+            if let Some(marker) = self.plan.markers.get(*index) {
+                self.latest.insert(marker.landmark, upright(&self.picture, sample));
+            }
+        }
+    }
+
+    fn to_coded(&self, at: Pixel) -> track::Pixel {
+        let at = self.picture.coded_from_upright(at);
+        track::Pixel { x_px: at.x_px, y_px: at.y_px }
+    }
+
+    /// What was found of every marker, one sample a frame of the plan; what was not reached is `None`.
+    #[must_use]
+    pub fn finish(self) -> BTreeMap<Landmark, Vec<Option<TrackSample>>> {
+        let stretch = |(index, found): (usize, &Found)| {
+            let marker = self.plan.markers.get(index)?;
+            let samples = merge(found, &self.passes, index, self.plan.first);
+            let samples =
+                samples.iter().map(|s| s.as_ref().and_then(|s| upright(&self.picture, s)));
+            Some((marker.landmark, samples.collect()))
+        };
+        self.found.iter().enumerate().filter_map(stretch).collect()
+    }
+}
+
+/// One track of both ways: where a stretch was gone over both ways to its end, the two are blended.
+fn merge(found: &Found, passes: &[Pass], marker: usize, first: u32) -> Vec<Option<Sample>> {
+    let mut merged: Vec<Option<Sample>> =
+        found.forward.iter().zip(&found.backward).map(|(f, b)| f.or(*b)).collect();
+    for pass in passes.iter().filter(|p| !p.is_backward() && p.markers.contains(&marker)) {
+        let (a, b) = ((pass.from - first) as usize, (pass.to - first) as usize);
+        let whole = |way: &[Option<Sample>]| {
+            way.get(a..=b).and_then(|w| w.iter().copied().collect::<Option<Vec<_>>>())
+        };
+        if let (Some(forward), Some(backward)) = (whole(&found.forward), whole(&found.backward)) {
+            for (slot, sample) in merged.iter_mut().skip(a).zip(blend(&forward, &backward)) {
+                *slot = Some(sample);
+            }
+        }
+    }
+    merged
+}
+
+/// A sample as the session keeps it, in the upright picture; a lost one is none.
+fn upright(picture: &Picture, sample: &Sample) -> Option<TrackSample> {
+    let certainty = match sample.state {
+        State::Placed => Certainty::Placed,
+        State::Seen => Certainty::Seen,
+        State::Doubtful => Certainty::Doubtful,
+        State::Coasting => Certainty::Coasting,
+        State::Lost => return None,
+    };
+    let at = picture.upright_from_coded(Pixel { x_px: sample.at.x_px, y_px: sample.at.y_px });
+    let known = at.x_px.is_finite() && at.y_px.is_finite() && sample.p_wrong.is_finite();
+    known.then(|| TrackSample::new(at, certainty, sample.p_wrong))
+}
