@@ -1,0 +1,120 @@
+//! Axis ticks at round numbers.
+
+use crate::results::format::number;
+
+/// A mark on an axis.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tick {
+    /// Its value in the unit of the axis.
+    pub value: f64,
+    /// Where it is along the axis.
+    pub at_px: f64,
+    /// What stands beside it.
+    pub label: String,
+}
+
+/// One axis: a straight way from values to pixels.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Axis {
+    /// What is measured along it, with the unit.
+    pub title: String,
+    /// Value at `from_px`.
+    pub from: f64,
+    /// Value at `to_px`.
+    pub to: f64,
+    /// Where the axis begins.
+    pub from_px: f64,
+    /// Where the axis ends.
+    pub to_px: f64,
+    /// Marks at round values.
+    pub ticks: Vec<Tick>,
+}
+
+impl Axis {
+    /// Where a value is along the axis.
+    #[must_use]
+    pub fn at_px(&self, value: f64) -> f64 {
+        let part = (value - self.from) / (self.to - self.from);
+        let at_px = self.from_px + part * (self.to_px - self.from_px);
+        if at_px.is_finite() { at_px } else { self.from_px }
+    }
+}
+
+/// An axis over all finite values given, widened to round numbers, with about `wanted` ticks.
+///
+/// `ends_px` is where the least and the greatest value are drawn; they may run either way.
+#[must_use]
+pub fn axis(title: &str, values: &[f64], ends_px: (f64, f64), wanted: u32) -> Axis {
+    let finite = || values.iter().copied().filter(|v| v.is_finite());
+    let mut low = finite().fold(f64::INFINITY, f64::min);
+    let mut high = finite().fold(f64::NEG_INFINITY, f64::max);
+    if !(low.is_finite() && high.is_finite()) {
+        (low, high) = (0.0, 1.0);
+    }
+    if high - low < 1e-9 * high.abs().max(low.abs()).max(1e-3) {
+        (low, high) = (low - 0.5 * low.abs().max(1.0), high + 0.5 * high.abs().max(1.0));
+    }
+    let step = round_step((high - low) / f64::from(wanted.max(1)));
+    let (first, last) = ((low / step).floor(), (high / step).ceil());
+    let mut axis = Axis {
+        title: title.to_owned(),
+        from: first * step,
+        to: last * step,
+        from_px: ends_px.0,
+        to_px: ends_px.1,
+        ticks: Vec::new(),
+    };
+    let decimals = (-step.log10().floor()).clamp(0.0, 9.0) as usize;
+    let count = (last - first).clamp(1.0, 100.0) as u32;
+    axis.ticks = (0..=count)
+        .map(|i| {
+            let value = (first + f64::from(i)) * step;
+            Tick { value, at_px: axis.at_px(value), label: number(value, decimals) }
+        })
+        .collect();
+    axis
+}
+
+/// The nearest of 1, 2, 5 times a power of ten that is not less.
+fn round_step(rough: f64) -> f64 {
+    let power = 10_f64.powf(rough.log10().floor());
+    // A hair is allowed, so that a step of exactly 2 is not taken for 2.0000001.
+    let leading = rough / power - 1e-9;
+    let round = [1.0, 2.0, 5.0].into_iter().find(|r| *r >= leading).unwrap_or(10.0);
+    round * power
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ticks_are_round_numbers_that_enclose_the_values() {
+        let axis = axis("J", &[0.0, 23.7], (0.0, 100.0), 5);
+        let labels: Vec<&str> = axis.ticks.iter().map(|t| t.label.as_str()).collect();
+        assert_eq!(labels, ["0", "5", "10", "15", "20", "25"]);
+        assert_eq!((axis.from, axis.to), (0.0, 25.0));
+        assert!((axis.at_px(12.5) - 50.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn small_and_negative_values_get_as_many_decimals_as_they_need() {
+        let axis = axis("m", &[-0.03, 0.04], (100.0, 0.0), 4);
+        let labels: Vec<&str> = axis.ticks.iter().map(|t| t.label.as_str()).collect();
+        assert_eq!(labels, ["−0.04", "−0.02", "0.00", "0.02", "0.04"]);
+        assert!((axis.at_px(-0.04) - 100.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn an_axis_of_nothing_one_value_or_no_numbers_still_has_two_finite_ends() {
+        for values in [&[][..], &[0.0], &[5.0, 5.0], &[f64::NAN, f64::INFINITY], &[-1e12, 1e-12]] {
+            let axis = axis("", values, (0.0, 10.0), 5);
+            assert!(
+                axis.from.is_finite() && axis.to.is_finite() && axis.from < axis.to,
+                "{values:?}"
+            );
+            assert!(axis.ticks.len() >= 2);
+            assert!(axis.ticks.iter().all(|t| t.at_px.is_finite()));
+        }
+    }
+}

@@ -1,0 +1,142 @@
+//! Where the following is not to be trusted: stretches of frames, the worst first.
+
+use super::missing::landmark_name;
+use crate::session::{Certainty, Track, TrackSample, Trial};
+use mechanics::body::Landmark;
+
+/// Why a stretch is doubtful.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Why {
+    /// Found, but the picture leaves doubt.
+    Unsure,
+    /// Hidden: carried on by its motion and its limb.
+    Hidden,
+    /// Gone.
+    Lost,
+}
+
+/// A run of frames in which one landmark is not sure.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Doubt {
+    /// Which.
+    pub landmark: Landmark,
+    /// First frame of it.
+    pub first: u32,
+    /// Last frame of it.
+    pub last: u32,
+    /// The frame where a correction helps most: the least sure one.
+    pub worst: u32,
+    /// Greatest probability of being more than 6 px off; 1 where it is gone.
+    pub p_wrong: f64,
+    /// The gravest reason in the stretch.
+    pub why: Why,
+}
+
+impl Doubt {
+    /// How many frames it is long.
+    #[must_use]
+    pub fn frame_count(&self) -> u32 {
+        self.last.saturating_sub(self.first).saturating_add(1)
+    }
+
+    /// In a sentence: `near ankle hidden, frames 41–54`.
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        let name = landmark_name(self.landmark);
+        let why = match self.why {
+            Why::Unsure => "unsure",
+            Why::Hidden => "hidden",
+            Why::Lost => "lost",
+        };
+        match self.first == self.last {
+            true => format!("{name} {why}, frame {}", self.first),
+            false => format!("{name} {why}, frames {}–{}", self.first, self.last),
+        }
+    }
+}
+
+/// Sure frames between two stretches that are still taken as one. Chosen: two frames cannot be seen to be sure.
+const BRIDGED: u32 = 2;
+
+/// All doubtful stretches of a trial, the worst first: lost before hidden before unsure, then by length.
+#[must_use]
+pub fn doubts(trial: &Trial) -> Vec<Doubt> {
+    let wanted = trial.marker_set.landmarks();
+    let reached = reached(trial);
+    let mut found: Vec<Doubt> = trial
+        .tracks
+        .iter()
+        .filter(|(landmark, _)| wanted.contains(landmark))
+        .flat_map(|(landmark, track)| stretches(*landmark, track, &reached))
+        .collect();
+    found.sort_by(|a, b| {
+        (b.why, b.frame_count())
+            .cmp(&(a.why, a.frame_count()))
+            .then(b.p_wrong.total_cmp(&a.p_wrong))
+    });
+    found
+}
+
+/// The doubtful stretch to look at after this frame, in order of time; the first one when there is none after.
+#[must_use]
+pub fn next_doubt(trial: &Trial, after_frame: u32) -> Option<Doubt> {
+    let mut all = doubts(trial);
+    all.sort_by_key(|d| (d.worst, d.landmark));
+    all.iter().find(|d| d.worst > after_frame).or(all.first()).cloned()
+}
+
+/// The frames that were reached by the following: from the first to the last in which anything is known.
+fn reached(trial: &Trial) -> std::ops::Range<usize> {
+    let known = || {
+        trial.tracks.values().filter(|t| is_followed(t)).filter_map(|track| {
+            let first = track.samples.iter().position(Option::is_some)?;
+            let last = track.samples.iter().rposition(Option::is_some)?;
+            Some((first, last + 1))
+        })
+    };
+    known().map(|k| k.0).min().unwrap_or(0)..known().map(|k| k.1).max().unwrap_or(0)
+}
+
+fn is_followed(track: &Track) -> bool {
+    track.samples.iter().flatten().count() > track.keyframes.len()
+}
+
+fn stretches(landmark: Landmark, track: &Track, reached: &std::ops::Range<usize>) -> Vec<Doubt> {
+    let mut found: Vec<Doubt> = Vec::new();
+    if !is_followed(track) {
+        return found;
+    }
+    for (frame, sample) in (0_u32..).zip(&track.samples).take(reached.end).skip(reached.start) {
+        let Some((why, p_wrong)) = doubt_of(sample.as_ref()) else { continue };
+        match found.last_mut().filter(|d| frame - d.last <= BRIDGED + 1) {
+            Some(stretch) => {
+                stretch.last = frame;
+                if (why, p_wrong) > (stretch.why, stretch.p_wrong) {
+                    (stretch.worst, stretch.why, stretch.p_wrong) = (frame, why, p_wrong);
+                }
+            }
+            None => found.push(Doubt {
+                landmark,
+                first: frame,
+                last: frame,
+                worst: frame,
+                p_wrong,
+                why,
+            }),
+        }
+    }
+    for stretch in found.iter_mut().filter(|d| d.why == Why::Lost) {
+        // Every frame of a loss is as bad: the middle mends most.
+        stretch.worst = stretch.first + (stretch.last - stretch.first) / 2;
+    }
+    found
+}
+
+fn doubt_of(sample: Option<&TrackSample>) -> Option<(Why, f64)> {
+    let Some(sample) = sample else { return Some((Why::Lost, 1.0)) };
+    match sample.certainty {
+        Certainty::Placed | Certainty::Seen => None,
+        Certainty::Doubtful => Some((Why::Unsure, sample.p_wrong)),
+        Certainty::Coasting => Some((Why::Hidden, sample.p_wrong)),
+    }
+}

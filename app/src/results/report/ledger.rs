@@ -1,0 +1,156 @@
+//! The lines of the ledger and of the other measures, for one trial or two.
+
+use super::{LIMBS, is_mirrored};
+use crate::results::analyse::Analysed;
+use crate::results::format::Shown;
+use crate::results::measure::{GROUPS, row};
+use mechanics::body::MarkerSet;
+use mechanics::measures::Measure;
+
+/// One line of the ledger.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LedgerLine {
+    /// What is entered.
+    pub measure: Measure,
+    /// Its name, with a star where it is not seen but mirrored.
+    pub label: String,
+    /// One entry a trial.
+    pub shown: Vec<Shown>,
+}
+
+/// The ledger of a stride.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ledger {
+    /// Limb by limb.
+    pub lines: Vec<LedgerLine>,
+    /// In all, under the double rule.
+    pub total: LedgerLine,
+    /// What the star means; empty where there is none.
+    pub star: String,
+}
+
+/// What a stride of these trials costs, limb by limb.
+#[must_use]
+pub fn ledger(trials: &[&Analysed]) -> Ledger {
+    let lines: Vec<LedgerLine> = LIMBS.into_iter().map(|m| line(trials, m)).collect();
+    let any_star = lines.iter().any(|l| l.label.ends_with('*'));
+    Ledger {
+        lines,
+        total: LedgerLine { label: "In all".to_owned(), ..line(trials, Measure::InternalWork) },
+        star: if any_star { STAR.to_owned() } else { String::new() },
+    }
+}
+
+const STAR: &str = "* not marked: taken as the near one half a stride later, which holds only as far as \
+    the runner is the same on both sides";
+
+fn line(trials: &[&Analysed], measure: Measure) -> LedgerLine {
+    let star = if trials.iter().any(|t| is_mirrored(t, measure)) { " *" } else { "" };
+    LedgerLine {
+        measure,
+        label: format!("{}{star}", row(measure).heading),
+        shown: trials.iter().map(|t| shown(t, measure)).collect(),
+    }
+}
+
+fn shown(trial: &Analysed, measure: Measure) -> Shown {
+    let row = row(measure);
+    match trial.analysis.measures.get(&measure) {
+        Some(estimate) => row.shown(Some(estimate)),
+        None => Shown::none(row.unit, reason(trial, measure)),
+    }
+}
+
+/// Why a measure is not there.
+fn reason(trial: &Analysed, measure: Measure) -> &'static str {
+    let entered_speed = trial.trial.speed_m_s.is_some();
+    match (measure, trial.trial.marker_set) {
+        (Measure::NearArmWork | Measure::FarArmWork, MarkerSet::Legs) => "arms are not marked",
+        (Measure::TrunkWork | Measure::CentreOfMassRise, MarkerSet::Legs) => {
+            "the head is not marked"
+        }
+        (Measure::Speed | Measure::StrideLength | Measure::InternalWorkPerDistance, _)
+            if !entered_speed =>
+        {
+            "no speed was entered and none could be measured"
+        }
+        (Measure::FlightTime, MarkerSet::Legs | MarkerSet::NearSide) => {
+            "the other foot is not marked"
+        }
+        _ => "it could not be computed from these markers and strides",
+    }
+}
+
+/// The ledger's first sentence.
+#[must_use]
+pub fn headline(trial: &Analysed) -> String {
+    let work = shown(trial, Measure::InternalWork);
+    if let Some(reason) = &work.reason {
+        return format!("The internal work of a stride cannot be given: {reason}.");
+    }
+    let what = match trial.trial.marker_set {
+        MarkerSet::Legs => "A stride of the legs alone costs",
+        MarkerSet::NearSide | MarkerSet::BothSides => "A stride costs",
+    };
+    let strides = if work.n == 1 { "1 stride".into() } else { format!("{} strides", work.n) };
+    let also: Vec<String> = [Measure::InternalPowerPerMass, Measure::InternalWorkPerDistance]
+        .into_iter()
+        .map(|m| shown(trial, m))
+        .filter(|s| s.reason.is_none())
+        .map(|s| s.unit.behind(&s.value))
+        .collect();
+    let also = if also.is_empty() { String::new() } else { format!(": {}", also.join(", ")) };
+    let spread = if work.sd.is_some() { "mean ± SD of" } else { "from" };
+    format!(
+        "{what} {} of internal work ({spread} {strides}){also}.",
+        work.unit.behind(&work.pair())
+    )
+}
+
+/// A measure with one entry a trial.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MeasureLine {
+    /// Which.
+    pub measure: Measure,
+    /// Its name.
+    pub heading: &'static str,
+    /// What it is, and what not.
+    pub meaning: &'static str,
+    /// How it is computed.
+    pub method: &'static str,
+    /// Where the definition comes from.
+    pub source: &'static str,
+    /// One entry a trial.
+    pub shown: Vec<Shown>,
+}
+
+/// Measures that belong together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MeasureGroup {
+    /// What they have in common.
+    pub title: &'static str,
+    /// Those that at least one trial has.
+    pub lines: Vec<MeasureLine>,
+}
+
+/// All measures that at least one of the trials has, by group.
+#[must_use]
+pub fn measure_groups(trials: &[&Analysed]) -> Vec<MeasureGroup> {
+    let has = |m: &Measure| trials.iter().any(|t| t.analysis.measures.contains_key(m));
+    let line = |measure: Measure| {
+        let row = row(measure);
+        MeasureLine {
+            measure,
+            heading: row.heading,
+            meaning: row.meaning,
+            method: row.method,
+            source: row.source,
+            shown: trials.iter().map(|t| shown(t, measure)).collect(),
+        }
+    };
+    let groups = GROUPS.iter().map(|group| MeasureGroup {
+        title: group.title,
+        lines: group.measures.iter().copied().filter(has).map(line).collect(),
+    });
+    groups.filter(|group| !group.lines.is_empty()).collect()
+}
