@@ -1,2 +1,5 @@
 //! The page.
-fn main() {}
+
+fn main() {
+    app::ui::start();
+}

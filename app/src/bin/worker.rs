@@ -1,2 +1,5 @@
-//! The worker.
-fn main() {}
+//! The worker: decodes clips and follows markers.
+
+fn main() {
+    app::browser::worker_side::start();
+}

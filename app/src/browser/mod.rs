@@ -1,1 +1,20 @@
 //! The only place that talks to the browser, apart from the components.
+
+pub mod blob;
+pub mod clock;
+pub mod decoder;
+pub mod files;
+pub mod loader;
+pub mod luma;
+pub mod opfs;
+pub mod player;
+pub mod storage;
+pub mod worker;
+pub mod worker_side;
+
+/// A random name that nothing else has.
+#[must_use]
+pub fn random_name() -> String {
+    let part = || (js_sys::Math::random() * f64::from(u32::MAX)) as u32;
+    format!("{:08x}{:08x}{:08x}{:08x}", part(), part(), part(), part())
+}

@@ -43,6 +43,8 @@ pub enum Command {
 pub enum TrialCommand {
     /// It is called this.
     Rename(String),
+    /// The clip's file has another name now.
+    KnowClipAs(String),
     /// Scale, vertical, direction, rate.
     Calibrate(Calibration),
     /// Speed, belt, cue, shoes.
@@ -173,6 +175,7 @@ fn apply_to_trial(trial: &mut Trial, change: &TrialCommand) -> Result<(), Comman
     let frame_count = trial.clip.info.frame_count();
     match change {
         TrialCommand::Rename(name) => trial.name.clone_from(name),
+        TrialCommand::KnowClipAs(name) => trial.clip.name.clone_from(name),
         TrialCommand::Calibrate(calibration) => trial.calibration = *calibration,
         TrialCommand::SetConditions(conditions) => trial.conditions = conditions.clone(),
         TrialCommand::ChooseMarkers(set) => trial.marker_set = *set,

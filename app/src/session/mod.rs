@@ -1,6 +1,7 @@
 //! The document: all that is saved, and the one way to change it. Pure.
 
 mod command;
+pub mod example;
 pub mod file;
 mod history;
 pub mod keep;
@@ -10,6 +11,7 @@ mod track;
 
 pub use command::{Command, CommandError, TrialCommand, apply};
 pub use history::History;
+pub use keep::{Autosave, ClipMatch, SaveState, match_clip};
 pub use model::{
     Calibration, ClipInfo, ClipRef, Conditions, Cutoff, Options, Runner, Scale, Session, Trial,
     TrialId, Unknown, Vertical, VerticalKind,

@@ -94,6 +94,7 @@ pub(super) fn command(session: &Session, command: &Command) -> Checked {
 fn trial_command(session: &Session, trial: &Trial, change: &TrialCommand) -> Checked {
     match change {
         TrialCommand::Rename(name) => text("the name of the trial", name),
+        TrialCommand::KnowClipAs(name) => text("the name of the clip", name),
         TrialCommand::Calibrate(next) => calibration(next),
         TrialCommand::SetConditions(next) => conditions(next),
         TrialCommand::PlaceMark { landmark, at, .. } => {

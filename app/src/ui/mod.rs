@@ -1,1 +1,24 @@
 //! The components.
+
+mod app;
+mod conductor;
+mod hands;
+mod home;
+mod keeping;
+mod parts;
+mod stage;
+mod steps;
+mod store;
+
+pub use app::App;
+
+/// Draws the page in the place that the shell leaves for it.
+pub fn start() {
+    let place =
+        web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id("app"));
+    if let Some(place) = place {
+        // The shell's own words stand there until the page is ready.
+        place.set_inner_html("");
+        yew::Renderer::<App>::with_root(place).render();
+    }
+}

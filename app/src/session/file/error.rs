@@ -13,6 +13,12 @@ pub enum FileError {
         /// File name.
         name: String,
     },
+    /// The device did not give it.
+    #[error("“{name}” could not be read, perhaps because it was moved or changed: choose it again")]
+    Unread {
+        /// File name.
+        name: String,
+    },
     /// It is longer than any session.
     #[error(
         "“{name}” is larger than 64 MB, more than any session: choose a session file saved from Stride Ledger"

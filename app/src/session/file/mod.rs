@@ -57,10 +57,16 @@ pub fn write(session: &Session) -> String {
 /// The name under which a session file is best saved: the session's, of plain letters.
 #[must_use]
 pub fn file_name(session: &Session) -> String {
+    format!("{}{ENDING}", safe_stem(&session.name))
+}
+
+/// The plain letters of a name, for the beginning of a file's name.
+#[must_use]
+pub fn safe_stem(name: &str) -> String {
     let plain = |c: char| if c.is_alphanumeric() || c == '-' { c } else { ' ' };
-    let words: String = session.name.chars().take(60).map(plain).collect();
+    let words: String = name.chars().take(60).map(plain).collect();
     let stem = words.split_whitespace().collect::<Vec<_>>().join("-");
-    format!("{}{ENDING}", if stem.is_empty() { "session" } else { &stem })
+    if stem.is_empty() { "session".into() } else { stem }
 }
 
 /// Whether a file of this size is worth reading, asked before it is read.

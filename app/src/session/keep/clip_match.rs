@@ -13,11 +13,8 @@ pub enum ClipMatch {
     Same,
     /// It is the clip under another name.
     Renamed,
-    /// It is another file: a sentence to show.
-    Different {
-        /// What is wrong, then what to do.
-        sentence: String,
-    },
+    /// It is another file: a sentence that says so and what to do.
+    Different(String),
 }
 
 /// The fingerprint of a file: SHA-256, in hexadecimal, of its size (eight bytes, the lowest first)
@@ -27,27 +24,23 @@ pub fn fingerprint(size_bytes: u64, first: &[u8], last: &[u8]) -> String {
     hex_sha256(&[&size_bytes.to_le_bytes(), first, last])
 }
 
-/// Whether a file of this name, size and fingerprint is the clip that is wanted.
+/// Whether the clip that was found is the one that is wanted.
 #[must_use]
-pub fn match_clip(wanted: &ClipRef, name: &str, size_bytes: u64, fingerprint: &str) -> ClipMatch {
-    let same = wanted.size_bytes == size_bytes && wanted.fingerprint == fingerprint;
-    let wanted_size = megabytes(wanted.size_bytes);
-    match (same, wanted.name == name) {
+pub fn match_clip(wanted: &ClipRef, found: &ClipRef) -> ClipMatch {
+    let same = (wanted.size_bytes, &wanted.fingerprint) == (found.size_bytes, &found.fingerprint);
+    let (name, size) = (&found.name, megabytes(found.size_bytes));
+    let (wanted_name, wanted_size) = (&wanted.name, megabytes(wanted.size_bytes));
+    match (same, wanted_name == name) {
         (true, true) => ClipMatch::Same,
         (true, false) => ClipMatch::Renamed,
-        (false, true) => ClipMatch::Different {
-            sentence: format!(
-                "“{name}” is not the file it was when it was marked ({} now, {wanted_size} then): \
-                 choose an unchanged copy of it",
-                megabytes(size_bytes)
-            ),
-        },
-        (false, false) => ClipMatch::Different {
-            sentence: format!(
-                "“{name}” is another clip than the one that was marked: choose “{}” ({wanted_size})",
-                wanted.name
-            ),
-        },
+        (false, true) => ClipMatch::Different(format!(
+            "“{name}” is not the file it was when it was marked ({size} now, {wanted_size} then): \
+             choose an unchanged copy of it"
+        )),
+        (false, false) => ClipMatch::Different(format!(
+            "“{name}” is another clip than the one that was marked: choose “{wanted_name}” \
+             ({wanted_size})"
+        )),
     }
 }
 
@@ -78,31 +71,34 @@ mod tests {
         }
     }
 
+    fn found(name: &str, size_bytes: u64, last: &[u8]) -> ClipRef {
+        let fingerprint = fingerprint(size_bytes, b"begin", last);
+        ClipRef { name: name.into(), size_bytes, fingerprint, ..wanted() }
+    }
+
+    fn refusal(found: &ClipRef) -> String {
+        match match_clip(&wanted(), found) {
+            ClipMatch::Different(sentence) => sentence,
+            taken => panic!("taken for the clip: {taken:?}"),
+        }
+    }
+
     #[test]
     fn a_clip_is_known_again_under_any_name() {
-        let clip = wanted();
-        let hash = fingerprint(1_234_567, b"begin", b"end");
-        assert_eq!(match_clip(&clip, "low.mp4", 1_234_567, &hash), ClipMatch::Same);
-        assert_eq!(match_clip(&clip, "copy.mp4", 1_234_567, &hash), ClipMatch::Renamed);
+        let [same, copy] = ["low.mp4", "copy.mp4"].map(|name| found(name, 1_234_567, b"end"));
+        assert_eq!(match_clip(&wanted(), &same), ClipMatch::Same);
+        assert_eq!(match_clip(&wanted(), &copy), ClipMatch::Renamed);
     }
 
     #[test]
     fn another_clip_is_refused_with_the_name_of_the_one_that_is_wanted() {
-        let other = fingerprint(9, b"begin", b"end");
-        let ClipMatch::Different { sentence } = match_clip(&wanted(), "b.mp4", 9, &other) else {
-            panic!("taken for the same");
-        };
+        let sentence = refusal(&found("b.mp4", 9, b"end"));
         assert!(sentence.contains("“b.mp4”") && sentence.contains("“low.mp4” (1.23 MB)"));
     }
 
     #[test]
     fn a_changed_file_of_the_same_name_is_refused() {
-        let other = fingerprint(1_234_567, b"begin", b"END");
-        let ClipMatch::Different { sentence } = match_clip(&wanted(), "low.mp4", 1_234_567, &other)
-        else {
-            panic!("taken for the same");
-        };
-        assert!(sentence.contains("not the file it was"));
+        assert!(refusal(&found("low.mp4", 1_234_567, b"END")).contains("not the file it was"));
     }
 
     #[test]

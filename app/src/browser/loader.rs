@@ -1,0 +1,39 @@
+//! What the page's own loader offers: the example's clips, the worker's address, word of a new version.
+
+use js_sys::{Function, Promise, Reflect};
+use wasm_bindgen::prelude::*;
+use wasm_bindgen_futures::JsFuture;
+use web_sys::File;
+
+fn loader() -> Option<JsValue> {
+    Reflect::get(&js_sys::global(), &"strideLoader".into()).ok().filter(|v| v.is_object())
+}
+
+fn function(name: &str) -> Option<(JsValue, Function)> {
+    let loader = loader()?;
+    let function = Reflect::get(&loader, &name.into()).ok()?.dyn_into().ok()?;
+    Some((loader, function))
+}
+
+/// The file of one of the example's clips.
+///
+/// # Errors
+/// When the page came without it and the server is out of reach.
+pub async fn example_clip(name: &str) -> Result<File, String> {
+    let lost = || {
+        format!(
+            "the example's clip {name} could not be had: connect once to where this page came from and try again"
+        )
+    };
+    let (this, get) = function("exampleClip").ok_or_else(lost)?;
+    let promise: Promise =
+        get.call1(&this, &name.into()).ok().and_then(|p| p.dyn_into().ok()).ok_or_else(lost)?;
+    JsFuture::from(promise).await.ok().and_then(|f| f.dyn_into().ok()).ok_or_else(lost)
+}
+
+/// The address of the worker's script.
+#[must_use]
+pub fn worker_url() -> Option<String> {
+    let (this, url) = function("workerUrl")?;
+    url.call0(&this).ok()?.as_string()
+}

@@ -1,0 +1,79 @@
+//! The connection to the browser's database, opened once, and again should the browser close it.
+
+use super::StorageError;
+use idb::{DatabaseEvent, Factory, ObjectStoreParams, Transaction, TransactionMode};
+use js_sys::JsString;
+use std::cell::RefCell;
+use web_sys::{IdbDatabase, IdbTransactionDurability, IdbTransactionMode, IdbTransactionOptions};
+
+const NAME: &str = "stride-ledger";
+/// Raised when stores are added; a page of an older version is then told to reload.
+const VERSION: u32 = 1;
+/// What the list shows, by name of the session.
+pub(super) const SHELF: &str = "shelf";
+/// The texts, by name of the session.
+pub(super) const TEXTS: &str = "texts";
+
+thread_local! {
+    static OPEN: RefCell<Option<IdbDatabase>> = const { RefCell::new(None) };
+}
+
+/// A transaction over both stores; one that writes is on the disk when it says it is done.
+pub(super) async fn begin(mode: TransactionMode) -> Result<web_sys::IdbTransaction, StorageError> {
+    let open = OPEN.with_borrow(Clone::clone);
+    // A connection can be closed under us, by a newer page or by the browser.
+    if let Some(transaction) = open.and_then(|database| transaction(&database, mode).ok()) {
+        return Ok(transaction);
+    }
+    let database = connect().await?;
+    OPEN.set(Some(database.clone()));
+    transaction(&database, mode)
+}
+
+fn transaction(
+    database: &IdbDatabase,
+    mode: TransactionMode,
+) -> Result<web_sys::IdbTransaction, StorageError> {
+    let options = IdbTransactionOptions::new();
+    options.set_durability(IdbTransactionDurability::Strict);
+    let mode = match mode {
+        TransactionMode::ReadWrite => IdbTransactionMode::Readwrite,
+        _ => IdbTransactionMode::Readonly,
+    };
+    let stores = [SHELF, TEXTS].map(JsString::from);
+    database
+        .transaction_with_str_sequence_and_mode_and_options(&stores, mode, &options)
+        .map_err(|e| StorageError::from_js(&e))
+}
+
+async fn connect() -> Result<IdbDatabase, StorageError> {
+    let mut request = Factory::new()?.open(NAME, Some(VERSION))?;
+    request.on_upgrade_needed(|event| {
+        // A store that could not be made shows itself in the first transaction.
+        if let Ok(database) = event.database() {
+            for store in [SHELF, TEXTS] {
+                let _ = database.create_object_store(store, ObjectStoreParams::new());
+            }
+        }
+    });
+    let mut database = request.await?;
+    // A page of a newer version may go on; this one opens the database again, and then learns of it.
+    database.on_version_change(|event| {
+        if let Ok(database) = event.database() {
+            database.close();
+        }
+    });
+    database.forget_callbacks();
+    Ok(database.into())
+}
+
+/// Waits until a transaction is done.
+pub(super) async fn finish(transaction: web_sys::IdbTransaction) -> Result<(), StorageError> {
+    let outcome = Transaction::from(transaction.clone()).await;
+    match (outcome, transaction.error()) {
+        (Ok(result), _) if result.is_committed() => Ok(()),
+        (_, Some(exception)) => Err(StorageError::from_js(&exception)),
+        (Err(error), None) => Err(error.into()),
+        (Ok(_), None) => Err(StorageError::Browser("the save was broken off".into())),
+    }
+}

@@ -1,0 +1,102 @@
+//! Sessions on this device: saved in one transaction each, three generations deep, with checksums.
+
+mod database;
+mod error;
+mod records;
+mod room;
+
+pub use error::StorageError;
+pub(in crate::browser) use room::manager;
+pub use room::{Persistence, Room, ask_to_persist, is_persisted, room};
+
+use crate::browser::opfs;
+use crate::session::Session;
+use crate::session::file::{self, FORMAT};
+use crate::session::keep::{Generation, Kept, Recovered, orphans, push, recover};
+use records::Records;
+
+/// The sessions on this device, the one saved last first.
+///
+/// # Errors
+/// When the browser does not let the page keep anything.
+pub async fn list() -> Result<Vec<Kept>, StorageError> {
+    let records = Records::to_read().await?;
+    let mut kept = records.shelf().await?;
+    kept.sort_by(|a, b| b.saved_s.total_cmp(&a.saved_s));
+    Ok(kept)
+}
+
+/// Saves a session: either wholly, or the one saved before stays as it was.
+///
+/// # Errors
+/// When there is no room, when a newer version has saved this session, or when the browser does
+/// not let the page keep anything.
+pub async fn save(session: &Session) -> Result<(), StorageError> {
+    let text = file::write(session);
+    let saved_s = js_sys::Date::now() / 1000.0;
+    let entry = Kept::of(session, text.len() as u64, saved_s);
+    let records = Records::to_write().await?;
+    if records.entry(&session.id).await?.is_some_and(|e| e.format > FORMAT) {
+        records.abandon();
+        return Err(StorageError::Newer);
+    }
+    let before = records.generations(&session.id).await?;
+    let now = push(before, Generation::new(text, saved_s));
+    records.put(&entry, &now).await?;
+    records.finish().await
+}
+
+/// A session that was saved here. If what was saved last is damaged, it is the one saved before,
+/// and the answer says so.
+///
+/// # Errors
+/// When nothing readable is kept under this name, or the browser does not answer.
+pub async fn load(id: &str) -> Result<Recovered, StorageError> {
+    let records = Records::to_read().await?;
+    let entry = records.entry(id).await?;
+    let name = entry.map(|e| e.name).filter(|n| !n.is_empty());
+    let generations = records.generations(id).await?;
+    Ok(recover(name.as_deref().unwrap_or("the session"), &generations)?)
+}
+
+/// Deletes a session, and copies of clips that no other session has.
+///
+/// # Errors
+/// When the browser does not answer; then everything is as it was.
+pub async fn delete(id: &str) -> Result<(), StorageError> {
+    delete_where(|kept| kept.id == id).await
+}
+
+/// Deletes every session of a runner, and copies of clips that no other session has.
+///
+/// # Errors
+/// When the browser does not answer; then everything is as it was.
+pub async fn delete_runner(label: &str) -> Result<(), StorageError> {
+    delete_where(|kept| kept.runner == label).await
+}
+
+async fn delete_where(goes: impl Fn(&Kept) -> bool) -> Result<(), StorageError> {
+    let records = Records::to_write().await?;
+    let (gone, rest): (Vec<_>, Vec<_>) = records.shelf().await?.into_iter().partition(goes);
+    for kept in &gone {
+        records.remove(&kept.id).await?;
+    }
+    records.finish().await?;
+    for fingerprint in orphans(&gone, &rest) {
+        opfs::forget_clip(&fingerprint).await?;
+    }
+    Ok(())
+}
+
+/// Deletes all that the page has ever kept, but for the page itself.
+///
+/// # Errors
+/// When something could not be deleted; what came before it is gone.
+pub async fn delete_everything() -> Result<(), StorageError> {
+    let records = Records::to_write().await?;
+    records.clear().await?;
+    records.finish().await?;
+    opfs::forget_all_clips().await?;
+    room::clear_settings();
+    room::delete_caches().await
+}

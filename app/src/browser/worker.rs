@@ -1,0 +1,95 @@
+//! The page's end of the way to the worker.
+
+use super::loader;
+use crate::jobs::{Answer, JobId, Question};
+use js_sys::{Object, Reflect};
+use serde::Deserialize;
+use std::rc::Rc;
+use wasm_bindgen::prelude::*;
+use web_sys::{ErrorEvent, File, MessageEvent, VideoFrame, Worker, WorkerOptions, WorkerType};
+
+/// What comes from the worker.
+pub enum WorkerEvent {
+    /// An answer to a question, with its picture where it has one.
+    Answered {
+        /// Which question.
+        id: JobId,
+        /// The answer.
+        answer: Answer,
+        /// The picture; whoever takes it closes it.
+        frame: Option<VideoFrame>,
+    },
+    /// It stopped and will not answer any more.
+    Died(String),
+}
+
+#[derive(Deserialize)]
+struct Envelope {
+    id: JobId,
+    answer: Answer,
+}
+
+/// A running worker; dropped, it ends.
+pub struct WorkerLink {
+    worker: Worker,
+    _on_message: Closure<dyn Fn(MessageEvent)>,
+    _on_error: Closure<dyn Fn(ErrorEvent)>,
+}
+
+impl WorkerLink {
+    /// Starts a worker.
+    ///
+    /// # Errors
+    /// When the browser refuses.
+    pub fn start(on_event: impl Fn(WorkerEvent) + 'static) -> Result<Self, String> {
+        let refused = || {
+            "The browser does not start the worker that decodes clips: load the page again."
+                .to_owned()
+        };
+        let url = loader::worker_url().ok_or_else(refused)?;
+        let options = WorkerOptions::new();
+        options.set_type(WorkerType::Module);
+        let worker = Worker::new_with_options(&url, &options).map_err(|_| refused())?;
+        let tell = Rc::new(on_event);
+        let told = Rc::clone(&tell);
+        let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
+            if let Some((envelope, frame)) = read(&event.data()) {
+                told(WorkerEvent::Answered { id: envelope.id, answer: envelope.answer, frame });
+            }
+        });
+        let on_error = Closure::<dyn Fn(ErrorEvent)>::new(move |event: ErrorEvent| {
+            event.prevent_default();
+            tell(WorkerEvent::Died(event.message()));
+        });
+        worker.set_onmessage(Some(on_message.as_ref().unchecked_ref()));
+        worker.set_onerror(Some(on_error.as_ref().unchecked_ref()));
+        Ok(Self { worker, _on_message: on_message, _on_error: on_error })
+    }
+
+    /// Asks a question; a file travels beside it.
+    pub fn ask(&self, question: &Question, file: Option<&File>) {
+        let Ok(json) = serde_json::to_string(question) else { return };
+        let message = Object::new();
+        // Setting a property of a plain object is never refused.
+        let _ = Reflect::set(&message, &"json".into(), &json.into());
+        if let Some(file) = file {
+            let _ = Reflect::set(&message, &"file".into(), file);
+        }
+        let _ = self.worker.post_message(&message);
+    }
+}
+
+impl Drop for WorkerLink {
+    fn drop(&mut self) {
+        self.worker.set_onmessage(None);
+        self.worker.set_onerror(None);
+        self.worker.terminate();
+    }
+}
+
+fn read(data: &JsValue) -> Option<(Envelope, Option<VideoFrame>)> {
+    let json = Reflect::get(data, &"json".into()).ok()?.as_string()?;
+    let envelope = serde_json::from_str(&json).ok()?;
+    let frame = Reflect::get(data, &"frame".into()).ok().and_then(|f| f.dyn_into().ok());
+    Some((envelope, frame))
+}

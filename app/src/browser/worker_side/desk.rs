@@ -1,0 +1,156 @@
+//! Takes questions in and sends answers out.
+
+use super::clip::Clip;
+use super::follow::follow;
+use crate::jobs::{Answer, Job, JobId, Question};
+use crate::session::TrialId;
+use js_sys::{Array, Object, Reflect};
+use serde::Serialize;
+use std::cell::{Cell, RefCell};
+use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
+use wasm_bindgen::prelude::*;
+use wasm_bindgen_futures::spawn_local;
+use web_sys::{DedicatedWorkerGlobalScope, File, MessageEvent, VideoFrame};
+
+#[derive(Serialize)]
+struct Envelope<'a> {
+    id: JobId,
+    answer: &'a Answer,
+}
+
+/// The worker's state.
+pub struct Desk {
+    scope: DedicatedWorkerGlobalScope,
+    clips: RefCell<BTreeMap<TrialId, Rc<Clip>>>,
+    cancelled: RefCell<BTreeSet<JobId>>,
+    wanted: Cell<Option<(JobId, TrialId, u32)>>,
+    showing: Cell<bool>,
+}
+
+/// Listens for questions for as long as the worker lives.
+pub fn start() {
+    let Ok(scope) = js_sys::global().dyn_into::<DedicatedWorkerGlobalScope>() else { return };
+    let desk = Rc::new(Desk {
+        scope: scope.clone(),
+        clips: RefCell::default(),
+        cancelled: RefCell::default(),
+        wanted: Cell::new(None),
+        showing: Cell::new(false),
+    });
+    let at_desk = Rc::clone(&desk);
+    let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
+        at_desk.receive(&event.data())
+    });
+    // Added rather than set, as the shell hands over what came early in the same way.
+    let _ = scope.add_event_listener_with_callback("message", on_message.as_ref().unchecked_ref());
+    on_message.forget();
+    desk.answer(JobId(0), &Answer::Ready, None);
+}
+
+impl Desk {
+    fn receive(self: &Rc<Self>, data: &JsValue) {
+        let json = Reflect::get(data, &"json".into()).ok().and_then(|j| j.as_string());
+        let Some(question) = json.and_then(|j| serde_json::from_str::<Question>(&j).ok()) else {
+            return;
+        };
+        let file = Reflect::get(data, &"file".into()).ok().and_then(|f| f.dyn_into::<File>().ok());
+        let Question { id, clip, job } = question;
+        match job {
+            Job::Open => self.open(id, clip, file),
+            Job::Show { frame } => {
+                self.wanted.set(Some((id, clip, frame)));
+                self.show();
+            }
+            Job::Follow(plan) => {
+                let this = Rc::clone(self);
+                spawn_local(async move {
+                    let answer = match this.clip(clip) {
+                        Ok(clip) => follow(&this, &clip, id, plan)
+                            .await
+                            .unwrap_or_else(|reason| Answer::Failed { reason }),
+                        Err(reason) => Answer::Failed { reason },
+                    };
+                    this.cancelled.borrow_mut().remove(&id);
+                    this.answer(id, &answer, None);
+                });
+            }
+            Job::Cancel { id } => {
+                self.cancelled.borrow_mut().insert(id);
+            }
+            Job::Close => {
+                self.clips.borrow_mut().remove(&clip);
+            }
+        }
+    }
+
+    /// Whether this job was given up.
+    pub fn is_cancelled(&self, id: JobId) -> bool {
+        self.cancelled.borrow().contains(&id)
+    }
+
+    /// Now, in milliseconds.
+    pub fn now_ms(&self) -> f64 {
+        self.scope.performance().map_or(0.0, |p| p.now())
+    }
+
+    /// Sends an answer, with a picture that then belongs to the page.
+    pub fn answer(&self, id: JobId, answer: &Answer, picture: Option<VideoFrame>) {
+        let Ok(json) = serde_json::to_string(&Envelope { id, answer }) else { return };
+        let message = Object::new();
+        let transfer = Array::new();
+        // Setting a property of a plain object is never refused.
+        let _ = Reflect::set(&message, &"json".into(), &json.into());
+        if let Some(picture) = picture {
+            let _ = Reflect::set(&message, &"frame".into(), &picture);
+            transfer.push(&picture);
+        }
+        let _ = self.scope.post_message_with_transfer(&message, &transfer);
+    }
+
+    fn clip(&self, id: TrialId) -> Result<Rc<Clip>, String> {
+        self.clips
+            .borrow()
+            .get(&id)
+            .cloned()
+            .ok_or_else(|| "This clip is not open: open its file again.".to_owned())
+    }
+
+    fn open(self: &Rc<Self>, id: JobId, clip: TrialId, file: Option<File>) {
+        let this = Rc::clone(self);
+        spawn_local(async move {
+            let opened = match file {
+                Some(file) => Clip::open(file).await,
+                None => Err("No file came with the question: open the clip again.".to_owned()),
+            };
+            match opened {
+                Ok((opened, answer)) => {
+                    this.clips.borrow_mut().insert(clip, Rc::new(opened));
+                    this.answer(id, &answer, None);
+                }
+                Err(reason) => this.answer(id, &Answer::Failed { reason }, None),
+            }
+        });
+    }
+
+    /// Shows the frame asked for last; one that was asked for before and is not begun is passed over.
+    fn show(self: &Rc<Self>) {
+        if self.showing.replace(true) {
+            return;
+        }
+        let this = Rc::clone(self);
+        spawn_local(async move {
+            while let Some((id, clip, frame)) = this.wanted.take() {
+                let shown = match this.clip(clip) {
+                    Ok(clip) => clip.picture_of_frame(frame).await,
+                    Err(reason) => Err(reason),
+                };
+                match shown {
+                    Ok(picture) => this.answer(id, &Answer::Shown { frame }, Some(picture)),
+                    Err(reason) => this.answer(id, &Answer::Failed { reason }, None),
+                }
+            }
+            this.showing.set(false);
+        });
+    }
+}

@@ -1,0 +1,124 @@
+//! The root: the store, the conductor, and the screen that is looked at.
+
+use super::conductor::Conductor;
+use super::hands::Hands;
+use super::home::{GuideScreen, HomeScreen, open_as_new_trials};
+use super::keeping::{use_autosave, words};
+use super::parts::{Header, Notices, Shared};
+use super::steps::{
+    ClipStep, LedgerStep, MarkersStep, ScaleStep, SideBySideStep, StepProps, StridesStep,
+};
+use super::store::{Action, Screen, Step, Store};
+use crate::browser::random_name;
+use crate::results::{Memo, Missing, Pair, TrialResult};
+use crate::session::Session;
+use std::cell::RefCell;
+use std::rc::Rc;
+use yew::prelude::*;
+
+/// The page.
+#[component]
+pub fn App() -> Html {
+    let store = use_reducer(|| Store::new(Session::empty(random_name())));
+    let conductor = {
+        let (dispatch, session) = (store.dispatcher(), Rc::clone(store.session()));
+        use_memo((), move |()| Conductor::new(dispatch, session))
+    };
+    conductor.now_at(Rc::clone(store.session()));
+    let hands = Hands { dispatch: store.dispatcher(), conductor: Conductor::clone(&conductor) };
+    let saved = use_autosave(store.session());
+    let memo = use_mut_ref(Memo::new);
+
+    let drag_over = Callback::from(|event: DragEvent| event.prevent_default());
+    let drop = {
+        let hands = hands.clone();
+        Callback::from(move |event: DragEvent| {
+            event.prevent_default();
+            let files = event.data_transfer().and_then(|d| d.files());
+            let files = files
+                .map(|list| (0..list.length()).filter_map(|i| list.get(i)).collect::<Vec<_>>());
+            if let Some(files) = files.filter(|f| !f.is_empty()) {
+                open_as_new_trials(&hands, files);
+            }
+        })
+    };
+    let keys = {
+        let hands = hands.clone();
+        Callback::from(move |event: KeyboardEvent| {
+            if (event.ctrl_key() || event.meta_key())
+                && event.key().eq_ignore_ascii_case("z")
+                && !in_a_field(&event)
+            {
+                event.prevent_default();
+                hands.dispatch.dispatch(if event.shift_key() {
+                    Action::Redo
+                } else {
+                    Action::Undo
+                });
+            }
+        })
+    };
+    let history = &store.history;
+    html! {
+        <ContextProvider<Hands> context={hands}>
+            <div class="page" ondragover={drag_over} ondrop={drop} onkeydown={keys}>
+                <Header session={Rc::clone(store.session())} screen={store.view.screen} trial={store.view.trial}
+                    steps_back_and_on={(history.can_undo(), history.can_redo())} saved={words(&saved)} />
+                <Notices notices={store.view.notices.clone()} />
+                { screen(&store, &memo) }
+            </div>
+        </ContextProvider<Hands>>
+    }
+}
+
+/// Undo in a field belongs to the field.
+fn in_a_field(event: &KeyboardEvent) -> bool {
+    use wasm_bindgen::JsCast;
+    event.target().is_some_and(|t| {
+        t.dyn_ref::<web_sys::HtmlInputElement>().is_some_and(|i| i.type_() == "text")
+            || t.dyn_ref::<web_sys::HtmlTextAreaElement>().is_some()
+    })
+}
+
+fn screen(store: &Store, memo: &Rc<RefCell<Memo>>) -> Html {
+    let Screen::Step(step) = store.view.screen else {
+        return match store.view.screen {
+            Screen::Guide => html! { <GuideScreen /> },
+            _ => {
+                html! { <HomeScreen session={Rc::clone(store.session())} opening={store.jobs.opening.clone()} /> }
+            }
+        };
+    };
+    let session = store.session();
+    if step == Step::SideBySide {
+        return side_by_side(session, memo);
+    }
+    let Some(trial) = store.trial() else {
+        return html! { <HomeScreen session={Rc::clone(session)} opening={store.jobs.opening.clone()} /> };
+    };
+    let props = StepProps {
+        session: Rc::clone(session),
+        trial: Rc::clone(trial),
+        view: store.view.clone(),
+        jobs: store.jobs.clone(),
+    };
+    let result = || Shared(memo.borrow_mut().trial(trial, &session.runner, &session.options));
+    match step {
+        Step::Clip => html! { <ClipStep ..props /> },
+        Step::Scale => html! { <ScaleStep key={trial.id.0} ..props /> },
+        Step::Markers => html! { <MarkersStep key={trial.id.0} ..props /> },
+        Step::Strides => html! { <StridesStep key={trial.id.0} step={props} result={result()} /> },
+        Step::Ledger | Step::SideBySide => html! { <LedgerStep step={props} result={result()} /> },
+    }
+}
+
+fn side_by_side(session: &Rc<Session>, memo: &Rc<RefCell<Memo>>) -> Html {
+    let pair: Option<Rc<Pair>> = memo.borrow_mut().pair(session);
+    let missing: Vec<(String, Vec<Missing>)> = (session.trials.iter().take(2))
+        .filter_map(|t| match &*memo.borrow_mut().trial(t, &session.runner, &session.options) {
+            TrialResult::Err(lacking) => Some((t.name.clone(), lacking.missing.clone())),
+            TrialResult::Ok(_) => None,
+        })
+        .collect();
+    html! { <SideBySideStep session={Rc::clone(session)} pair={pair.map(Shared)} {missing} /> }
+}

@@ -1,0 +1,246 @@
+//! The first page: what this is for, what it cannot know, three ways to begin, and recent work.
+
+use super::FileButton;
+use super::clips::{open_as_new_trials, open_kept};
+use super::example::try_example;
+use crate::browser::{files, random_name, storage};
+use crate::session::Session;
+use crate::session::keep::Kept;
+use crate::ui::hands::{Hands, use_hands};
+use crate::ui::store::{Action, Screen, Step};
+use std::rc::Rc;
+use wasm_bindgen_futures::spawn_local;
+use web_sys::File;
+use yew::prelude::*;
+
+#[derive(Properties, PartialEq)]
+pub struct HomeScreenProps {
+    /// The document at hand.
+    pub session: Rc<Session>,
+    /// Names of files being opened.
+    pub opening: Vec<String>,
+}
+
+/// The first page.
+#[component]
+pub fn HomeScreen(props: &HomeScreenProps) -> Html {
+    let hands = use_hands();
+    let open = {
+        let (hands, at_work) = (hands.clone(), !props.session.trials.is_empty());
+        Callback::from(move |clips: Vec<File>| {
+            if at_work {
+                begin_anew(&hands);
+            }
+            open_as_new_trials(&hands, clips);
+        })
+    };
+    let open_file = {
+        let hands = hands.clone();
+        Callback::from(move |chosen: Vec<File>| {
+            chosen.into_iter().take(1).for_each(|f| open_session_file(&hands, f))
+        })
+    };
+    let example = {
+        let hands = hands.clone();
+        Callback::from(move |_: MouseEvent| try_example(&hands))
+    };
+    html! {
+        <main class="home">
+            <h1>{ "What does a stride cost?" }</h1>
+            <p class="lead">{ "Film a runner from the side in two ways of running; here the joints are followed, and a page shows what moving the limbs costs in each, how sure that is, and how far the two differ." }</p>
+            <p class="lead">{ "It cannot know oxygen uptake, running economy or injury. No footage leaves this device." }</p>
+            <div class="ways-in">
+                <FileButton label="Open a clip" accept="video/*,.mp4,.mov,.webm,.m4v" many=true on_files={open} first=true />
+                <button onclick={example}>{ "Try the example" }</button>
+                <FileButton label="Open a session file" accept=".json,.stride.json,application/json" on_files={open_file} />
+            </div>
+            <p class="quiet">{ "MP4, MOV or WebM, also by dropping it anywhere on this page." }</p>
+            { for props.opening.iter().map(|name| html! { <p role="status">{ format!("Opening {name}") }</p> }) }
+            <RecentWork present={props.session.id.clone()} />
+        </main>
+    }
+}
+
+/// An empty session takes the place of the present one, which is saved already.
+fn begin_anew(hands: &Hands) {
+    hands.conductor.close_all();
+    hands.dispatch.dispatch(Action::Open(Rc::new(Session::empty(random_name())), Screen::Home));
+    hands.conductor.now_at(Rc::new(Session::empty(String::new())));
+}
+
+fn open_session_file(hands: &Hands, file: File) {
+    let hands = hands.clone();
+    spawn_local(async move {
+        match files::open_session(&file).await {
+            Ok(read) => {
+                if let Some(reason) = read.read_only {
+                    hands.say(reason);
+                }
+                look_at(&hands, read.session).await;
+            }
+            Err(error) => hands.complain(error.to_string()),
+        }
+    });
+}
+
+/// The session takes the place of the present one; its clips are opened where they are kept.
+async fn look_at(hands: &Hands, session: Session) {
+    hands.conductor.close_all();
+    let session = Rc::new(session);
+    hands.dispatch.dispatch(Action::Open(Rc::clone(&session), Screen::Step(Step::Clip)));
+    open_kept(hands, &session.trials).await;
+}
+
+#[derive(Properties, PartialEq)]
+struct RecentWorkProps {
+    present: AttrValue,
+}
+
+/// Sessions kept on this device, newest first.
+#[component]
+fn RecentWork(props: &RecentWorkProps) -> Html {
+    let hands = use_hands();
+    let kept = use_state_eq(|| None::<Vec<Kept>>);
+    let room = use_state_eq(String::new);
+    let read = {
+        let (kept, room, hands) = (kept.clone(), room.clone(), hands.clone());
+        Callback::from(move |()| {
+            let (kept, room, hands) = (kept.clone(), room.clone(), hands.clone());
+            spawn_local(async move {
+                match storage::list().await {
+                    Ok(list) => kept.set(Some(list)),
+                    Err(reason) => hands.complain(reason.to_string()),
+                }
+                room.set(words_on_room().await);
+            });
+        })
+    };
+    {
+        let read = read.clone();
+        use_effect_with(props.present.clone(), move |_| read.emit(()));
+    }
+    let Some(list) = (*kept).clone() else {
+        return html! { <p class="quiet">{ "Looking for recent work." }</p> };
+    };
+    let delete_all = {
+        let (hands, read) = (hands.clone(), read.clone());
+        Callback::from(move |_: MouseEvent| {
+            if !confirmed(
+                "Delete every session and every clip copy kept here? Files you saved elsewhere stay.",
+            ) {
+                return;
+            }
+            let (hands, read) = (hands.clone(), read.clone());
+            spawn_local(async move {
+                begin_anew(&hands);
+                if let Err(reason) = storage::delete_everything().await {
+                    hands.complain(reason.to_string());
+                }
+                read.emit(());
+            });
+        })
+    };
+    html! {
+        <section class="recent" aria-labelledby="recent-work">
+            <h2 id="recent-work">{ "Recent work" }</h2>
+            if list.is_empty() {
+                <p class="quiet">{ "Nothing yet. What you do here is saved on this device by itself." }</p>
+            } else {
+                <ul aria-labelledby="recent-work">{ for list.iter().map(|k| entry(&hands, k, &read)) }</ul>
+                <p class="quiet">{ (*room).clone() }</p>
+                <button class="small" onclick={delete_all}>{ "Delete everything kept here" }</button>
+            }
+        </section>
+    }
+}
+
+fn entry(hands: &Hands, kept: &Kept, read: &Callback<()>) -> Html {
+    let title = match (kept.name.as_str(), kept.runner.as_str()) {
+        ("", "") => "Without a name".to_owned(),
+        ("", runner) => runner.to_owned(),
+        (name, "") => name.to_owned(),
+        (name, runner) => format!("{name}, {runner}"),
+    };
+    let when = js_sys::Date::new(&(kept.saved_s * 1000.0).into())
+        .to_locale_string("default", &js_sys::Object::new());
+    let clips =
+        if kept.trials == 1 { "1 clip".to_owned() } else { format!("{} clips", kept.trials) };
+    let open = {
+        let (hands, id) = (hands.clone(), kept.id.clone());
+        Callback::from(move |_: MouseEvent| {
+            let (hands, id) = (hands.clone(), id.clone());
+            spawn_local(async move {
+                match storage::load(&id).await {
+                    Ok(found) => {
+                        if let Some(warning) = found.warning.or(found.read.read_only) {
+                            hands.say(warning);
+                        }
+                        look_at(&hands, found.read.session).await;
+                    }
+                    Err(reason) => hands.complain(reason.to_string()),
+                }
+            });
+        })
+    };
+    let delete = {
+        let (hands, id, read, title) =
+            (hands.clone(), kept.id.clone(), read.clone(), title.clone());
+        Callback::from(move |_: MouseEvent| {
+            if !confirmed(&format!("Delete “{title}” from this device?")) {
+                return;
+            }
+            let (hands, id, read) = (hands.clone(), id.clone(), read.clone());
+            spawn_local(async move {
+                if hands.conductor.session().id == id {
+                    begin_anew(&hands);
+                }
+                if let Err(reason) = storage::delete(&id).await {
+                    hands.complain(reason.to_string());
+                }
+                read.emit(());
+            });
+        })
+    };
+    html! {
+        <li>
+            <button class="line" onclick={open} aria-label={format!("Open {title}")}><b>{ title }</b><span class="quiet">{ format!("{clips}, {}", String::from(when)) }</span></button>
+            <button class="small" onclick={delete}>{ "Delete" }</button>
+        </li>
+    }
+}
+
+fn confirmed(question: &str) -> bool {
+    web_sys::window().and_then(|w| w.confirm_with_message(question).ok()).unwrap_or(false)
+}
+
+/// How much room the browser gives, and whether it may clear it by itself.
+async fn words_on_room() -> String {
+    let persisted = storage::is_persisted().await.sentence();
+    match storage::room().await {
+        Some(room) => format!(
+            "{:.1} MB used of the {:.0} MB this browser offers. {persisted}",
+            room.used_bytes / 1e6,
+            room.offered_bytes / 1e6
+        ),
+        None => persisted.to_owned(),
+    }
+}
+
+#[derive(Properties, PartialEq)]
+pub struct SaveSessionProps {
+    /// What is saved.
+    pub session: Rc<Session>,
+}
+
+/// Saves the session as a file: the real backup, and the way to another device.
+#[component]
+pub fn SaveSession(props: &SaveSessionProps) -> Html {
+    let hands = use_hands();
+    let session = Rc::clone(&props.session);
+    let save = Callback::from(move |_: MouseEvent| {
+        if let Err(reason) = files::save_session(&session) {
+            hands.complain(reason.to_string());
+        }
+    });
+    html! { <button onclick={save}>{ "Save session file" }</button> }
+}

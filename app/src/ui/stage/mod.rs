@@ -1,0 +1,8 @@
+//! The picture, what is drawn over it, and the way through time under it.
+
+mod loupe;
+mod picture;
+mod transport;
+
+pub use picture::{Gesture, Phase, Stage};
+pub use transport::Transport;

@@ -1,0 +1,194 @@
+//! The picture of one frame under a drawing in picture pixels; tells where it is touched.
+
+use super::loupe::Loupe;
+use crate::session::Trial;
+use crate::ui::conductor::Sink;
+use crate::ui::hands::use_hands;
+use mechanics::space::Pixel;
+use std::rc::Rc;
+use wasm_bindgen::JsCast;
+use web_sys::{CanvasRenderingContext2d, Element, HtmlCanvasElement, PointerEvent};
+use yew::prelude::*;
+
+/// What a finger, a pen or a mouse does on the picture.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Gesture {
+    /// What it does.
+    pub phase: Phase,
+    /// Where, in picture pixels.
+    pub at: Pixel,
+    /// In which frame, as shown.
+    pub frame: u32,
+    /// How far a finger reaches, in picture pixels: 22 px of the screen.
+    pub reach_px: f64,
+}
+
+/// A moment of a gesture.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Phase {
+    /// Down.
+    Press,
+    /// Moved while down.
+    Move,
+    /// Up.
+    Release,
+    /// Taken away by the system.
+    Cancel,
+}
+
+/// What the stage is given.
+#[derive(Properties, PartialEq)]
+pub struct StageProps {
+    /// Whose picture.
+    pub trial: Rc<Trial>,
+    /// The frame at rest.
+    pub frame: u32,
+    /// Draws over the picture of a frame: SVG in picture pixels.
+    #[prop_or_default]
+    pub overlay: Option<Callback<u32, Html>>,
+    /// Told of gestures; without it the picture is not touched.
+    #[prop_or_default]
+    pub on_gesture: Option<Callback<Gesture>>,
+    /// Told of keys while the picture has the focus.
+    #[prop_or_default]
+    pub on_key: Option<Callback<KeyboardEvent>>,
+    /// What a screen reader is told the picture is for.
+    pub label: AttrValue,
+    /// Whether a loupe shows what is under the finger.
+    #[prop_or_default]
+    pub loupe: bool,
+    /// Where the loupe looks when nothing is under a finger: the mark the keys move.
+    #[prop_or_default]
+    pub key_mark: Option<Pixel>,
+}
+
+/// How close the picture is looked at.
+const CLOSER: [u32; 3] = [1, 2, 4];
+
+/// The picture.
+#[component]
+pub fn Stage(props: &StageProps) -> Html {
+    let hands = use_hands();
+    let canvas = use_node_ref();
+    let shown = use_state_eq(|| None::<u32>);
+    let aim = use_state_eq(|| None::<Pixel>);
+    let closer = use_state_eq(|| 1_u32);
+    let trial = props.trial.id;
+    let fingerprint = props.trial.clip.fingerprint.clone();
+
+    {
+        let (hands, canvas, shown) = (hands.clone(), canvas.clone(), shown.clone());
+        use_effect_with((trial, fingerprint), move |_| {
+            let conductor = hands.conductor.clone();
+            let sink: Sink = Rc::new(move |place, picture| {
+                if place.0 == trial && draw(&canvas, picture) {
+                    shown.set(Some(place.1));
+                }
+            });
+            conductor.draw_on(Some(sink));
+            move || conductor.draw_on(None)
+        });
+    }
+    {
+        let conductor = hands.conductor.clone();
+        let fingerprint = props.trial.clip.fingerprint.clone();
+        use_effect_with((trial, fingerprint, props.frame), move |(trial, _, frame)| {
+            conductor.show((*trial, *frame));
+        });
+    }
+
+    let info = &props.trial.clip.info;
+    let (width, height) = (info.width_px, info.height_px);
+    let gesture = |phase: Phase| {
+        let (on_gesture, shown, aim, frame) =
+            (props.on_gesture.clone(), shown.clone(), aim.clone(), props.frame);
+        Callback::from(move |event: PointerEvent| {
+            let Some(on_gesture) = &on_gesture else { return };
+            if event.button() > 0 || (phase == Phase::Move && event.buttons() == 0) {
+                return;
+            }
+            let Some((at, reach_px)) = place_of(&event, width, height) else { return };
+            if phase == Phase::Press {
+                capture(&event);
+            }
+            event.prevent_default();
+            aim.set(matches!(phase, Phase::Press | Phase::Move).then_some(at));
+            on_gesture.emit(Gesture { phase, at, frame: (*shown).unwrap_or(frame), reach_px });
+        })
+    };
+    let overlay = props.overlay.as_ref().map(|draw| draw.emit((*shown).unwrap_or(props.frame)));
+    let view_box = format!("-0.5 -0.5 {width} {height}");
+    let looked_at = (*aim).or(props.key_mark).filter(|_| props.loupe);
+    html! {
+        <div class="stage">
+            <div class="stage-window" tabindex="-1">
+                <div
+                    class={classes!("stage-picture", format!("closer-{}", *closer), props.on_gesture.is_some().then_some("touchable"))}
+                    data-testid="stage" data-frame={(*shown).map(|f| f.to_string())} data-width={width.to_string()} data-height={height.to_string()}
+                    role="application" aria-label={props.label.clone()} tabindex="0"
+                    onpointerdown={gesture(Phase::Press)} onpointermove={gesture(Phase::Move)}
+                    onpointerup={gesture(Phase::Release)} onpointercancel={gesture(Phase::Cancel)}
+                    onkeydown={props.on_key.clone()}
+                >
+                    <canvas ref={canvas.clone()} width={width.to_string()} height={height.to_string()} aria-hidden="true"></canvas>
+                    <svg class="overlay" viewBox={view_box} aria-hidden="true">{ overlay }</svg>
+                    if shown.is_none() {
+                        <p class="stage-waiting">{ "The picture is on its way." }</p>
+                    }
+                </div>
+            </div>
+            if let Some(at) = looked_at {
+                <Loupe canvas={canvas.clone()} {at} frame={*shown} left={at.x_px > f64::from(width) / 2.0} />
+            }
+            <div class="closer" role="group" aria-label="How close">
+                { for CLOSER.iter().map(|times| closer_button(*times, &closer)) }
+            </div>
+        </div>
+    }
+}
+
+fn closer_button(times: u32, closer: &UseStateHandle<u32>) -> Html {
+    let (set, pressed) = (closer.clone(), **closer == times);
+    let label =
+        if times == 1 { "Whole picture".to_owned() } else { format!("{times} times as close") };
+    html! {
+        <button class="small" aria-pressed={pressed.to_string()} aria-label={label} onclick={move |_| set.set(times)}>
+            { format!("{times}×") }
+        </button>
+    }
+}
+
+/// Draws the picture upright onto the canvas; false when there is no canvas any more.
+fn draw(canvas: &NodeRef, picture: &web_sys::VideoFrame) -> bool {
+    let Some(canvas) = canvas.cast::<HtmlCanvasElement>() else { return false };
+    let Some(context) = context_of(&canvas) else { return false };
+    let (width, height) = (f64::from(canvas.width()), f64::from(canvas.height()));
+    context.draw_image_with_video_frame_and_dw_and_dh(picture, 0.0, 0.0, width, height).is_ok()
+}
+
+/// The drawing context of a canvas.
+pub(super) fn context_of(canvas: &HtmlCanvasElement) -> Option<CanvasRenderingContext2d> {
+    canvas.get_context("2d").ok().flatten()?.dyn_into().ok()
+}
+
+/// The place under the pointer in picture pixels, and how far 22 px of the screen reach there.
+fn place_of(event: &PointerEvent, width: u32, height: u32) -> Option<(Pixel, f64)> {
+    let target: Element = event.current_target()?.dyn_into().ok()?;
+    let rect = target.get_bounding_client_rect();
+    if rect.width() <= 0.0 || rect.height() <= 0.0 {
+        return None;
+    }
+    let scale = f64::from(width) / rect.width();
+    let x_px = (f64::from(event.client_x()) - rect.left()) * scale - 0.5;
+    let y_px = (f64::from(event.client_y()) - rect.top()) * f64::from(height) / rect.height() - 0.5;
+    let inside = |v: f64, size: u32| v.clamp(0.0, f64::from(size) - 1.0);
+    Some((Pixel { x_px: inside(x_px, width), y_px: inside(y_px, height) }, 22.0 * scale))
+}
+
+/// The gesture stays ours even when the finger leaves the picture.
+fn capture(event: &PointerEvent) {
+    if let Some(target) = event.current_target().and_then(|t| t.dyn_into::<Element>().ok()) {
+        // A pointer that is already gone cannot be held; the gesture then ends by itself.
+        let _ = target.set_pointer_capture(event.pointer_id());
+    }
+}
