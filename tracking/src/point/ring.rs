@@ -41,8 +41,8 @@ pub struct Ring {
 }
 
 /// Chosen: a sticker's edge is at least so strong, and less uneven than this share of its strength.
-const LEAST_STEP: f32 = 18.0;
-const MOST_UNEVEN: f32 = 0.5;
+const LEAST_STEP: f32 = 30.0;
+const MOST_UNEVEN: f32 = 0.35;
 /// Chosen: from the smallest disc with a middle of its own to a large sticker in a 1080-line picture.
 const RADII_PX: std::ops::RangeInclusive<usize> = 5..=24;
 
@@ -72,7 +72,8 @@ pub fn ring_near(region: &Region, at: Pixel, reach_px: usize) -> Option<Ring> {
     let (step, spread) = around(plane, middle, radius)?;
     let strong = step.abs() >= LEAST_STEP && spread <= MOST_UNEVEN * step.abs();
     let middle = region.global(middle.0, middle.1);
-    strong.then_some(Ring { middle, radius_px: radius, step, spread })
+    let near = middle.distance_px(at) <= reach_px as f64 + 0.5;
+    (strong && near).then_some(Ring { middle, radius_px: radius, step, spread })
 }
 
 /// Mean and standard deviation of the outward step across the circle.
