@@ -29,11 +29,11 @@ struct Run {
 }
 
 impl Fragments {
-    /// For this track of this index.
+    /// For this track of this index, after the samples that the index itself holds.
     ///
     /// # Errors
     /// When the index is damaged.
-    pub fn new(track: u32, movie: &[u8]) -> Result<Self, MediaError> {
+    pub fn after(samples: Vec<RawSample>, track: u32, movie: &[u8]) -> Result<Self, MediaError> {
         let mut usual = Trex { track_id: track, ..Trex::default() };
         for (kind, body) in child(movie, b"mvex")?.map(children).transpose()?.unwrap_or_default() {
             if kind == *b"trex" {
@@ -43,7 +43,8 @@ impl Fragments {
                 }
             }
         }
-        Ok(Self { track, usual, dts_ticks: 0, samples: Vec::new() })
+        let dts_ticks = samples.iter().map(|s| i64::from(s.duration_ticks)).sum();
+        Ok(Self { track, usual, dts_ticks, samples })
     }
 
     /// Takes the body of a fragment's head that begins at `start` in the file.

@@ -9,7 +9,7 @@ mod filmed;
 mod fragments;
 mod tables;
 
-use super::{Edit, MediaError, Orientation, RawTrack};
+use super::{Edit, MediaError, Orientation, RawSample, RawTrack};
 use boxes::{Head, Kind, atom, child, children};
 use mp4_atom::{Elst, Mdhd, Mvhd, Tkhd};
 use std::io::{Read, Seek};
@@ -50,9 +50,11 @@ pub fn read<R: Read + Seek>(file: &mut R, file_bytes: u64) -> Result<RawTrack, M
     )?;
     let movie = Movie { body, ticks_per_s: u64::from(header.timescale.max(1)) };
     let mut track = read_track(&movie)?;
-    if track.samples.is_empty() {
-        let moofs: Vec<Head> = heads.iter().copied().filter(|h| h.kind == *b"moof").collect();
-        track.samples = read_fragments(file, file_bytes, &movie, &moofs)?;
+    let moofs: Vec<Head> = heads.iter().copied().filter(|h| h.kind == *b"moof").collect();
+    if !moofs.is_empty() {
+        // The index may hold the beginning itself and leave the rest to fragments.
+        let begun = std::mem::take(&mut track.samples);
+        track.samples = read_fragments(file, file_bytes, &movie, (begun, &moofs))?;
     }
     if track.samples.is_empty() {
         return Err(MediaError::NoPicture);
@@ -128,10 +130,10 @@ fn read_fragments<R: Read + Seek>(
     file: &mut R,
     file_bytes: u64,
     movie: &Movie,
-    moofs: &[Head],
-) -> Result<Vec<super::RawSample>, MediaError> {
+    (begun, moofs): (Vec<RawSample>, &[Head]),
+) -> Result<Vec<RawSample>, MediaError> {
     let (_, head) = picture_track(&movie.body)?;
-    let mut fragments = fragments::Fragments::new(head.track_id, &movie.body)?;
+    let mut fragments = fragments::Fragments::after(begun, head.track_id, &movie.body)?;
     for moof in moofs {
         let body = boxes::read_body(file, *moof, file_bytes)?;
         fragments.add(moof.start, &body)?;

@@ -178,6 +178,9 @@ impl<R: Read + Seek> Walk<'_, R> {
 fn variable(bytes: &[u8], without_marker: bool) -> Option<(u64, usize)> {
     let first = *bytes.first()?;
     let length = usize::try_from(first.leading_zeros()).ok()? + 1;
+    if length > 8 {
+        return None;
+    }
     let all = bytes.get(..length)?;
     let value = all.iter().fold(0_u64, |sum, b| sum << 8 | u64::from(*b));
     let marker = 1_u64.checked_shl(u32::try_from(7 * length).ok()?)?;
