@@ -129,7 +129,7 @@ impl Script {
 
     /// The segments of the body among the markers, by the ends of their names; a prefix names the side.
     fn limbs(&self) -> Vec<Limb> {
-        const SEGMENTS: [(&str, &str); 14] = [
+        const SEGMENTS: [(&str, &str); 16] = [
             ("hip", "knee"),
             ("knee", "ankle"),
             ("ankle", "heel"),
@@ -140,6 +140,8 @@ impl Script {
             ("shoulder", "elbow"),
             ("elbow", "wrist"),
             ("shoulder", "hip"),
+            ("shoulder", "rib"),
+            ("rib", "hip"),
             ("hip", "mid_thigh"),
             ("mid_thigh", "knee"),
             ("knee", "mid_shank"),

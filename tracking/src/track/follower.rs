@@ -148,6 +148,7 @@ impl Follower {
                 (expected.at, carried(marker.unseen))
             }
         };
+        let at = marker.shown(at);
         slot.at = at;
         Sample { at, state, p_wrong }
     }

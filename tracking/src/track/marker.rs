@@ -3,10 +3,14 @@
 use super::candidate::{Candidate, offer};
 use super::follower::Mode;
 use crate::image::{GreyFrame, Pixel, Region};
-use crate::point::{Fitter, Scratch, Template, flow};
+use crate::point::{Fitter, Scratch, Template, flow, ring_near};
 
-/// Chosen: a disc of 13 pixels holds a sticker of 8 to 12 and little of what is behind it.
+/// Where no round edge is found: a disc of 13 pixels holds a sticker of 8 to 12 and little of what is behind it.
 const STICKER_HALF_PX: usize = 6;
+/// Chosen: of the radius of a sticker's edge, so that its rim is in the disc and what turns about it is not.
+const RIM: f32 = 1.5;
+/// A click lands so near to the middle of its sticker.
+const CLICK_PX: usize = 5;
 /// Chosen: skin has only weak texture, so more of it.
 const SKIN_HALF_PX: usize = 10;
 /// Half the side of the piece of picture kept, before the search is added.
@@ -22,7 +26,9 @@ pub(super) struct Marker {
     pub mode: Mode,
     /// What a person showed.
     pub placed: Fitter,
+    /// The middle of what is followed.
     pub at: Pixel,
+    offset_px: (f64, f64),
     pub velocity_px: (f64, f64),
     /// Frames since it was last seen.
     pub unseen: u32,
@@ -41,14 +47,26 @@ pub(super) struct Expected {
 
 impl Marker {
     /// A marker as placed; `None` where there is nothing to hold on to.
-    pub fn place(frame: GreyFrame<'_>, at: Pixel, mode: Mode) -> Option<Self> {
-        let half = match mode {
-            Mode::Sticker => STICKER_HALF_PX,
-            Mode::Skin => SKIN_HALF_PX,
+    ///
+    /// A sticker's template is taken about its middle and as large as it is; the way from there to where the
+    /// person pointed is kept.
+    pub fn place(frame: GreyFrame<'_>, placed: Pixel, mode: Mode) -> Option<Self> {
+        let region = Region::around(frame, placed, REGION_HALF_PX + SKIN_HALF_PX);
+        let (at, half) = match mode {
+            Mode::Skin => (placed, SKIN_HALF_PX),
+            Mode::Sticker => match ring_near(&region, placed, CLICK_PX) {
+                Some(ring) => (ring.middle, (RIM * ring.radius_px + 0.5) as usize),
+                None => (placed, STICKER_HALF_PX),
+            },
         };
-        let region = Region::around(frame, at, REGION_HALF_PX + half);
-        let placed = Template::take(&region, at, half).and_then(Fitter::new)?;
-        Some(Self { mode, placed, at, velocity_px: (0.0, 0.0), unseen: 0, region, age: 0 })
+        let fitter = Template::take(&region, at, half).and_then(Fitter::new)?;
+        let (velocity_px, offset_px) = ((0.0, 0.0), placed.from(at));
+        Some(Self { mode, placed: fitter, at, offset_px, velocity_px, unseen: 0, region, age: 0 })
+    }
+
+    /// What a person would point at when the marker's middle is here.
+    pub fn shown(&self, at: Pixel) -> Pixel {
+        at.moved(self.offset_px.0, self.offset_px.1)
     }
 
     /// Where the marker should be in the next frame, and the picture about it.
