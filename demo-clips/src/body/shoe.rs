@@ -23,13 +23,13 @@ impl Shoe {
     /// Chosen: the marker on the back of the heel.
     #[must_use]
     pub fn heel_marker(&self) -> Point {
-        Point::new(-0.058, 0.040 - self.ankle_height_m)
+        Point::new(-0.050, 0.048 - self.ankle_height_m)
     }
 
     /// Chosen: the marker over the head of the fifth metatarsal.
     #[must_use]
     pub fn toe_marker(&self) -> Point {
-        Point::new(0.122, 0.036 - self.ankle_height_m)
+        Point::new(0.122, 0.042 - self.ankle_height_m)
     }
 
     /// Where the ankle is when the sole touches the belt with this pitch (toes down negative).

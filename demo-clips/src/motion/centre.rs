@@ -42,7 +42,7 @@ pub fn path(schedule: &Schedule, style: &Style, heights: Heights, time_s: f64) -
     let push = Quintic {
         from: (heights.contact_m, landing_m_s),
         to: (heights.toe_off_m, leaving_m_s(flight_after_s)),
-        end_acceleration: -GRAVITY_M_S2,
+        end_acceleration_m_s2: -GRAVITY_M_S2,
         length_s,
     };
     let brake_m = glide * (length_s + 0.5 * (flight_before_s + flight_after_s));
@@ -55,13 +55,14 @@ pub fn path(schedule: &Schedule, style: &Style, heights: Heights, time_s: f64) -
 struct Quintic {
     from: (f64, f64),
     to: (f64, f64),
-    end_acceleration: f64,
+    end_acceleration_m_s2: f64,
     length_s: f64,
 }
 
 impl Quintic {
     fn at(&self, u: f64) -> f64 {
-        let (length_s, bend) = (self.length_s, 0.5 * self.end_acceleration * self.length_s.powi(2));
+        let (length_s, bend) =
+            (self.length_s, 0.5 * self.end_acceleration_m_s2 * self.length_s.powi(2));
         let (p0, v0) = (self.from.0, self.from.1 * length_s);
         let (p1, v1) = (self.to.0, self.to.1 * length_s);
         // What is left at u = 1 of place, speed and half the curvature after the start's own terms.

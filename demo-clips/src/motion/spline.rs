@@ -8,33 +8,35 @@ pub struct Spline {
 
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 struct Knot {
-    at: f64,
-    value: f64,
-    slope: f64,
+    at_si: f64,
+    value_si: f64,
+    slope_si: f64,
 }
 
 impl Spline {
     /// The curve through `(place, value)` in rising order with these slopes at its two ends.
     #[must_use]
     pub fn clamped(points: &[(f64, f64)], first_slope: f64, last_slope: f64) -> Self {
-        let mut knots: Vec<Knot> =
-            points.iter().map(|&(at, value)| Knot { at, value, slope: 0.0 }).collect();
+        let mut knots: Vec<Knot> = points
+            .iter()
+            .map(|&(at_si, value_si)| Knot { at_si, value_si, slope_si: 0.0 })
+            .collect();
         if let Some(first) = knots.first_mut() {
-            first.slope = first_slope;
+            first.slope_si = first_slope;
         }
         if let Some(last) = knots.last_mut() {
-            last.slope = last_slope;
+            last.slope_si = last_slope;
         }
         // The slopes inside make the curvature continuous. The system is diagonally dominant,
         // so sweeping it through converges; with so few knots this is as quick as solving it.
         for _ in 0..60 {
             for i in 1..knots.len().saturating_sub(1) {
                 let (before, here, after) = (knots[i - 1], knots[i], knots[i + 1]);
-                let (left, right) = (here.at - before.at, after.at - here.at);
-                let pull = 3.0 * (here.value - before.value) / (left * left)
-                    + 3.0 * (after.value - here.value) / (right * right);
-                knots[i].slope =
-                    (pull - before.slope / left - after.slope / right) / (2.0 / left + 2.0 / right);
+                let (left, right) = (here.at_si - before.at_si, after.at_si - here.at_si);
+                let pull = 3.0 * (here.value_si - before.value_si) / (left * left)
+                    + 3.0 * (after.value_si - here.value_si) / (right * right);
+                knots[i].slope_si = (pull - before.slope_si / left - after.slope_si / right)
+                    / (2.0 / left + 2.0 / right);
             }
         }
         Self { knots }
@@ -44,20 +46,20 @@ impl Spline {
     #[must_use]
     pub fn value(&self, at: f64) -> f64 {
         let Some((first, last)) = self.knots.first().zip(self.knots.last()) else { return 0.0 };
-        if at <= first.at {
-            return first.value;
+        if at <= first.at_si {
+            return first.value_si;
         }
-        if at >= last.at {
-            return last.value;
+        if at >= last.at_si {
+            return last.value_si;
         }
-        let after = self.knots.partition_point(|knot| knot.at <= at);
+        let after = self.knots.partition_point(|knot| knot.at_si <= at);
         let (a, b) = (self.knots[after - 1], self.knots[after]);
-        let width = b.at - a.at;
-        let u = (at - a.at) / width;
+        let width = b.at_si - a.at_si;
+        let u = (at - a.at_si) / width;
         let v = 1.0 - u;
-        a.value * v * v * (1.0 + 2.0 * u)
-            + b.value * u * u * (1.0 + 2.0 * v)
-            + width * u * v * (a.slope * v - b.slope * u)
+        a.value_si * v * v * (1.0 + 2.0 * u)
+            + b.value_si * u * u * (1.0 + 2.0 * v)
+            + width * u * v * (a.slope_si * v - b.slope_si * u)
     }
 }
 

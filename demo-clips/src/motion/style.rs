@@ -63,7 +63,7 @@ impl Style {
     pub const HEELS_LOW: Style = Style {
         speed_m_s: 2.8,
         step_s: 60.0 / 158.0,
-        contact_s: 0.262,
+        contact_s: 0.250,
         first_frame_fraction: 0.44,
         landing_m: 0.290,
         glide_m_s: 0.075,
@@ -71,23 +71,24 @@ impl Style {
         knee_at_toe_off_rad: 0.34,
         foot_at_contact_rad: -0.12,
         foot_at_toe_off_rad: -0.82,
-        thigh_swing: [at(0.30, 0.00), at(0.70, 0.52)],
-        knee_swing: [at(0.22, 0.85), at(0.50, 1.33), at(0.78, 1.00)],
+        thigh_swing: [at(0.30, 0.02), at(0.70, 0.53)],
+        knee_swing: [at(0.22, 0.84), at(0.50, 1.32), at(0.78, 1.05)],
         ankle_swing: [at(0.30, -0.12), at(0.60, 0.22), at(0.85, 0.06)],
         lean_rad: 0.11,
         upper_arm_rad: (-0.42, 0.50),
         elbow_rad: (1.42, 0.22),
-        variation_fraction: 0.01,
+        variation_fraction: 0.007,
     };
 
     /// The leg folding freely: the heel rises behind, the thigh goes further forward.
     pub const LEG_FOLDING: Style = Style {
         step_s: 60.0 / 164.0,
-        contact_s: 0.250,
+        contact_s: 0.238,
         first_frame_fraction: 0.41,
         landing_m: 0.276,
-        knee_swing: [at(0.22, 1.12), at(0.48, 1.84), at(0.78, 1.02)],
-        thigh_swing: [at(0.30, 0.02), at(0.70, 0.60)],
+        knee_swing: [at(0.22, 1.10), at(0.48, 1.80), at(0.78, 1.01)],
+        thigh_swing: [at(0.30, 0.02), at(0.70, 0.64)],
+        upper_arm_rad: (-0.42, 0.46),
         ankle_swing: [at(0.30, -0.18), at(0.60, 0.12), at(0.85, 0.00)],
         ..Style::HEELS_LOW
     };
@@ -103,11 +104,13 @@ impl Style {
             draw += 1;
             1.0 + spread * crate::noise::normal(seed, draw, 71)
         };
-        let time = factor(0.015);
+        let time = factor(0.008);
         self.step_s *= time;
         self.contact_s *= time;
+        self.landing_m *= time;
         self.first_frame_fraction += 0.01 * (factor(1.0) - 1.0);
-        let (knee, thigh) = (factor(0.03), factor(0.03));
+        // A knee or a thigh that rises less would drag the toes of the low heels over the belt.
+        let (knee, thigh) = (factor(0.03).max(1.0) + 0.01, factor(0.03).max(1.0));
         self.knee_swing = self.knee_swing.map(|p| at(p.at_fraction, p.angle_rad * knee));
         self.thigh_swing = self.thigh_swing.map(|p| at(p.at_fraction, p.angle_rad * thigh));
         self.lean_rad *= factor(0.1);

@@ -143,10 +143,9 @@ fn landmarks(clip: &Clip, motion: &Motion, options: &Options) -> BTreeMap<String
     let mut columns: BTreeMap<String, Column> = BTreeMap::new();
     for number in 0..options.frames() {
         let time_s = number as f64 / options.rate_hz;
-        let (pose, skeleton) = (motion.pose(time_s), motion.skeleton(time_s));
-        let figure = Figure::new(&pose, &skeleton, motion.shoe());
+        let figure = Figure::at(motion, time_s);
         for landmark in &Landmark::ALL {
-            let place = (landmark.place)(&skeleton);
+            let place = (landmark.place)(figure.skeleton());
             let (x, y) = clip.camera.to_px(place);
             let column = columns.entry(landmark.name.to_string()).or_default();
             column.x_px.push(round(x, 1e3));

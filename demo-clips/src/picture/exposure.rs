@@ -40,8 +40,7 @@ impl Exposure<'_> {
         for i in 0..INSTANTS {
             let late = (i as f64 + 0.5) / INSTANTS as f64 - 0.5;
             let time_s = middle_s + late * SHUTTER_S;
-            let skeleton = self.motion.skeleton(time_s);
-            let figure = Figure::new(&self.motion.pose(time_s), &skeleton, self.motion.shoe());
+            let figure = Figure::at(self.motion, time_s);
             let seen = figure.window(&self.camera);
             window = Some(window.map_or(seen, |w| union(w, seen)));
             instants.push((time_s, figure));

@@ -1,88 +1,13 @@
 //! The runner in layers from the far side to the near one, and which landmarks can be seen.
 
 use super::camera::Camera;
-use super::canvas::{Canvas, Colour, Window};
+use super::canvas::{Canvas, Window};
 use super::cloth::{Cloth, Wardrobe};
 use super::head;
+use super::layer::{Layer, sticker};
 use super::outline::{Girth, Outline, girth};
-use crate::body::{Arm, HEEL_END_M, Leg, Point, Pose, Shoe, Side, Skeleton, TOE_ARC_RAD};
-
-/// One surface in its place.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Layer {
-    /// Origin of its frame.
-    pub origin: Point,
-    /// Turn of its x axis from forward, counter-clockwise.
-    pub turn_rad: f64,
-    /// Its shape.
-    pub outline: Outline,
-    /// What it is made of.
-    pub cloth: Cloth,
-    /// How light it is; the far side is in shadow.
-    pub shade_ratio: f64,
-}
-
-impl Layer {
-    /// A limb from one joint to another, its front to the left of its direction.
-    #[must_use]
-    pub fn limb(from: Point, to: Point, girths: &'static [Girth], cloth: Cloth) -> Self {
-        let turn_rad = (to.y_m - from.y_m).atan2(to.x_m - from.x_m);
-        let outline = Outline::Limb { length_m: from.distance_m(to), girths };
-        Self { origin: from, turn_rad, outline, cloth, shade_ratio: 1.0 }
-    }
-
-    /// A place seen from the layer's own frame.
-    fn local(&self, place: Point) -> Point {
-        let off = Point::new(place.x_m - self.origin.x_m, place.y_m - self.origin.y_m);
-        Point::default().offset(off, -self.turn_rad)
-    }
-
-    /// Whether a place is under this layer.
-    #[must_use]
-    pub fn covers(&self, place: Point) -> bool {
-        self.outline.distance(self.local(place)).0 < 0.0
-    }
-
-    fn paint(&self, canvas: &mut Canvas, camera: &Camera, wardrobe: &Wardrobe) {
-        let middle = camera.to_px(self.origin);
-        let window = Window::around(&self.corners_px(camera, middle), 2.0);
-        // Local coordinates are linear in the pixel: one origin and two steps.
-        let at = |x: f64, y: f64| self.local(camera.to_m(x, y));
-        let zero = at(0.0, 0.0);
-        let (right, down) = (at(1.0, 0.0), at(0.0, 1.0));
-        let (rx, ry) = (right.x_m - zero.x_m, right.y_m - zero.y_m);
-        let (dx, dy) = (down.x_m - zero.x_m, down.y_m - zero.y_m);
-        canvas.paint(window, |x, y| {
-            let p = Point::new(zero.x_m + x * rx + y * dx, zero.y_m + x * ry + y * dy);
-            let (distance_m, across) = self.outline.distance(p);
-            let distance_px = distance_m * camera.px_per_m;
-            if distance_px > 0.5 {
-                return None;
-            }
-            let cover = (0.5 - distance_px).min(1.0) as f32;
-            // A darker seam along the edge sets limbs of one colour apart.
-            let seam = if distance_px > -1.6 { 0.80 } else { 1.0 };
-            let shade = (self.shade_ratio * seam) as f32;
-            let colour = wardrobe.colour(self.cloth, p, across.clamp(-1.0, 1.0));
-            Some((cover, colour.map(|c| c * shade)))
-        });
-    }
-
-    fn corners_px(&self, camera: &Camera, middle: (f64, f64)) -> Vec<(f64, f64)> {
-        if let Outline::Limb { length_m, girths } = &self.outline {
-            let wide = girths.iter().map(|g| g.front_m.max(g.back_m)).fold(0.0, f64::max);
-            let end = self.origin.offset(Point::new(*length_m, 0.0), self.turn_rad);
-            let reach = wide * camera.px_per_m;
-            let end = camera.to_px(end);
-            return [middle, end]
-                .iter()
-                .flat_map(|p| [(p.0 - reach, p.1 - reach), (p.0 + reach, p.1 + reach)])
-                .collect();
-        }
-        let reach = self.outline.extent_m() * camera.px_per_m;
-        vec![(middle.0 - reach, middle.1 - reach), (middle.0 + reach, middle.1 + reach)]
-    }
-}
+use crate::body::{Arm, HEEL_END_M, Leg, Point, Shoe, Side, Skeleton, TOE_ARC_RAD};
+use crate::motion::Motion;
 
 const THIGH: [Girth; 4] = [
     girth(0.0, 0.088, 0.098),
@@ -168,9 +93,11 @@ pub struct Figure {
 }
 
 impl Figure {
-    /// Dresses a posture.
+    /// Dresses the runner as he stands at a time.
     #[must_use]
-    pub fn new(pose: &Pose, skeleton: &Skeleton, shoe: &Shoe) -> Self {
+    pub fn at(motion: &Motion, time_s: f64) -> Self {
+        let (pose, shoe) = (motion.pose(time_s), motion.shoe());
+        let skeleton = Skeleton::of(&pose, motion.lengths(), shoe);
         let leg = |side: Side| {
             leg_layers(skeleton.hip, &skeleton.legs.of(side), pose.legs.of(side).foot_rad, shoe)
         };
@@ -178,12 +105,18 @@ impl Figure {
         let groups = [
             shaded(arm(Side::Far)),
             shaded(leg(Side::Far)),
-            trunk_layers(skeleton),
-            head::layers(skeleton, pose.head_rad - 0.10),
+            trunk_layers(&skeleton),
+            head::layers(&skeleton, pose.head_rad - 0.10),
             leg(Side::Near),
             arm(Side::Near),
         ];
-        Self { skeleton: *skeleton, groups }
+        Self { skeleton, groups }
+    }
+
+    /// The joints under the clothes.
+    #[must_use]
+    pub fn skeleton(&self) -> &Skeleton {
+        &self.skeleton
     }
 
     /// Whether nothing lies in front of the landmark.
@@ -285,31 +218,16 @@ fn upper_of(shoe: &Shoe) -> Vec<Point> {
     let mut corners = underside(shoe, 0.006);
     for (x_m, y_m) in [
         (0.196, -0.040),
-        (0.170, -0.024),
-        (0.120, -0.012),
-        (0.070, 0.006),
+        (0.172, -0.022),
+        (0.120, -0.006),
+        (0.074, 0.010),
         (0.040, 0.020),
         (-0.040, 0.018),
-        (-0.058, 0.004),
+        (-0.060, 0.006),
         (-0.066, -0.030),
         (-0.068, -0.066),
     ] {
         corners.push(Point::new(x_m, y_m));
     }
     corners
-}
-
-/// A round sticker: a white ring about a dark middle, 14 pixels across.
-fn sticker(canvas: &mut Canvas, centre_px: (f64, f64)) {
-    const WHITE: Colour = [244.0, 244.0, 240.0];
-    const DARK: Colour = [24.0, 22.0, 26.0];
-    canvas.paint(Window::around(&[centre_px], 8.0), |x, y| {
-        let radius_px = (x - centre_px.0).hypot(y - centre_px.1);
-        let cover = (7.5 - radius_px).clamp(0.0, 1.0) as f32;
-        if cover <= 0.0 {
-            return None;
-        }
-        let dark = (3.7 - radius_px).clamp(0.0, 1.0) as f32;
-        Some((cover, [0, 1, 2].map(|i| WHITE[i] + dark * (DARK[i] - WHITE[i]))))
-    });
 }

@@ -7,6 +7,7 @@ mod exposure;
 mod figure;
 mod hall;
 mod head;
+mod layer;
 mod outline;
 
 pub use camera::{Camera, HEIGHT, WIDTH};
