@@ -118,12 +118,17 @@ fn make_ready(
 
 /// Whether a position is good enough to compute with.
 ///
-/// Chosen: one that is carried on unseen counts while it is more likely within 6 px than not;
-/// beyond that the mechanics bridges the gap or leaves the stride out.
+/// Chosen: one that was carried on unseen is a guess, and a spline over its gap is a better one; one with
+/// doubt counts while it is more likely within 6 px than not. The mechanics bridges short gaps and leaves
+/// the stride out over longer ones.
 fn is_usable(sample: &TrackSample) -> bool {
     sample.at.x_px.is_finite()
         && sample.at.y_px.is_finite()
-        && (sample.certainty != Certainty::Coasting || sample.p_wrong < 0.5)
+        && match sample.certainty {
+            Certainty::Placed | Certainty::Seen => true,
+            Certainty::Doubtful => sample.p_wrong < 0.5,
+            Certainty::Coasting => false,
+        }
 }
 
 fn positions(track: &Track, plane: &Plane) -> Vec<Option<Point>> {

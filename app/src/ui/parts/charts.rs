@@ -104,7 +104,7 @@ pub fn CurvesView(props: &CurvesViewProps) -> Html {
     html! {
         <figure class="chart">
             <figcaption>{ &curves.title }</figcaption>
-            <svg viewBox={format!("0 0 {width} {}", height + 40.0)} role="img" aria-label={curves.title.clone()}>
+            <svg viewBox={format!("-46 -8 {} {}", width + 66.0, height + 52.0)} role="img" aria-label={curves.title.clone()}>
                 { x_axis(&curves.x_axis, floor) }
                 { for curves.y_axis.ticks.iter().map(|t| html! {
                     <g class="axis"><path class="grid" d={format!("M{left} {}H{right}", t.at_px)} />

@@ -74,6 +74,7 @@ pub fn ledger_table(ledger: &Ledger, names: &[String]) -> Html {
     };
     let unit = ledger.total.shown.first().map_or("", |s| s.unit.symbol());
     html! {
+        <>
         <table class="ledger" aria-label="Ledger">
             <caption>{ format!("A stride costs, {unit} (mean ± SD)") }</caption>
             <thead><tr><th scope="col">{ "Limb" }</th>{ for names.iter().enumerate().map(|(i, n)| html! { <th scope="col" class={crate::ui::parts::ink_of(i)}><span class="joint" aria-hidden="true"></span>{ n }</th> }) }</tr></thead>
@@ -81,10 +82,11 @@ pub fn ledger_table(ledger: &Ledger, names: &[String]) -> Html {
                 { for ledger.lines.iter().map(|l| html! { <tr><th scope="row">{ &l.label }</th>{ cells(&l.shown) }</tr> }) }
             </tbody>
             <tfoot><tr><th scope="row">{ &ledger.total.label }</th>{ cells(&ledger.total.shown) }</tr></tfoot>
-            if !ledger.star.is_empty() {
-                <caption class="star">{ &ledger.star }</caption>
-            }
         </table>
+        if !ledger.star.is_empty() {
+            <p class="quiet">{ &ledger.star }</p>
+        }
+        </>
     }
 }
 
