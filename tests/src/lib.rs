@@ -1,1 +1,3 @@
-//! The checks of the whole project; see the files in `tests/`.
+//! What the project holds itself to, as code: the house rules that the tests run over the source tree.
+
+pub mod house;
