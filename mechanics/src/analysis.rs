@@ -8,7 +8,7 @@ mod words;
 use crate::body::{Landmark, MarkerSet, Table};
 use crate::gait::{EventEdit, GaitEvent};
 pub use crate::gait::{LeftOut, Stride};
-use crate::measures::{Estimate, Measure};
+use crate::measures::{Estimate, Measure, Spread};
 pub use crate::signal::Cutoff;
 use crate::space::Point;
 pub use crate::space::Surface;
@@ -42,6 +42,14 @@ pub struct Trial {
     pub marker_sd_m: f64,
     /// Relative SD of the scale (0 if unknown); 0.005 is half a per cent.
     pub scale_sd_ratio: f64,
+}
+
+impl Trial {
+    /// What the measurement itself is unsure of.
+    #[must_use]
+    pub fn spread(&self) -> Spread {
+        Spread { marker_sd_m: self.marker_sd_m, scale_sd_ratio: self.scale_sd_ratio }
+    }
 }
 
 /// A curve over one stride, 0 to 100 % in 101 points, mean and SD over strides.

@@ -23,7 +23,7 @@ pub fn assemble(trial: &Trial, mut prepared: Prepared) -> Analysis {
         .into_iter()
         .filter_map(|(measure, values)| {
             let own = words::notes_for(measure, prepared.mirrored);
-            Some((measure, estimate(measure, values, trial.scale_sd_ratio, own)?))
+            Some((measure, estimate(measure, values, trial.spread(), own)?))
         })
         .collect();
     Analysis {

@@ -1,7 +1,7 @@
 //! The difference of two means with its interval.
 
 use super::Difference;
-use crate::measures::{Estimate, Measure, estimate::systematic_sd_si};
+use crate::measures::{Estimate, Measure, estimate::Spread, estimate::systematic_sd_si};
 use crate::statistics::{Random, mean, student_quantile_975};
 use Measure as M;
 
@@ -32,23 +32,21 @@ fn smallest_worthwhile_si(measure: Measure, first_mean_si: f64) -> Option<f64> {
 }
 
 /// Second less first. The interval is the wider of Welch's and of a moving-block bootstrap's, widened by
-/// the spread of both scales; none when either has fewer than two strides.
+/// the spread of both measurements; none when either has fewer than two strides.
 #[must_use]
 pub fn difference(
     measure: Measure,
     pair: (&Estimate, &Estimate),
-    scales: (f64, f64),
+    spreads: (Spread, Spread),
     seed: u64,
 ) -> Difference {
     let (first, second) = pair;
     let difference_si = second.mean_si - first.mean_si;
-    let scale_si = systematic_sd_si(measure, first.mean_si, scales.0).hypot(systematic_sd_si(
-        measure,
-        second.mean_si,
-        scales.1,
-    ));
+    let measurement_si = systematic_sd_si(measure, first.mean_si, spreads.0)
+        .hypot(systematic_sd_si(measure, second.mean_si, spreads.1));
     let half_si = welch_half_si(first, second).map(|w| {
-        w.max(bootstrap_half_si(&first.values_si, &second.values_si, seed)).hypot(1.96 * scale_si)
+        w.max(bootstrap_half_si(&first.values_si, &second.values_si, seed))
+            .hypot(1.96 * measurement_si)
     });
     let interval_95_si = half_si.map(|h| (difference_si - h, difference_si + h));
     Difference {
@@ -104,8 +102,13 @@ mod tests {
     use super::*;
     use crate::measures::estimate;
 
+    const NONE: (Spread, Spread) = (
+        Spread { marker_sd_m: 0.0, scale_sd_ratio: 0.0 },
+        Spread { marker_sd_m: 0.0, scale_sd_ratio: 0.0 },
+    );
+
     fn of(values: &[f64]) -> Estimate {
-        estimate(M::InternalWork, values.to_vec(), 0.0, Vec::new()).unwrap()
+        estimate(M::InternalWork, values.to_vec(), Spread::default(), Vec::new()).unwrap()
     }
 
     #[test]
@@ -120,12 +123,12 @@ mod tests {
     #[test]
     fn a_clear_difference_is_seen_and_a_scattered_one_is_not() {
         let (a, b) = (of(&[60.0, 61.0, 60.5, 60.2]), of(&[54.0, 54.5, 53.8, 54.2]));
-        let d = difference(M::InternalWork, (&a, &b), (0.0, 0.0), 1);
+        let d = difference(M::InternalWork, (&a, &b), NONE, 1);
         assert!(d.seen && d.interval_95_si.unwrap().1 < 0.0);
         let scattered = difference(
             M::InternalWork,
             (&of(&[50.0, 70.0, 60.0]), &of(&[55.0, 68.0, 59.0])),
-            (0.0, 0.0),
+            NONE,
             1,
         );
         assert!(!scattered.seen);
@@ -135,8 +138,8 @@ mod tests {
     fn the_same_seed_gives_the_same_interval() {
         let (a, b) = (of(&[1.0, 3.0, 2.0, 5.0]), of(&[4.0, 2.0, 6.0]));
         assert_eq!(
-            difference(M::InternalWork, (&a, &b), (0.0, 0.0), 9),
-            difference(M::InternalWork, (&a, &b), (0.0, 0.0), 9)
+            difference(M::InternalWork, (&a, &b), NONE, 9),
+            difference(M::InternalWork, (&a, &b), NONE, 9)
         );
     }
 }

@@ -71,8 +71,8 @@ pub fn compare(first: Side<'_>, second: Side<'_>, seed: u64) -> Comparison {
     let of = |side: Side<'_>, m: &Measure| side.analysis.measures.get(m).cloned();
     let differences = (first.analysis.measures.keys())
         .filter_map(|m| {
-            let scales = (first.trial.scale_sd_ratio, second.trial.scale_sd_ratio);
-            Some((*m, difference::difference(*m, (&of(first, m)?, &of(second, m)?), scales, seed)))
+            let spreads = (first.trial.spread(), second.trial.spread());
+            Some((*m, difference::difference(*m, (&of(first, m)?, &of(second, m)?), spreads, seed)))
         })
         .collect();
     Comparison {

@@ -10,7 +10,7 @@ pub mod posture;
 pub mod swing;
 mod timing;
 
-pub use estimate::estimate;
+pub use estimate::{Spread, estimate};
 pub use gather::{Gathered, gather};
 pub use measure::{Estimate, Measure};
 pub use timing::{Timing, timing};

@@ -1,0 +1,78 @@
+//! Prints how long the analysis of an invented trial takes, in milliseconds.
+
+use mechanics::analysis::{Cutoff, Surface, Trial, analyse};
+use mechanics::body::{Joint, MarkerSet, Table};
+use mechanics::space::{Point, Side};
+use std::time::Instant;
+
+/// A leg that swings as two hinged rods, an arm likewise, at 1.35 strides a second.
+fn place(joint: Joint, side: Side, time_s: f64) -> Point {
+    let phase = std::f64::consts::TAU * 1.35 * time_s
+        + if side == Side::Far { std::f64::consts::PI } else { 0.0 };
+    let thigh = 0.15 + 0.45 * phase.cos();
+    let knee = 0.75 - 0.65 * (phase + 1.0).cos();
+    let along = |from: (f64, f64), angle: f64, length: f64| {
+        (from.0 + length * angle.sin(), from.1 - length * angle.cos())
+    };
+    let hip = (0.0, 0.95 + 0.03 * (2.0 * phase).cos());
+    let knee_at = along(hip, thigh, 0.43);
+    let ankle = along(knee_at, thigh - knee, 0.43);
+    let shoulder = (0.05, hip.1 + 0.5);
+    let elbow = along(shoulder, -0.5 * phase.cos(), 0.3);
+    let (x_m, y_m) = match joint {
+        Joint::Hip => hip,
+        Joint::Knee => knee_at,
+        Joint::Ankle => ankle,
+        Joint::Heel => along(ankle, thigh - knee - 0.6, 0.08),
+        Joint::Toe => along(ankle, thigh - knee + 1.0, 0.14),
+        Joint::Shoulder | Joint::Neck => shoulder,
+        Joint::Elbow => elbow,
+        Joint::Wrist => along(elbow, 1.3 - 0.5 * phase.cos(), 0.26),
+        Joint::Head => (0.08, shoulder.1 + 0.25),
+    };
+    Point { x_m, y_m }
+}
+
+fn trial(frames: usize, rate_hz: f64, marker_set: MarkerSet) -> Trial {
+    let times_s: Vec<f64> = (0..frames).map(|i| i as f64 / rate_hz).collect();
+    let track = |l: &mechanics::body::Landmark| {
+        let side = l.side().unwrap_or(Side::Near);
+        (*l, times_s.iter().map(|t| Some(place(l.joint(), side, *t))).collect())
+    };
+    Trial {
+        points: marker_set.landmarks().iter().map(track).collect(),
+        times_s,
+        marker_set,
+        mass_kg: 62.0,
+        height_m: Some(1.75),
+        table: Table::WinterDempster,
+        speed_m_s: Some(2.8),
+        surface: Surface::Belt,
+        cutoff: Cutoff::Automatic,
+        event_edits: Vec::new(),
+        marker_sd_m: 0.0006,
+        scale_sd_ratio: 0.003,
+    }
+}
+
+fn main() {
+    for (frames, set) in
+        [(500, MarkerSet::NearSide), (500, MarkerSet::BothSides), (1000, MarkerSet::BothSides)]
+    {
+        let trial = trial(frames, 120.0, set);
+        let mut times_ms: Vec<f64> = (0..21)
+            .map(|_| {
+                let start = Instant::now();
+                let done = std::hint::black_box(analyse(std::hint::black_box(&trial)));
+                assert!(done.is_ok_and(|a| !a.measures.is_empty()), "no measures");
+                start.elapsed().as_secs_f64() * 1e3
+            })
+            .collect();
+        times_ms.sort_by(f64::total_cmp);
+        println!(
+            "{frames} frames, {} landmarks: {:.2} ms (median of 21)",
+            set.landmarks().len(),
+            times_ms[10]
+        );
+    }
+}

@@ -1,0 +1,80 @@
+//! Measured running for the tests: positions in metres from files beside the project, where they are.
+
+#![allow(dead_code, reason = "each test file uses its part")]
+
+use mechanics::analysis::{Analysis, Cutoff, Surface, Trial, analyse};
+use mechanics::body::{Landmark, MarkerSet, Table};
+use mechanics::measures::Measure;
+use mechanics::space::Side;
+use mechanics::statistics::Random;
+use std::path::PathBuf;
+
+#[path = "../../examples/measure/positions.rs"]
+pub mod positions;
+
+/// The text of a file of the shared folder; says so where the folder is absent.
+pub fn shared(name: &str) -> Option<String> {
+    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../shared").join(name);
+    let text = std::fs::read_to_string(&path).ok();
+    if text.is_none() {
+        println!("NOT RUN: {} is not there", path.display());
+    }
+    text
+}
+
+/// A trial on a belt at 2.5 m/s from a file of positions.
+pub fn trial(text: &str, marker_set: MarkerSet, mass_kg: f64) -> Trial {
+    let positions = positions::read(text).unwrap();
+    Trial {
+        times_s: positions.times_s,
+        points: positions.points,
+        marker_set,
+        mass_kg,
+        height_m: None,
+        table: Table::WinterDempster,
+        speed_m_s: Some(2.5),
+        surface: Surface::Belt,
+        cutoff: Cutoff::Automatic,
+        event_edits: Vec::new(),
+        marker_sd_m: 0.0,
+        scale_sd_ratio: 0.0,
+    }
+}
+
+/// The same trial without its far side.
+pub fn near_only(mut trial: Trial) -> Trial {
+    trial.points.retain(|l, _| l.side() != Some(Side::Far));
+    trial
+}
+
+/// The same trial with white noise on every coordinate.
+pub fn noisy(mut trial: Trial, sd_m: f64, seed: u64) -> Trial {
+    let mut random = Random::new(seed);
+    for point in trial.points.values_mut().flatten().flatten() {
+        point.x_m += sd_m * random.normal();
+        point.y_m += sd_m * random.normal();
+    }
+    trial
+}
+
+/// Every n-th frame of the trial.
+pub fn thinned(mut trial: Trial, n: usize) -> Trial {
+    trial.times_s = trial.times_s.into_iter().step_by(n).collect();
+    for points in trial.points.values_mut() {
+        *points = points.iter().copied().step_by(n).collect();
+    }
+    trial
+}
+
+/// The mean of a measure.
+pub fn mean(analysis: &Analysis, measure: Measure) -> f64 {
+    analysis.measures.get(&measure).unwrap_or_else(|| panic!("{measure:?} is missing")).mean_si
+}
+
+/// The analysis of a trial that must have one.
+pub fn analysed(trial: &Trial) -> Analysis {
+    analyse(trial).unwrap()
+}
+
+/// The landmark's name is not needed outside; kept so that tests can move single points.
+pub type Mark = Landmark;
