@@ -10,7 +10,9 @@ fn place(joint: Joint, side: Side, time_s: f64) -> Point {
     let phase = std::f64::consts::TAU * 1.35 * time_s
         + if side == Side::Far { std::f64::consts::PI } else { 0.0 };
     let thigh = 0.15 + 0.45 * phase.cos();
-    let knee = 0.75 - 0.65 * (phase + 1.0).cos();
+    let part = (phase / std::f64::consts::TAU).rem_euclid(1.0);
+    let bump = |at: f64, width: f64| (-((part - at) / width).powi(2)).exp();
+    let knee = 0.2 + 0.5 * bump(0.15, 0.09) + 1.4 * bump(0.69, 0.13);
     let along = |from: (f64, f64), angle: f64, length: f64| {
         (from.0 + length * angle.sin(), from.1 - length * angle.cos())
     };

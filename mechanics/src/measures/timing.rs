@@ -40,7 +40,7 @@ pub fn timing(
     place: (Surface, Option<f64>),
 ) -> Timing {
     let (surface, entered_m_s) = place;
-    let mut timing = Timing { flight_s: flights_s(events), ..Timing::default() };
+    let mut timing = Timing::default();
     for stride in strides {
         timing.cadence_hz.push(2.0 / stride.time_s());
         timing.stride_s.push(stride.time_s());
@@ -49,6 +49,7 @@ pub fn timing(
         timing.duty_factor.push(stride.contact_s() / stride.time_s());
     }
     for stride in near {
+        timing.flight_s.extend(flight_s(&stride.stride, events));
         let plant = (surface == Surface::Belt).then(|| plant_foot_m_s(stride)).flatten();
         timing.plant_foot_m_s.extend(plant);
         let measured = match surface {
@@ -63,24 +64,16 @@ pub fn timing(
     timing
 }
 
-/// Each toe-off to the next contact of the other foot.
-fn flights_s(events: &[GaitEvent]) -> Vec<f64> {
-    // Chosen: no flight of a runner lasts longer; a longer gap means that an event is missing.
-    const LONGEST_S: f64 = 0.35;
-    let after = |toe_off: &GaitEvent| {
-        let other = |e: &&GaitEvent| e.kind == EventKind::Contact && e.side != toe_off.side;
-        let nearest = events
-            .iter()
-            .filter(other)
-            .map(|e| e.time_s - toe_off.time_s)
-            .filter(|t| *t > -LONGEST_S);
-        nearest.reduce(f64::min).filter(|t| *t < LONGEST_S)
-    };
+/// The toe-off of a near stride to the far foot's contact nearest to half a stride after its start.
+fn flight_s(stride: &Stride, events: &[GaitEvent]) -> Option<f64> {
+    let middle_s = f64::midpoint(stride.start_s, stride.end_s);
     events
         .iter()
-        .filter(|e| e.kind == EventKind::ToeOff && e.side == Side::Near)
-        .filter_map(after)
-        .collect()
+        .filter(|e| e.kind == EventKind::Contact && e.side == Side::Far)
+        .map(|e| e.time_s)
+        .filter(|t| *t > stride.start_s && *t < stride.end_s)
+        .min_by(|a, b| (a - middle_s).abs().total_cmp(&(b - middle_s).abs()))
+        .map(|t| t - stride.toe_off_s)
 }
 
 /// Median backward speed of the forefoot in the middle half of contact, when it is flat on the belt.
