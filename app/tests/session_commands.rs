@@ -1,5 +1,7 @@
 //! Laws of the gestures and of undo, over scripts of gestures made at random.
 
+#![allow(clippy::unwrap_used, reason = "tests: a failure is the answer")]
+
 mod common;
 
 use app::session::{

@@ -1,5 +1,7 @@
 //! Session files: what is written is read again, and nothing in a file is trusted.
 
+#![allow(clippy::unwrap_used, reason = "tests: a failure is the answer")]
+
 mod common;
 
 use app::session::file::{self, FileError, Read};

@@ -26,7 +26,9 @@ pub fn App() -> Html {
     };
     conductor.now_at(Rc::clone(store.session()));
     let hands = Hands { dispatch: store.dispatcher(), conductor: Conductor::clone(&conductor) };
-    let saved = use_autosave(store.session());
+    let only_shown = store.view.only_shown.is_some();
+    let saved = use_autosave(store.session(), only_shown);
+    let saved = if only_shown { "Only shown".to_owned() } else { words(&saved) };
     let memo = use_mut_ref(Memo::new);
 
     let drag_over = Callback::from(|event: DragEvent| event.prevent_default());
@@ -63,7 +65,7 @@ pub fn App() -> Html {
         <ContextProvider<Hands> context={hands}>
             <div class="page" ondragover={drag_over} ondrop={drop} onkeydown={keys}>
                 <Header session={Rc::clone(store.session())} screen={store.view.screen} trial={store.view.trial}
-                    steps_back_and_on={(history.can_undo(), history.can_redo())} saved={words(&saved)} />
+                    steps_back_and_on={(history.can_undo(), history.can_redo())} {saved} />
                 <Notices notices={store.view.notices.clone()} />
                 { screen(&store, &memo) }
             </div>

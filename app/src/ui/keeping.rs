@@ -1,7 +1,7 @@
 //! Keeps the present session on the device: soon after each change, and at once when the page goes out of sight.
 
 use crate::browser::clock::{now_ms, pause};
-use crate::browser::storage;
+use crate::browser::{locks, storage};
 use crate::session::{Autosave, SaveState, Session};
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -14,6 +14,8 @@ struct Keeper {
     session: RefCell<Rc<Session>>,
     told: Callback<SaveState>,
     asked_to_persist: RefCell<bool>,
+    /// The session that was saved last.
+    saved: RefCell<Option<String>>,
 }
 
 impl Keeper {
@@ -39,8 +41,16 @@ impl Keeper {
             let Some(ticket) = ticket else { return };
             this.told.emit(this.plan.borrow().state());
             let session = Rc::clone(&this.session.borrow());
+            // Nothing is written for a session that was left before anything was in it.
+            if !this.is_worth_keeping(&session) {
+                this.plan.borrow_mut().done(ticket, Ok(()), Self::now_s());
+                return this.run();
+            }
             let outcome = storage::save(&session).await.map_err(|e| e.to_string());
             let saved = outcome.is_ok();
+            if saved {
+                this.saved.replace(Some(session.id.clone()));
+            }
             this.plan.borrow_mut().done(ticket, outcome, Self::now_s());
             if saved && !this.asked_to_persist.replace(true) {
                 // Whether the browser agrees is shown on the first page.
@@ -51,14 +61,52 @@ impl Keeper {
     }
 }
 
-/// Whether there is anything in a session worth keeping.
-fn is_worth_keeping(session: &Session) -> bool {
-    !session.trials.is_empty() || !session.name.is_empty()
+impl Keeper {
+    /// Another state of the session, or another session, is present.
+    fn present(self: &Rc<Self>, session: &Rc<Session>) {
+        let before = self.session.replace(Rc::clone(session));
+        let unchanged = Rc::ptr_eq(&before, session);
+        if before.id != session.id {
+            self.leave(before);
+        }
+        if !unchanged && self.is_worth_keeping(session) {
+            self.plan.borrow_mut().changed(Self::now_s());
+            self.run();
+        }
+    }
+
+    /// Whether there is anything in a session, or was when it was saved.
+    fn is_worth_keeping(&self, session: &Session) -> bool {
+        let saved_before = self.saved.borrow().as_ref() == Some(&session.id);
+        saved_before || !session.trials.is_empty() || !session.name.is_empty()
+    }
+
+    /// The last change of the session that is left may not be saved yet.
+    fn leave(self: &Rc<Self>, before: Rc<Session>) {
+        if self.plan.borrow().state() == SaveState::Saved || !self.is_worth_keeping(&before) {
+            return;
+        }
+        let told = self.told.clone();
+        spawn_local(async move {
+            if let Err(reason) = storage::save(&before).await {
+                told.emit(SaveState::NotSaved(reason.to_string()));
+            }
+        });
+    }
 }
 
-/// Saves the session whenever it changes; answers how that stands.
+/// A session that is compared by where it is in memory: each change makes a new one.
+struct Place(Rc<Session>);
+
+impl PartialEq for Place {
+    fn eq(&self, other: &Self) -> bool {
+        Rc::ptr_eq(&self.0, &other.0)
+    }
+}
+
+/// Saves the session whenever it changes, unless it is only shown; answers how that stands.
 #[hook]
-pub fn use_autosave(session: &Rc<Session>) -> SaveState {
+pub fn use_autosave(session: &Rc<Session>, only_shown: bool) -> SaveState {
     let state = use_state_eq(|| SaveState::Saved);
     let keeper = {
         let (state, session) = (state.clone(), Rc::clone(session));
@@ -68,22 +116,28 @@ pub fn use_autosave(session: &Rc<Session>) -> SaveState {
                 session: RefCell::new(session),
                 told: Callback::from(move |s| state.set(s)),
                 asked_to_persist: RefCell::new(false),
+                saved: RefCell::new(None),
             })
         })
     };
     {
         let (keeper, session) = (Rc::clone(&keeper), Rc::clone(session));
-        use_effect_with(Rc::as_ptr(&session) as usize, move |_| {
-            let other = keeper.session.borrow().id != session.id;
-            let same = Rc::ptr_eq(&keeper.session.borrow(), &session);
-            *keeper.session.borrow_mut() = Rc::clone(&session);
-            if !same && !other && is_worth_keeping(&session) || other && is_worth_keeping(&session)
-            {
-                keeper.plan.borrow_mut().changed(Keeper::now_s());
-                keeper.run();
+        use_effect_with(Place(session), move |present| {
+            if !only_shown {
+                keeper.present(&present.0);
             }
         });
     }
+    use_effect_with((session.id.clone(), only_shown), |(id, only_shown)| {
+        if *only_shown {
+            return locks::let_go();
+        }
+        let id = id.clone();
+        spawn_local(async move {
+            // Whether another tab has it was asked before it was opened.
+            let _ = locks::take(&id).await;
+        });
+    });
     {
         let keeper = Rc::clone(&keeper);
         use_effect_with((), move |()| {

@@ -31,6 +31,8 @@ pub struct View {
     pub landmark: Option<Landmark>,
     /// What the page has to say, newest last.
     pub notices: Vec<Notice>,
+    /// Why the session is only shown: neither changed nor saved. None for one that is worked on.
+    pub only_shown: Option<String>,
 }
 
 /// A screen.
@@ -138,6 +140,8 @@ pub enum Action {
     Job(JobEvent),
     /// Another session takes the place of this one.
     Open(Rc<Session>, Screen),
+    /// The same, but only to look at, for this reason.
+    Show(Rc<Session>, Screen, String),
 }
 
 /// What else is looked at.
@@ -189,6 +193,7 @@ impl Store {
                 frame: 0,
                 landmark: None,
                 notices: Vec::new(),
+                only_shown: None,
             },
             jobs: Jobs::default(),
         }
@@ -208,6 +213,9 @@ impl Store {
     }
 
     fn carry_out(&mut self, command: &Command) {
+        if let Some(reason) = self.view.only_shown.clone() {
+            return self.look(Look::Say(Notice { problem: true, sentence: reason }));
+        }
         match apply(self.session(), command) {
             Ok(next) => {
                 self.history = self.history.clone().go_on(next);
@@ -221,6 +229,13 @@ impl Store {
                 self.view.notices.push(Notice { problem: true, sentence: error.to_string() })
             }
         }
+    }
+
+    fn open(&mut self, session: &Session, screen: Screen) {
+        let notices = std::mem::take(&mut self.view.notices);
+        *self = Store::new(session.clone());
+        self.view.notices = notices;
+        self.view.screen = screen;
     }
 
     fn look(&mut self, look: Look) {
@@ -296,11 +311,10 @@ impl Reducible for Store {
             }
             Action::Look(look) => next.look(look),
             Action::Job(event) => next.job(event),
-            Action::Open(session, screen) => {
-                let notices = std::mem::take(&mut next.view.notices);
-                next = Store::new(Session::clone(&session));
-                next.view.notices = notices;
-                next.view.screen = screen;
+            Action::Open(session, screen) => next.open(&session, screen),
+            Action::Show(session, screen, reason) => {
+                next.open(&session, screen);
+                next.view.only_shown = Some(reason);
             }
         }
         Rc::new(next)

@@ -46,13 +46,13 @@ impl Generation {
     /// A text with its checksum.
     #[must_use]
     pub fn new(text: String, saved_s: f64) -> Self {
-        Self { saved_s, sha256: hex_sha256(&[text.as_bytes()]), text }
+        Self { saved_s, sha256: hex_sha256(text.as_bytes()), text }
     }
 
     /// Whether the text is the one that was saved.
     #[must_use]
     pub fn is_whole(&self) -> bool {
-        hex_sha256(&[self.text.as_bytes()]) == self.sha256
+        hex_sha256(self.text.as_bytes()) == self.sha256
     }
 }
 
@@ -82,11 +82,8 @@ pub fn recover(name: &str, kept: &[Generation]) -> Result<Recovered, Unrecovered
     Ok(Recovered { read, warning })
 }
 
-/// SHA-256 of the parts one after the other, in hexadecimal.
-pub(super) fn hex_sha256(parts: &[&[u8]]) -> String {
-    let mut hash = Sha256::new();
-    parts.iter().for_each(|p| hash.update(p));
-    hash.finalize().iter().fold(String::with_capacity(64), |mut hex, byte| {
+fn hex_sha256(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().fold(String::with_capacity(64), |mut hex, byte| {
         let _ = write!(hex, "{byte:02x}");
         hex
     })
@@ -159,6 +156,6 @@ mod tests {
     #[test]
     fn the_checksum_is_sha_256() {
         let expected = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
-        assert_eq!(hex_sha256(&[b"a", b"bc"]), expected);
+        assert_eq!(hex_sha256(b"abc"), expected);
     }
 }

@@ -6,6 +6,6 @@ mod generation;
 mod shelf;
 
 pub use autosave::{Autosave, SaveState, Ticket};
-pub use clip_match::{ClipMatch, END_BYTES, fingerprint, match_clip};
+pub use clip_match::{ClipMatch, match_clip};
 pub use generation::{GENERATIONS, Generation, Recovered, Unrecovered, push, recover};
 pub use shelf::{Kept, orphans};

@@ -3,7 +3,7 @@
 use super::FileButton;
 use super::clips::{open_as_new_trials, open_kept};
 use super::example::try_example;
-use crate::browser::{files, random_name, storage};
+use crate::browser::{files, locks, random_name, storage};
 use crate::session::Session;
 use crate::session::keep::Kept;
 use crate::ui::hands::{Hands, use_hands};
@@ -61,7 +61,7 @@ pub fn HomeScreen(props: &HomeScreenProps) -> Html {
     }
 }
 
-/// An empty session takes the place of the present one, which is saved already.
+/// An empty session takes the place of the present one, which is kept.
 fn begin_anew(hands: &Hands) {
     hands.conductor.close_all();
     hands.dispatch.dispatch(Action::Open(Rc::new(Session::empty(random_name())), Screen::Home));
@@ -72,22 +72,39 @@ fn open_session_file(hands: &Hands, file: File) {
     let hands = hands.clone();
     spawn_local(async move {
         match files::open_session(&file).await {
-            Ok(read) => {
-                if let Some(reason) = read.read_only {
-                    hands.say(reason);
-                }
-                look_at(&hands, read.session).await;
-            }
+            Ok(read) => match storage::beside_what_is_kept(read.session.clone()).await {
+                Ok(session) => look_at(&hands, session, read.read_only).await,
+                // It can be looked at and worked on; that it cannot be saved is said then.
+                Err(_) => look_at(&hands, read.session, read.read_only).await,
+            },
             Err(error) => hands.complain(error.to_string()),
         }
     });
 }
 
-/// The session takes the place of the present one; its clips are opened where they are kept.
-async fn look_at(hands: &Hands, session: Session) {
+/// The session takes the place of the present one; its clips are opened where they are kept. It is
+/// only shown where there is a reason for it, such as another tab that has it open.
+async fn look_at(hands: &Hands, session: Session, only_shown: Option<String>) {
     hands.conductor.close_all();
+    let elsewhere = || {
+        format!(
+            "“{}” is open in another tab: here it is only shown. To work on it here, close the other tab, then open it again",
+            session.name
+        )
+    };
+    let only_shown = match only_shown {
+        None if !locks::take(&session.id).await => Some(elsewhere()),
+        reason => reason,
+    };
     let session = Rc::new(session);
-    hands.dispatch.dispatch(Action::Open(Rc::clone(&session), Screen::Step(Step::Clip)));
+    let screen = Screen::Step(Step::Clip);
+    hands.dispatch.dispatch(match only_shown {
+        Some(reason) => {
+            hands.say(reason.clone());
+            Action::Show(Rc::clone(&session), screen, reason)
+        }
+        None => Action::Open(Rc::clone(&session), screen),
+    });
     open_kept(hands, &session.trials).await;
 }
 
@@ -132,6 +149,7 @@ fn RecentWork(props: &RecentWorkProps) -> Html {
             }
             let (hands, read) = (hands.clone(), read.clone());
             spawn_local(async move {
+                storage::bury(&hands.conductor.session().id);
                 begin_anew(&hands);
                 if let Err(reason) = storage::delete_everything().await {
                     hands.complain(reason.to_string());
@@ -172,10 +190,10 @@ fn entry(hands: &Hands, kept: &Kept, read: &Callback<()>) -> Html {
             spawn_local(async move {
                 match storage::load(&id).await {
                     Ok(found) => {
-                        if let Some(warning) = found.warning.or(found.read.read_only) {
-                            hands.say(warning);
+                        if let Some(warning) = found.warning {
+                            hands.complain(warning);
                         }
-                        look_at(&hands, found.read.session).await;
+                        look_at(&hands, found.read.session, found.read.read_only).await;
                     }
                     Err(reason) => hands.complain(reason.to_string()),
                 }
@@ -191,6 +209,7 @@ fn entry(hands: &Hands, kept: &Kept, read: &Callback<()>) -> Html {
             }
             let (hands, id, read) = (hands.clone(), id.clone(), read.clone());
             spawn_local(async move {
+                storage::bury(&id);
                 if hands.conductor.session().id == id {
                     begin_anew(&hands);
                 }
