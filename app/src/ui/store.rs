@@ -320,3 +320,32 @@ impl Reducible for Store {
         Rc::new(next)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn name_it(store: Rc<Store>) -> Rc<Store> {
+        store.reduce(Action::Do(Command::NameSession("Monday".into())))
+    }
+
+    #[test]
+    fn a_session_that_is_only_shown_stays_as_it_is_and_the_reason_is_said() {
+        let session = Rc::new(Session::empty("a".into()));
+        let start = Rc::new(Store::new(Session::empty("b".into())));
+        let show = Action::Show(Rc::clone(&session), Screen::Home, "open elsewhere".into());
+        let after = name_it(start.reduce(show));
+        assert_eq!(after.session(), &session);
+        let said: Vec<&str> = after.view.notices.iter().map(|n| n.sentence.as_str()).collect();
+        assert_eq!(said, ["open elsewhere"]);
+    }
+
+    #[test]
+    fn a_session_that_is_opened_can_be_worked_on_even_after_one_that_was_only_shown() {
+        let session = Rc::new(Session::empty("a".into()));
+        let start = Rc::new(Store::new(Session::empty("b".into())));
+        let shown = start.reduce(Action::Show(Rc::clone(&session), Screen::Home, "no".into()));
+        let after = name_it(shown.reduce(Action::Open(session, Screen::Home)));
+        assert_eq!(after.session().name, "Monday");
+    }
+}
