@@ -1,9 +1,7 @@
 //! The house rules, run over the project's own tree.
 
 use checks::house::source::Tree;
-use checks::house::{
-    Violation, commands, files, imports, names, privacy, quantities, sizes,
-};
+use checks::house::{Violation, commands, files, imports, names, privacy, quantities, sizes};
 
 /// Fails with every place that breaks the rule, one a line.
 fn holds(rule: impl Fn(&Tree) -> Vec<Violation>) {

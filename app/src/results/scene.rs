@@ -174,10 +174,7 @@ fn between(points: &[Point], phase: f64) -> Option<Point> {
     let before = place.floor();
     let (from, to) = (points.get(before as usize)?, points.get((before as usize + 1).min(last))?);
     let part = place - before;
-    let point = Point {
-        x_m: from.x_m + (to.x_m - from.x_m) * part,
-        y_m: from.y_m + (to.y_m - from.y_m) * part,
-    };
+    let point = from.between(*to, part);
     is_finite(&point).then_some(point)
 }
 
@@ -193,12 +190,9 @@ struct Bounds {
 
 impl Bounds {
     fn of(figures: &[&Figure]) -> Self {
-        let start = Self { low: Point { x_m: 0.0, y_m: 0.0 }, high: Point { x_m: 0.0, y_m: 0.0 } };
+        let start = Self { low: Point::ORIGIN, high: Point::ORIGIN };
         let all = figures.iter().flat_map(|f| f.values()).flatten().filter(|p| is_finite(p));
-        all.fold(start, |b, p| Self {
-            low: Point { x_m: b.low.x_m.min(p.x_m), y_m: b.low.y_m.min(p.y_m) },
-            high: Point { x_m: b.high.x_m.max(p.x_m), y_m: b.high.y_m.max(p.y_m) },
-        })
+        all.fold(start, |b, p| Self { low: b.low.least(*p), high: b.high.greatest(*p) })
     }
 
     fn to_area(&self, point: Point, area: Area) -> Pixel {

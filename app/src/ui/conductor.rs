@@ -21,7 +21,7 @@ type Opened = Box<dyn FnOnce(Result<ClipRef, String>)>;
 enum Pending {
     Open(Opened),
     Show(Place),
-    Follow { trial: TrialId, began_ms: f64, then: Option<Box<dyn FnOnce()>> },
+    Follow { trial: TrialId, began_s: f64, then: Option<Box<dyn FnOnce()>> },
 }
 
 struct Inner {
@@ -204,7 +204,7 @@ impl Conductor {
     /// Follows markers; `then` runs when it came to its end without being cancelled.
     pub fn follow(&self, trial: TrialId, plan: FollowPlan, then: Option<Box<dyn FnOnce()>>) {
         let total = plan.last - plan.first + 1;
-        let pending = Pending::Follow { trial, began_ms: now_ms(), then };
+        let pending = Pending::Follow { trial, began_s: now_ms() / 1000.0, then };
         let frame = plan.first;
         let job = self.ask(trial, Job::Follow(plan), None, Some(pending));
         let latest = BTreeMap::new();
@@ -238,9 +238,8 @@ impl Conductor {
 
     fn on_answer(&self, id: JobId, answer: Answer, picture: Option<VideoFrame>) {
         if let Answer::Progress { done, total, frame, latest } = answer {
-            if let Some(Pending::Follow { trial, began_ms, .. }) = self.0.pending.borrow().get(&id)
-            {
-                let spent_s = (now_ms() - began_ms) / 1000.0;
+            if let Some(Pending::Follow { trial, began_s, .. }) = self.0.pending.borrow().get(&id) {
+                let spent_s = now_ms() / 1000.0 - began_s;
                 let left_s = (done > 0)
                     .then(|| spent_s / f64::from(done) * f64::from(total.saturating_sub(done)));
                 self.job(JobEvent::Following(Following {

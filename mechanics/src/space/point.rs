@@ -19,3 +19,29 @@ pub struct Point {
     /// Up.
     pub y_m: f64,
 }
+
+impl Point {
+    /// Where both are zero.
+    pub const ORIGIN: Point = Point { x_m: 0.0, y_m: 0.0 };
+
+    /// `self + (other - self) part`.
+    #[must_use]
+    pub fn between(self, other: Point, part: f64) -> Point {
+        Point {
+            x_m: self.x_m + (other.x_m - self.x_m) * part,
+            y_m: self.y_m + (other.y_m - self.y_m) * part,
+        }
+    }
+
+    /// The lesser of each coordinate.
+    #[must_use]
+    pub fn least(self, other: Point) -> Point {
+        Point { x_m: self.x_m.min(other.x_m), y_m: self.y_m.min(other.y_m) }
+    }
+
+    /// The greater of each coordinate.
+    #[must_use]
+    pub fn greatest(self, other: Point) -> Point {
+        Point { x_m: self.x_m.max(other.x_m), y_m: self.y_m.max(other.y_m) }
+    }
+}

@@ -6,9 +6,24 @@ use std::collections::BTreeSet;
 
 /// What may stand at the top.
 const TOP: [&str; 18] = [
-    ".cargo", ".ci", ".gitignore", "Cargo.lock", "Cargo.toml", "DEVELOPERS.md", "LICENSE-APACHE",
-    "LICENSE-MIT", "README.md", "app", "clippy.toml", "demo-clips", "mechanics",
-    "rust-toolchain.toml", "rustfmt.toml", "tests", "tracking", "www",
+    ".cargo",
+    ".ci",
+    ".gitignore",
+    "Cargo.lock",
+    "Cargo.toml",
+    "DEVELOPERS.md",
+    "LICENSE-APACHE",
+    "LICENSE-MIT",
+    "README.md",
+    "app",
+    "clippy.toml",
+    "demo-clips",
+    "mechanics",
+    "rust-toolchain.toml",
+    "rustfmt.toml",
+    "tests",
+    "tracking",
+    "www",
 ];
 /// Where the fixtures stand.
 const FIXTURES: &str = "tests/fixtures/";

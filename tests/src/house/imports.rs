@@ -10,13 +10,16 @@ pub type Layers = &'static [&'static [&'static str]];
 /// Layers of `mechanics`.
 pub const MECHANICS: Layers = &[
     &["error", "note", "source"],
+    // Means and quantiles, which everything above may need.
+    &["statistics"],
     &["space"],
     &["signal"],
     &["body"],
     &["gait"],
     &["measures"],
-    &["comparison"],
     &["analysis"],
+    // A comparison takes two analyses.
+    &["comparison"],
 ];
 /// Layers of `tracking`.
 pub const TRACKING: Layers = &[&["error"], &["image"], &["point"], &["track"]];
@@ -85,8 +88,7 @@ fn lent_names(root: &SourceFile) -> BTreeMap<String, String> {
         if !token.is_name("use") {
             continue;
         }
-        let line: Vec<&Token> =
-            tokens.iter().skip(i + 1).take_while(|t| !t.is_sign(";")).collect();
+        let line: Vec<&Token> = tokens.iter().skip(i + 1).take_while(|t| !t.is_sign(";")).collect();
         let mut names = line.iter().filter(|t| t.kind == Kind::Name && t.text != "crate");
         if let Some(layer) = names.next() {
             lent.extend(names.map(|n| (n.text.clone(), layer.text.clone())));
@@ -225,9 +227,8 @@ mod tests {
 
     #[test]
     fn a_crate_that_depends_on_one_it_must_not_know_is_found() {
-        let manifest = |text: &str| Tree {
-            files: vec![SourceFile::written("tracking/Cargo.toml", text)],
-        };
+        let manifest =
+            |text: &str| Tree { files: vec![SourceFile::written("tracking/Cargo.toml", text)] };
         let bad = "[dependencies]\nthiserror = \"2\"\nmechanics = { workspace = true }\n";
         assert_eq!(between_crates(&manifest(bad)).len(), 1);
         let also_bad = "[dev-dependencies]\nmechanics.workspace = true\n";

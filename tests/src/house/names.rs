@@ -9,8 +9,7 @@ const BROWSER: [&str; 7] =
 /// Where the browser may be named.
 const BROWSER_PLACES: [&str; 3] = ["app/src/browser/", "app/src/ui/", "app/src/bin/"];
 /// Layers of the app that know no browser.
-const PURE: [&str; 4] =
-    ["app/src/session/", "app/src/results/", "app/src/media/", "app/src/jobs/"];
+const PURE: [&str; 4] = ["app/src/session/", "app/src/results/", "app/src/media/", "app/src/jobs/"];
 /// Crates that know no browser.
 const PURE_CRATES: [&str; 3] = ["mechanics/", "tracking/", "demo-clips/"];
 /// Macros that end the program.
@@ -81,7 +80,8 @@ pub fn falls(tree: &Tree) -> Vec<Violation> {
 }
 
 fn is_product(file: &SourceFile) -> bool {
-    file.is_rust() && file.path.contains("/src/") && file.crate_folder() != "tests"
+    let of_tests = file.path.ends_with("/tests.rs") || file.path.ends_with("_tests.rs");
+    file.is_rust() && file.path.contains("/src/") && file.crate_folder() != "tests" && !of_tests
 }
 
 fn falls_in(file: &SourceFile) -> Vec<Violation> {
@@ -91,6 +91,7 @@ fn falls_in(file: &SourceFile) -> Vec<Violation> {
         let next = |sign| tokens.get(i + 1).is_some_and(|t| t.is_sign(sign));
         let after_dot = i > 0 && tokens.get(i - 1).is_some_and(|t| t.is_sign("."));
         let taken = (token.is_name("unwrap") || token.is_name("expect")) && after_dot && next("(");
+        let taken = taken && !is_reasoned(&tokens, i);
         let ended = token.kind == Kind::Name && FALLS.contains(&token.text.as_str()) && next("!");
         if taken || ended || token.is_name("unsafe") {
             let what = format!("`{}` outside of tests: answer with an error", token.text);
@@ -98,6 +99,17 @@ fn falls_in(file: &SourceFile) -> Vec<Violation> {
         }
     }
     found
+}
+
+/// Whether the lint is set aside on this very statement, which the compiler lets nobody do without a reason.
+fn is_reasoned(tokens: &[Token], i: usize) -> bool {
+    let statement = tokens
+        .iter()
+        .take(i)
+        .rev()
+        .take_while(|t| !t.is_sign(";") && !t.is_sign("{") && !t.is_sign("}"));
+    let words: Vec<&Token> = statement.collect();
+    words.iter().any(|t| t.is_name("expect_used")) && words.iter().any(|t| t.is_name("reason"))
 }
 
 #[cfg(test)]

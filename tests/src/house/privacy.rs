@@ -19,7 +19,7 @@ const SENDS: [&str; 9] = [
 const LEADS: [&str; 7] =
     ["assign", "set_href", "set_search", "set_pathname", "set_host", "set_hostname", "replace"];
 /// The files of the shell that load it and therefore may fetch from their own origin.
-const LOADERS: [&str; 3] = ["sw.js", "loader.js", "worker.js"];
+const LOADERS: [&str; 3] = ["sw.js", "page.js", "worker.js"];
 
 fn plain(name: &str) -> String {
     name.chars().filter(|c| *c != '_').flat_map(char::to_lowercase).collect()
@@ -49,7 +49,8 @@ fn sends_in_rust(file: &SourceFile) -> Vec<Violation> {
         let name = plain(token.text.trim_matches('"'));
         let sends = match token.kind {
             Kind::Name => {
-                SENDS.contains(&name.as_str()) || token.text.starts_with("fetch_with")
+                SENDS.contains(&name.as_str())
+                    || token.text.starts_with("fetch_with")
                     || token.text.starts_with("send_beacon")
             }
             Kind::Literal => SENDS.contains(&name.as_str()) || token.text.contains("fetch("),

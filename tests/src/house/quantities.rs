@@ -6,14 +6,49 @@ use proc_macro2::TokenStream;
 use syn::visit::Visit;
 
 /// The endings that name a unit, or say that the number has none.
-const UNITS: [&str; 22] = [
-    "_m", "_s", "_kg", "_n", "_j", "_w", "_hz", "_rad", "_m_s", "_m_s2", "_rad_s", "_rad_s2",
-    "_kg_m2", "_j_kg_m", "_w_kg", "_px", "_px_s", "_px_s2", "_px2", "_fraction", "_ratio", "_si",
+const UNITS: [&str; 24] = [
+    "_m",
+    "_s",
+    "_kg",
+    "_n",
+    "_j",
+    "_w",
+    "_hz",
+    "_rad",
+    "_m_s",
+    "_m_s2",
+    "_rad_s",
+    "_rad_s2",
+    "_kg_m2",
+    "_j_kg_m",
+    "_w_kg",
+    "_px",
+    "_px_s",
+    "_px_s2",
+    "_px2",
+    "_fraction",
+    "_ratio",
+    "_si",
+    // A count, and a number in the unit that is shown beside it.
+    "_bytes",
+    "_shown",
 ];
 /// Pure numbers whose name says so.
-const PURE_NUMBERS: [&str; 12] = [
-    "duty_factor", "p_wrong", "phase", "cos", "sin", "weight", "score", "correlation", "contrast",
-    "t_value", "z_value", "degrees_of_freedom",
+const PURE_NUMBERS: [&str; 14] = [
+    "duty_factor",
+    "p_wrong",
+    "phase",
+    "cos",
+    "sin",
+    "weight",
+    "score",
+    "correlation",
+    "contrast",
+    "t_value",
+    "z_value",
+    "degrees_of_freedom",
+    "feed_forward",
+    "feed_back",
 ];
 /// The one file where an angle is written in degrees.
 const DEGREES: &str = "app/src/results/format.rs";
@@ -73,7 +108,7 @@ fn holds_numbers(ty: &syn::Type) -> bool {
     impl<'ast> Visit<'ast> for Numbers {
         fn visit_path_segment(&mut self, segment: &'ast syn::PathSegment) {
             self.0 |= segment.ident == "f64";
-            if !["Fn", "FnMut", "FnOnce"].iter().any(|f| segment.ident == f) {
+            if !["Fn", "FnMut", "FnOnce", "Callback"].iter().any(|f| segment.ident == f) {
                 syn::visit::visit_path_segment(self, segment);
             }
         }

@@ -6,7 +6,7 @@ use crate::results::format::number;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tick {
     /// Its value in the unit of the axis.
-    pub value: f64,
+    pub value_shown: f64,
     /// Where it is along the axis.
     pub at_px: f64,
     /// What stands beside it.
@@ -19,9 +19,9 @@ pub struct Axis {
     /// What is measured along it, with the unit.
     pub title: String,
     /// Value at `from_px`.
-    pub from: f64,
+    pub from_shown: f64,
     /// Value at `to_px`.
-    pub to: f64,
+    pub to_shown: f64,
     /// Where the axis begins.
     pub from_px: f64,
     /// Where the axis ends.
@@ -34,7 +34,7 @@ impl Axis {
     /// Where a value is along the axis.
     #[must_use]
     pub fn at_px(&self, value: f64) -> f64 {
-        let part = (value - self.from) / (self.to - self.from);
+        let part = (value - self.from_shown) / (self.to_shown - self.from_shown);
         let at_px = self.from_px + part * (self.to_px - self.from_px);
         if at_px.is_finite() { at_px } else { self.from_px }
     }
@@ -58,8 +58,8 @@ pub fn axis(title: &str, values: &[f64], ends_px: (f64, f64), wanted: u32) -> Ax
     let (first, last) = ((low / step).floor(), (high / step).ceil());
     let mut axis = Axis {
         title: title.to_owned(),
-        from: first * step,
-        to: last * step,
+        from_shown: first * step,
+        to_shown: last * step,
         from_px: ends_px.0,
         to_px: ends_px.1,
         ticks: Vec::new(),
@@ -69,7 +69,7 @@ pub fn axis(title: &str, values: &[f64], ends_px: (f64, f64), wanted: u32) -> Ax
     axis.ticks = (0..=count)
         .map(|i| {
             let value = (first + f64::from(i)) * step;
-            Tick { value, at_px: axis.at_px(value), label: number(value, decimals) }
+            Tick { value_shown: value, at_px: axis.at_px(value), label: number(value, decimals) }
         })
         .collect();
     axis
@@ -93,7 +93,7 @@ mod tests {
         let axis = axis("J", &[0.0, 23.7], (0.0, 100.0), 5);
         let labels: Vec<&str> = axis.ticks.iter().map(|t| t.label.as_str()).collect();
         assert_eq!(labels, ["0", "5", "10", "15", "20", "25"]);
-        assert_eq!((axis.from, axis.to), (0.0, 25.0));
+        assert_eq!((axis.from_shown, axis.to_shown), (0.0, 25.0));
         assert!((axis.at_px(12.5) - 50.0).abs() < 1e-9);
     }
 
@@ -110,7 +110,9 @@ mod tests {
         for values in [&[][..], &[0.0], &[5.0, 5.0], &[f64::NAN, f64::INFINITY], &[-1e12, 1e-12]] {
             let axis = axis("", values, (0.0, 10.0), 5);
             assert!(
-                axis.from.is_finite() && axis.to.is_finite() && axis.from < axis.to,
+                axis.from_shown.is_finite()
+                    && axis.to_shown.is_finite()
+                    && axis.from_shown < axis.to_shown,
                 "{values:?}"
             );
             assert!(axis.ticks.len() >= 2);

@@ -30,69 +30,27 @@ pub fn place_of(landmark: Landmark) -> &'static str {
     }
 }
 
-/// Where a landmark stands in the drawing (100 wide, 150 high), for a runner going to the right.
+/// Where the joints stand in the drawing (100 wide, 150 high) of a runner going to the right: near, then far.
+const SPOTS: [(Joint, (f64, f64), (f64, f64)); 10] = [
+    (Joint::Head, (58.0, 15.0), (58.0, 15.0)),
+    (Joint::Neck, (51.0, 27.0), (51.0, 27.0)),
+    (Joint::Shoulder, (51.0, 36.0), (54.0, 35.0)),
+    (Joint::Elbow, (35.0, 52.0), (66.0, 50.0)),
+    (Joint::Wrist, (50.0, 61.0), (80.0, 42.0)),
+    (Joint::Hip, (47.0, 74.0), (50.0, 73.0)),
+    (Joint::Knee, (67.0, 94.0), (44.0, 102.0)),
+    (Joint::Ankle, (64.0, 126.0), (19.0, 113.0)),
+    (Joint::Heel, (58.0, 132.0), (12.0, 109.0)),
+    (Joint::Toe, (76.0, 136.0), (15.0, 124.0)),
+];
+
+/// Where a landmark stands in the drawing.
 fn spot(landmark: Landmark) -> (f64, f64) {
-    let far = landmark.side() == Some(Side::Far);
-    match landmark.joint() {
-        Joint::Head => (58.0, 15.0),
-        Joint::Neck => (51.0, 27.0),
-        Joint::Shoulder => {
-            if far {
-                (54.0, 35.0)
-            } else {
-                (51.0, 36.0)
-            }
-        }
-        Joint::Elbow => {
-            if far {
-                (66.0, 50.0)
-            } else {
-                (35.0, 52.0)
-            }
-        }
-        Joint::Wrist => {
-            if far {
-                (80.0, 42.0)
-            } else {
-                (50.0, 61.0)
-            }
-        }
-        Joint::Hip => {
-            if far {
-                (50.0, 73.0)
-            } else {
-                (47.0, 74.0)
-            }
-        }
-        Joint::Knee => {
-            if far {
-                (44.0, 102.0)
-            } else {
-                (67.0, 94.0)
-            }
-        }
-        Joint::Ankle => {
-            if far {
-                (19.0, 113.0)
-            } else {
-                (64.0, 126.0)
-            }
-        }
-        Joint::Heel => {
-            if far {
-                (12.0, 109.0)
-            } else {
-                (58.0, 132.0)
-            }
-        }
-        Joint::Toe => {
-            if far {
-                (15.0, 124.0)
-            } else {
-                (76.0, 136.0)
-            }
-        }
-    }
+    let found = SPOTS.iter().find(|(joint, ..)| *joint == landmark.joint());
+    found.map_or(
+        (0.0, 0.0),
+        |(_, near, far)| if landmark.side() == Some(Side::Far) { *far } else { *near },
+    )
 }
 
 #[derive(Properties, PartialEq)]

@@ -50,7 +50,7 @@ pub struct BarsViewProps {
     /// Where everything is.
     pub bars: Bars,
     /// Width of the drawing in its own pixels.
-    pub width: f64,
+    pub width_px: f64,
 }
 
 /// Energy by limb as lying bars with their 95 % intervals.
@@ -59,7 +59,7 @@ pub fn BarsView(props: &BarsViewProps) -> Html {
     let bars = &props.bars;
     html! {
         <figure class="chart">
-            <svg viewBox={format!("0 0 {} {}", props.width, bars.height_px + 40.0)} role="img" aria-label={bars.table.caption.clone()}>
+            <svg viewBox={format!("0 0 {} {}", props.width_px, bars.height_px + 40.0)} role="img" aria-label={bars.table.caption.clone()}>
                 { x_axis(&bars.axis, bars.height_px) }
                 { for bars.groups.iter().map(|group| html! {
                     <g>
@@ -87,7 +87,7 @@ pub struct CurvesViewProps {
     /// Where everything is.
     pub curves: Curves,
     /// Size of the drawing area in its own pixels.
-    pub size: (f64, f64),
+    pub size_px: (f64, f64),
     /// The phase looked at, 0 to 1.
     #[prop_or_default]
     pub phase: Option<f64>,
@@ -97,7 +97,7 @@ pub struct CurvesViewProps {
 #[component]
 pub fn CurvesView(props: &CurvesViewProps) -> Html {
     let curves = &props.curves;
-    let (width, height) = props.size;
+    let (width, height) = props.size_px;
     let (left, right) = (curves.x_axis.from_px, curves.x_axis.to_px);
     let floor = curves.y_axis.from_px.max(curves.y_axis.to_px);
     let now = props.phase.map(|p| left + p * (right - left));

@@ -10,11 +10,11 @@ pub struct NumberFieldProps {
     /// What is asked, with the unit in parentheses.
     pub label: AttrValue,
     /// What is known.
-    pub value: Option<f64>,
+    pub value_shown: Option<f64>,
     /// Least that makes sense.
-    pub least: f64,
+    pub least_shown: f64,
     /// Most that makes sense.
-    pub most: f64,
+    pub most_shown: f64,
     /// Told of each change that makes sense; `None` when the field was emptied.
     pub on_change: Callback<Option<f64>>,
     /// A word on what it is for.
@@ -44,11 +44,11 @@ pub fn NumberField(props: &NumberFieldProps) -> Html {
     let id = use_memo((), |()| format!("field-{}", js_sys::Math::random().to_bits()));
     {
         let wrong = wrong.clone();
-        use_effect_with(props.value, move |_| wrong.set(None));
+        use_effect_with(props.value_shown, move |_| wrong.set(None));
     }
     let change = {
         let (wrong, on_change) = (wrong.clone(), props.on_change.clone());
-        let (least, most, before) = (props.least, props.most, props.value);
+        let (least, most, before) = (props.least_shown, props.most_shown, props.value_shown);
         Callback::from(move |event: Event| {
             let Some(input) = event.target().and_then(|t| t.dyn_into::<HtmlInputElement>().ok())
             else {
@@ -70,7 +70,7 @@ pub fn NumberField(props: &NumberFieldProps) -> Html {
         <div class="field">
             <label for={(*id).clone()}>{ props.label.clone() }</label>
             <input id={(*id).clone()} type="text" inputmode="decimal" autocomplete="off"
-                value={props.value.map(|v| v.to_string()).unwrap_or_default()} onchange={change}
+                value={props.value_shown.map(|v| v.to_string()).unwrap_or_default()} onchange={change}
                 aria-invalid={wrong.is_some().to_string()} aria-describedby={told.clone()} />
             <p id={told} class={if wrong.is_some() { "wrong" } else { "quiet" }}>
                 { wrong.as_ref().map_or_else(|| props.help.clone().unwrap_or_default(), |w| w.clone().into()) }

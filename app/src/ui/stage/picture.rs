@@ -7,7 +7,7 @@ use crate::ui::hands::use_hands;
 use mechanics::space::Pixel;
 use std::rc::Rc;
 use wasm_bindgen::JsCast;
-use web_sys::{CanvasRenderingContext2d, Element, HtmlCanvasElement, PointerEvent};
+use web_sys::{CanvasRenderingContext2d, Element, HtmlCanvasElement, HtmlElement, PointerEvent};
 use yew::prelude::*;
 
 /// What a finger, a pen or a mouse does on the picture.
@@ -65,21 +65,16 @@ pub struct StageProps {
 /// How close the picture is looked at.
 const CLOSER: [u32; 3] = [1, 2, 4];
 
-/// The picture.
-#[component]
-pub fn Stage(props: &StageProps) -> Html {
+/// Draws what the worker sends for this trial, and asks for the frame at rest; answers the frame shown.
+#[hook]
+fn use_picture(props: &StageProps, canvas: &NodeRef) -> Option<u32> {
     let hands = use_hands();
-    let canvas = use_node_ref();
     let shown = use_state_eq(|| None::<u32>);
-    let aim = use_state_eq(|| None::<Pixel>);
-    let closer = use_state_eq(|| 1_u32);
     let trial = props.trial.id;
-    let fingerprint = props.trial.clip.fingerprint.clone();
-
+    let clip = (trial, props.trial.clip.fingerprint.clone());
     {
-        let (hands, canvas, shown) = (hands.clone(), canvas.clone(), shown.clone());
-        use_effect_with((trial, fingerprint), move |_| {
-            let conductor = hands.conductor.clone();
+        let (conductor, canvas, shown) = (hands.conductor.clone(), canvas.clone(), shown.clone());
+        use_effect_with(clip.clone(), move |_| {
             let sink: Sink = Rc::new(move |place, picture| {
                 if place.0 == trial && draw(&canvas, picture) {
                     shown.set(Some(place.1));
@@ -89,62 +84,75 @@ pub fn Stage(props: &StageProps) -> Html {
             move || conductor.draw_on(None)
         });
     }
-    {
-        let conductor = hands.conductor.clone();
-        let fingerprint = props.trial.clip.fingerprint.clone();
-        use_effect_with((trial, fingerprint, props.frame), move |(trial, _, frame)| {
-            conductor.show((*trial, *frame));
-        });
-    }
+    let conductor = hands.conductor.clone();
+    use_effect_with((clip, props.frame), move |((trial, _), frame)| {
+        conductor.show((*trial, *frame))
+    });
+    *shown
+}
 
+/// The picture.
+#[component]
+pub fn Stage(props: &StageProps) -> Html {
+    let canvas = use_node_ref();
+    let shown = use_picture(props, &canvas);
+    let aim = use_state_eq(|| None::<Pixel>);
+    let closer = use_state_eq(|| 1_u32);
     let info = &props.trial.clip.info;
     let (width, height) = (info.width_px, info.height_px);
-    let gesture = |phase: Phase| {
-        let (on_gesture, shown, aim, frame) =
-            (props.on_gesture.clone(), shown.clone(), aim.clone(), props.frame);
-        Callback::from(move |event: PointerEvent| {
-            let Some(on_gesture) = &on_gesture else { return };
-            if event.button() > 0 || (phase == Phase::Move && event.buttons() == 0) {
-                return;
-            }
-            let Some((at, reach_px)) = place_of(&event, width, height) else { return };
-            if phase == Phase::Press {
-                capture(&event);
-            }
-            event.prevent_default();
-            aim.set(matches!(phase, Phase::Press | Phase::Move).then_some(at));
-            on_gesture.emit(Gesture { phase, at, frame: (*shown).unwrap_or(frame), reach_px });
-        })
-    };
-    let overlay = props.overlay.as_ref().map(|draw| draw.emit((*shown).unwrap_or(props.frame)));
-    let view_box = format!("-0.5 -0.5 {width} {height}");
+    let gesture = |phase: Phase| gesture(phase, props, shown.unwrap_or(props.frame), &aim);
+    let overlay = props.overlay.as_ref().map(|draw| draw.emit(shown.unwrap_or(props.frame)));
     let looked_at = (*aim).or(props.key_mark).filter(|_| props.loupe);
     html! {
         <div class="stage">
             <div class="stage-window" tabindex="-1">
                 <div
                     class={classes!("stage-picture", format!("closer-{}", *closer), props.on_gesture.is_some().then_some("touchable"))}
-                    data-testid="stage" data-frame={(*shown).map(|f| f.to_string())} data-width={width.to_string()} data-height={height.to_string()}
+                    data-testid="stage" data-frame={shown.map(|f| f.to_string())} data-width={width.to_string()} data-height={height.to_string()}
                     role="application" aria-label={props.label.clone()} tabindex="0"
                     onpointerdown={gesture(Phase::Press)} onpointermove={gesture(Phase::Move)}
                     onpointerup={gesture(Phase::Release)} onpointercancel={gesture(Phase::Cancel)}
                     onkeydown={props.on_key.clone()}
                 >
                     <canvas ref={canvas.clone()} width={width.to_string()} height={height.to_string()} aria-hidden="true"></canvas>
-                    <svg class="overlay" viewBox={view_box} aria-hidden="true">{ overlay }</svg>
+                    <svg class="overlay" viewBox={format!("-0.5 -0.5 {width} {height}")} aria-hidden="true">{ overlay }</svg>
                     if shown.is_none() {
                         <p class="stage-waiting">{ "The picture is on its way." }</p>
                     }
                 </div>
             </div>
             if let Some(at) = looked_at {
-                <Loupe canvas={canvas.clone()} {at} frame={*shown} left={at.x_px > f64::from(width) / 2.0} />
+                <Loupe canvas={canvas.clone()} {at} frame={shown} left={at.x_px > f64::from(width) / 2.0} />
             }
             <div class="closer" role="group" aria-label="How close">
                 { for CLOSER.iter().map(|times| closer_button(*times, &closer)) }
             </div>
         </div>
     }
+}
+
+/// Tells of one moment of a gesture; keeps the aim that the loupe looks at.
+fn gesture(
+    phase: Phase,
+    props: &StageProps,
+    frame: u32,
+    aim: &UseStateHandle<Option<Pixel>>,
+) -> Callback<PointerEvent> {
+    let (on_gesture, aim) = (props.on_gesture.clone(), aim.clone());
+    let size = (props.trial.clip.info.width_px, props.trial.clip.info.height_px);
+    Callback::from(move |event: PointerEvent| {
+        let Some(on_gesture) = &on_gesture else { return };
+        if event.button() > 0 || (phase == Phase::Move && event.buttons() == 0) {
+            return;
+        }
+        let Some((at, reach_px)) = place_of(&event, size) else { return };
+        if phase == Phase::Press {
+            hold(&event);
+        }
+        event.prevent_default();
+        aim.set(matches!(phase, Phase::Press | Phase::Move).then_some(at));
+        on_gesture.emit(Gesture { phase, at, frame, reach_px });
+    })
 }
 
 fn closer_button(times: u32, closer: &UseStateHandle<u32>) -> Html {
@@ -172,7 +180,7 @@ pub(super) fn context_of(canvas: &HtmlCanvasElement) -> Option<CanvasRenderingCo
 }
 
 /// The place under the pointer in picture pixels, and how far 22 px of the screen reach there.
-fn place_of(event: &PointerEvent, width: u32, height: u32) -> Option<(Pixel, f64)> {
+fn place_of(event: &PointerEvent, (width, height): (u32, u32)) -> Option<(Pixel, f64)> {
     let target: Element = event.current_target()?.dyn_into().ok()?;
     let rect = target.get_bounding_client_rect();
     if rect.width() <= 0.0 || rect.height() <= 0.0 {
@@ -185,10 +193,11 @@ fn place_of(event: &PointerEvent, width: u32, height: u32) -> Option<(Pixel, f64
     Some((Pixel { x_px: inside(x_px, width), y_px: inside(y_px, height) }, 22.0 * scale))
 }
 
-/// The gesture stays ours even when the finger leaves the picture.
-fn capture(event: &PointerEvent) {
-    if let Some(target) = event.current_target().and_then(|t| t.dyn_into::<Element>().ok()) {
+/// The gesture stays ours even when the finger leaves the picture, and the keys follow it here.
+fn hold(event: &PointerEvent) {
+    if let Some(target) = event.current_target().and_then(|t| t.dyn_into::<HtmlElement>().ok()) {
         // A pointer that is already gone cannot be held; the gesture then ends by itself.
         let _ = target.set_pointer_capture(event.pointer_id());
+        let _ = target.focus();
     }
 }

@@ -22,15 +22,21 @@ pub struct TransportProps {
 /// The paces, slowest first.
 const PACES: [(&str, f64); 4] = [("1/8", 0.125), ("1/4", 0.25), ("1/2", 0.5), ("1", 1.0)];
 
-/// The controls of time.
-#[component]
-pub fn Transport(props: &TransportProps) -> Html {
+/// Playing: the pace, whether a clip plays, and what stops and starts it.
+struct Playing {
+    pace: UseStateHandle<usize>,
+    is_playing: bool,
+    stop: Callback<()>,
+    start_or_stop: Callback<MouseEvent>,
+}
+
+#[hook]
+fn use_playing(props: &TransportProps) -> Playing {
     let hands = use_hands();
     let playing = use_state_eq(|| false);
     let pace = use_state_eq(|| 1_usize);
     let trial = props.trial.id;
     let last = props.trial.clip.info.frame_count().saturating_sub(1);
-
     let stop = {
         let (hands, playing) = (hands.clone(), playing.clone());
         Callback::from(move |()| {
@@ -40,21 +46,14 @@ pub fn Transport(props: &TransportProps) -> Html {
             }
         })
     };
-    let go_to = {
-        let (hands, playing) = (hands.clone(), playing.clone());
-        Callback::from(move |frame: u32| {
-            playing.set(false);
-            hands.conductor.stop();
-            hands.look(Look::Frame(frame.min(last)));
-        })
-    };
-    let play = {
-        let (hands, playing, stop) = (hands.clone(), playing.clone(), stop.clone());
+    let is_playing = *playing;
+    let start_or_stop = {
+        let (hands, stop) = (hands.clone(), stop.clone());
         let times_s: Rc<[f64]> = props.trial.times_s().into();
         let speed_ratio = PACES.get(*pace).map_or(1.0, |p| p.1);
         let from = if props.frame >= last { 0 } else { props.frame };
         Callback::from(move |_: MouseEvent| {
-            if *playing {
+            if is_playing {
                 stop.emit(());
             } else {
                 playing.set(true);
@@ -65,31 +64,34 @@ pub fn Transport(props: &TransportProps) -> Html {
             }
         })
     };
-    {
-        let conductor = hands.conductor.clone();
-        use_effect_with(trial, move |_| {
-            move || {
-                conductor.stop();
-            }
-        });
-    }
+    let conductor = hands.conductor.clone();
+    use_effect_with(trial, move |_| {
+        move || {
+            conductor.stop();
+        }
+    });
+    Playing { pace, is_playing, stop, start_or_stop }
+}
+
+/// The controls of time.
+#[component]
+pub fn Transport(props: &TransportProps) -> Html {
+    let hands = use_hands();
+    let playing = use_playing(props);
+    let (frame, last) = (props.frame, props.trial.clip.info.frame_count().saturating_sub(1));
+    let go_to = {
+        let (hands, stop) = (hands.clone(), playing.stop.clone());
+        Callback::from(move |frame: u32| {
+            stop.emit(());
+            hands.look(Look::Frame(frame.min(last)));
+        })
+    };
     let (back, on) = (go_to.clone(), go_to.clone());
-    let frame = props.frame;
     let scrub = Callback::from(move |event: InputEvent| {
         if let Some(frame) = value_of(&event).and_then(|v| v.parse().ok()) {
             go_to.emit(frame);
         }
     });
-    let choose_pace = {
-        let (pace, stop) = (pace.clone(), stop.clone());
-        Callback::from(move |event: Event| {
-            let chosen = event.target().and_then(|t| t.dyn_into::<HtmlSelectElement>().ok());
-            if let Some(index) = chosen.and_then(|s| s.value().parse().ok()) {
-                stop.emit(());
-                pace.set(index);
-            }
-        })
-    };
     let time_s = props.trial.times_s().get(frame as usize).copied().unwrap_or(0.0);
     html! {
         <div class="transport">
@@ -101,19 +103,34 @@ pub fn Transport(props: &TransportProps) -> Html {
             </div>
             <div class="transport-row">
                 <button aria-label="Previous frame" disabled={frame == 0} onclick={move |_| back.emit(frame.saturating_sub(1))}>{ "−1" }</button>
-                <button class="play" onclick={play}>{ if *playing { "Pause" } else { "Play" } }</button>
+                <button class="play" onclick={playing.start_or_stop.clone()}>{ if playing.is_playing { "Pause" } else { "Play" } }</button>
                 <button aria-label="Next frame" disabled={frame >= last} onclick={move |_| on.emit(frame + 1)}>{ "+1" }</button>
-                <label class="pace">
-                    <span class="quiet">{ "Pace" }</span>
-                    <select onchange={choose_pace}>
-                        { for PACES.iter().enumerate().map(|(i, (name, _))| html! {
-                            <option value={i.to_string()} selected={i == *pace}>{ *name }</option>
-                        }) }
-                    </select>
-                </label>
+                { pace_choice(&playing) }
                 <output class="frame-count">{ format!("frame {} of {} · {time_s:.3} s", frame + 1, last + 1) }</output>
             </div>
         </div>
+    }
+}
+
+fn pace_choice(playing: &Playing) -> Html {
+    let (pace, stop) = (playing.pace.clone(), playing.stop.clone());
+    let chosen = *pace;
+    let choose = Callback::from(move |event: Event| {
+        let select = event.target().and_then(|t| t.dyn_into::<HtmlSelectElement>().ok());
+        if let Some(index) = select.and_then(|s| s.value().parse().ok()) {
+            stop.emit(());
+            pace.set(index);
+        }
+    });
+    html! {
+        <label class="pace">
+            <span class="quiet">{ "Pace" }</span>
+            <select onchange={choose}>
+                { for PACES.iter().enumerate().map(|(i, (name, _))| html! {
+                    <option value={i.to_string()} selected={i == chosen}>{ *name }</option>
+                }) }
+            </select>
+        </label>
     }
 }
 

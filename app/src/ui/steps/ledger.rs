@@ -46,10 +46,10 @@ pub fn LedgerStep(props: &LedgerProps) -> Html {
         <>
             <p class="headline" role="status">{ report::headline(done) }</p>
             { ledger_table(&ledger, std::slice::from_ref(&step.trial.name)) }
-            <BarsView bars={energy_bars(&[done], (150.0, 600.0))} width={620.0} />
+            <BarsView bars={energy_bars(&[done], (150.0, 600.0))} width_px={620.0} />
             <div class="curves">
                 { for quantities(&[done]).into_iter().filter_map(|q| curves(q, &[done], Area { width_px: 400.0, height_px: 180.0 }))
-                    .map(|c| html! { <CurvesView curves={c} size={(400.0, 180.0)} /> }) }
+                    .map(|c| html! { <CurvesView curves={c} size_px={(400.0, 180.0)} /> }) }
             </div>
         </>
     };
@@ -165,7 +165,7 @@ fn CutoffChoice(props: &CutoffChoiceProps) -> Html {
             <summary>{ "Low-pass filter" }</summary>
             <Choice legend="Cut-off" {answers} chosen={Some(usize::from(fixed_hz.is_some()))} on_choose={choose} />
             if let Some(hz) = fixed_hz {
-                <NumberField label="Cut-off (Hz)" value={Some(hz)} least=1.0 most=50.0 on_change={enter} />
+                <NumberField label="Cut-off (Hz)" value_shown={Some(hz)} least_shown=1.0 most_shown=50.0 on_change={enter} />
             }
         </details>
     }

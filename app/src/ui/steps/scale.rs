@@ -2,7 +2,7 @@
 
 use super::StepProps;
 use crate::session::{
-    Calibration, Command, Conditions, Runner, Scale, TrialCommand, Vertical, VerticalKind,
+    Calibration, Command, Conditions, Runner, Scale, Trial, TrialCommand, Vertical, VerticalKind,
 };
 use crate::ui::hands::{Hands, use_hands};
 use crate::ui::home::AskForClip;
@@ -55,35 +55,9 @@ pub fn ScaleStep(props: &StepProps) -> Html {
     let keys = use_state_eq(|| None::<Held>);
     let trial = &props.trial;
     let calibration = trial.calibration;
-    let on_gesture = {
-        let (hands, drawing, held, keys, id) =
-            (hands.clone(), drawing.clone(), held.clone(), keys.clone(), trial.id);
-        Callback::from(move |gesture: Gesture| match gesture.phase {
-            Phase::Press => held.set(take_hold(&calibration, *drawing, gesture)),
-            Phase::Move => held.set(held.map(|h| h.moved(gesture.at))),
-            Phase::Release => {
-                if let Some(line) = held.map(|h| h.moved(gesture.at)) {
-                    keep(&hands, id, calibration, line);
-                    keys.set(Some(line));
-                    drawing.set(None);
-                }
-                held.set(None);
-            }
-            Phase::Cancel => held.set(None),
-        })
-    };
-    let on_key = {
-        let (hands, keys, id) = (hands.clone(), keys.clone(), trial.id);
-        Callback::from(move |event: KeyboardEvent| {
-            if let (Some(line), Some((dx, dy))) = (*keys, super::markers::nudge(&event)) {
-                event.prevent_default();
-                let end = line.end();
-                let line = line.moved(Pixel { x_px: end.x_px + dx, y_px: end.y_px + dy });
-                keep(&hands, id, calibration, line);
-                keys.set(Some(line));
-            }
-        })
-    };
+    let lines = Lines { drawing: drawing.clone(), held: held.clone(), keys: keys.clone() };
+    let on_gesture = lines.gestures(&hands, trial);
+    let on_key = lines.keys(&hands, trial);
     let overlay = {
         let (held, width) = (*held, f64::from(trial.clip.info.width_px));
         Callback::from(move |_| lines_over(&calibration, held, width))
@@ -109,6 +83,47 @@ pub fn ScaleStep(props: &StepProps) -> Html {
             <h2>{ "The runner" }</h2>
             <RunnerFields runner={props.session.runner.clone()} />
         </StepScreen>
+    }
+}
+
+/// The lines being drawn, held and moved by keys.
+struct Lines {
+    drawing: UseStateHandle<Option<Drawing>>,
+    held: UseStateHandle<Option<Held>>,
+    keys: UseStateHandle<Option<Held>>,
+}
+
+impl Lines {
+    fn gestures(&self, hands: &Hands, trial: &Trial) -> Callback<Gesture> {
+        let (drawing, held, keys) = (self.drawing.clone(), self.held.clone(), self.keys.clone());
+        let (hands, id, calibration) = (hands.clone(), trial.id, trial.calibration);
+        Callback::from(move |gesture: Gesture| match gesture.phase {
+            Phase::Press => held.set(take_hold(&calibration, *drawing, gesture)),
+            Phase::Move => held.set(held.map(|h| h.moved(gesture.at))),
+            Phase::Release => {
+                if let Some(line) = held.map(|h| h.moved(gesture.at)) {
+                    keep(&hands, id, calibration, line);
+                    keys.set(Some(line));
+                    drawing.set(None);
+                }
+                held.set(None);
+            }
+            Phase::Cancel => held.set(None),
+        })
+    }
+
+    fn keys(&self, hands: &Hands, trial: &Trial) -> Callback<KeyboardEvent> {
+        let (hands, keys, id, calibration) =
+            (hands.clone(), self.keys.clone(), trial.id, trial.calibration);
+        Callback::from(move |event: KeyboardEvent| {
+            if let (Some(line), Some((dx, dy))) = (*keys, super::markers::nudge(&event)) {
+                event.prevent_default();
+                let end = line.end();
+                let line = line.moved(Pixel { x_px: end.x_px + dx, y_px: end.y_px + dy });
+                keep(&hands, id, calibration, line);
+                keys.set(Some(line));
+            }
+        })
     }
 }
 
@@ -231,7 +246,7 @@ fn scale_part(
             </div>
             <p role="status">{ told }{ " " }{ upright }</p>
             if let Some(scale) = calibration.scale {
-                <NumberField label="Length in metres" value={Some(scale.length_m)} least=0.05 most=50.0 on_change={set_length} />
+                <NumberField label="Length in metres" value_shown={Some(scale.length_m)} least_shown=0.05 most_shown=50.0 on_change={set_length} />
             }
         </>
     }
@@ -282,9 +297,9 @@ fn clock_part(hands: &Hands, props: &StepProps) -> Html {
     html! {
         <>
             <Choice legend="Where?" {answers} chosen={Some(usize::from(!on_belt))} on_choose={belt} />
-            <NumberField label="Speed (m/s)" value={props.trial.conditions.speed_m_s} least=0.3 most=13.0 on_change={speed}
+            <NumberField label="Speed (m/s)" value_shown={props.trial.conditions.speed_m_s} least_shown=0.3 most_shown=13.0 on_change={speed}
                 help="What the belt shows, or what you timed. km/h divided by 3.6." />
-            <NumberField label="Filmed at (frames/s)" value={before.filmed_rate_hz} least=10.0 most=2000.0 on_change={set_rate} {help} />
+            <NumberField label="Filmed at (frames/s)" value_shown={before.filmed_rate_hz} least_shown=10.0 most_shown=2000.0 on_change={set_rate} {help} />
         </>
     }
 }
@@ -340,8 +355,8 @@ fn RunnerFields(props: &RunnerFieldsProps) -> Html {
         <>
             <TextField label="Name or code" value={props.runner.label.clone()} on_change={label} />
             <div class="row fields">
-                <NumberField label="Body mass (kg)" value={props.runner.mass_kg} least=15.0 most=300.0 on_change={set(Rc::new(|r, v| r.mass_kg = v))} />
-                <NumberField label="Body height (m)" value={props.runner.height_m} least=0.8 most=2.5 on_change={set(Rc::new(|r, v| r.height_m = v))} />
+                <NumberField label="Body mass (kg)" value_shown={props.runner.mass_kg} least_shown=15.0 most_shown=300.0 on_change={set(Rc::new(|r, v| r.mass_kg = v))} />
+                <NumberField label="Body height (m)" value_shown={props.runner.height_m} least_shown=0.8 most_shown=2.5 on_change={set(Rc::new(|r, v| r.height_m = v))} />
             </div>
             <div class="field">
                 <label for="segment-table">{ "Segment table" }</label>

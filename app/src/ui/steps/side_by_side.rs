@@ -54,10 +54,10 @@ pub fn SideBySideStep(props: &SideBySideProps) -> Html {
                 <p>{ report::NOT_THIS }</p>
             </section>
             <section class="charts-part" aria-label="Charts">
-                <BarsView bars={energy_bars(&trials, (150.0, 600.0))} width={620.0} />
+                <BarsView bars={energy_bars(&trials, (150.0, 600.0))} width_px={620.0} />
                 <div class="curves">
                     { for quantities(&trials).into_iter().filter_map(|q| curves(q, &trials, Area { width_px: 400.0, height_px: 180.0 }))
-                        .map(|c| html! { <CurvesView curves={c} size={(400.0, 180.0)} phase={Some(*phase)} /> }) }
+                        .map(|c| html! { <CurvesView curves={c} size_px={(400.0, 180.0)} phase={Some(*phase)} /> }) }
                 </div>
             </section>
             <section class="small-print" aria-label="All measures and what to know">

@@ -141,7 +141,7 @@ fn chosen_part(
         let (hands, id, state) = (hands.clone(), trial.id, state.clone());
         html! {
             <button onclick={move |_| {
-                hands.change(id, TrialCommand::EditEvent(EventEdit::Move { side: event.side, kind: event.kind, from_s: event.time_s, to_s }));
+                hands.change(id, TrialCommand::EditEvent(move_of(event, to_s)));
                 state.set(None);
             }}>{ label }</button>
         }
@@ -199,56 +199,15 @@ fn StripView(props: &StripViewProps) -> Html {
     let svg = use_node_ref();
     let strip = &props.strip;
     let height = 40 * strip.legs.len().max(1);
-    let time_under = {
-        let (svg, strip) = (svg.clone(), Rc::clone(strip));
-        move |event: &PointerEvent| -> Option<f64> {
-            let rect = svg.cast::<Element>()?.get_bounding_client_rect();
-            (rect.width() > 0.0).then(|| {
-                strip.at_s((f64::from(event.client_x()) - rect.left()) / rect.width() * WIDE)
-            })
-        }
-    };
     let on_move = {
-        let (drag, time_under) = (drag.clone(), time_under.clone());
+        let (drag, svg, strip) = (drag.clone(), svg.clone(), Rc::clone(strip));
         Callback::from(move |event: PointerEvent| {
-            if let (Some((held, _)), Some(time_s)) = (*drag, time_under(&event)) {
+            if let (Some((held, _)), Some(time_s)) = (*drag, time_under(&svg, &strip, &event)) {
                 drag.set(Some((held, time_s)));
             }
         })
     };
-    let on_up = {
-        let (drag, hands, id, on_moved, on_choose) = (
-            drag.clone(),
-            hands.clone(),
-            props.trial.id,
-            props.on_moved.clone(),
-            props.on_choose.clone(),
-        );
-        let frames_s = props.trial.times_s();
-        Callback::from(move |_: PointerEvent| {
-            if let Some((held, to_s)) = *drag {
-                let to_s =
-                    frames_s.get(frame_at(&frames_s, to_s) as usize).copied().unwrap_or(to_s);
-                // Less than half a frame is a press, not a move.
-                let step_s = frames_s.windows(2).map(|w| w[1] - w[0]).fold(f64::INFINITY, f64::min);
-                if (to_s - held.time_s).abs() > step_s {
-                    hands.change(
-                        id,
-                        TrialCommand::EditEvent(EventEdit::Move {
-                            side: held.side,
-                            kind: held.kind,
-                            from_s: held.time_s,
-                            to_s,
-                        }),
-                    );
-                    on_moved.emit(GaitEvent { time_s: to_s, ..held });
-                } else {
-                    on_choose.emit(held);
-                }
-            }
-            drag.set(None);
-        })
-    };
+    let on_up = let_go(&hands, props, &drag);
     let row = |index: usize, leg: &Leg| {
         let top = 40 * index;
         html! {
@@ -269,6 +228,42 @@ fn StripView(props: &StripViewProps) -> Html {
             <path class="here" d={format!("M{here} 0V{height}")} />
         </svg>
     }
+}
+
+/// The time under the pointer.
+fn time_under(svg: &NodeRef, strip: &Strip, event: &PointerEvent) -> Option<f64> {
+    let rect = svg.cast::<Element>()?.get_bounding_client_rect();
+    (rect.width() > 0.0)
+        .then(|| strip.at_s((f64::from(event.client_x()) - rect.left()) / rect.width() * WIDE))
+}
+
+/// Lets go of an event: it moves to the nearest frame; one that was only pressed is chosen.
+fn let_go(
+    hands: &Hands,
+    props: &StripViewProps,
+    drag: &UseStateHandle<Option<(GaitEvent, f64)>>,
+) -> Callback<PointerEvent> {
+    let (drag, hands, id) = (drag.clone(), hands.clone(), props.trial.id);
+    let (on_moved, on_choose, times_s) =
+        (props.on_moved.clone(), props.on_choose.clone(), props.trial.times_s());
+    Callback::from(move |_: PointerEvent| {
+        if let Some((held, to_s)) = *drag {
+            let to_s = times_s.get(frame_at(&times_s, to_s) as usize).copied().unwrap_or(to_s);
+            let steps = times_s.iter().zip(times_s.iter().skip(1)).map(|(a, b)| b - a);
+            // Less than a frame is a press, not a move.
+            if (to_s - held.time_s).abs() > steps.fold(f64::INFINITY, f64::min) {
+                hands.change(id, TrialCommand::EditEvent(move_of(held, to_s)));
+                on_moved.emit(GaitEvent { time_s: to_s, ..held });
+            } else {
+                on_choose.emit(held);
+            }
+        }
+        drag.set(None);
+    })
+}
+
+fn move_of(event: GaitEvent, to_s: f64) -> EventEdit {
+    EventEdit::Move { side: event.side, kind: event.kind, from_s: event.time_s, to_s }
 }
 
 fn tick(
