@@ -5,7 +5,6 @@ pub mod clock;
 pub mod decoder;
 pub mod files;
 pub mod loader;
-pub mod locks;
 pub mod luma;
 pub mod opfs;
 pub mod player;

@@ -1,7 +1,7 @@
 //! Keeps the present session on the device: soon after each change, and at once when the page goes out of sight.
 
 use crate::browser::clock::{now_ms, pause};
-use crate::browser::{locks, storage};
+use crate::browser::storage::{self, locks};
 use crate::session::{Autosave, SaveState, Session};
 use std::cell::RefCell;
 use std::rc::Rc;

@@ -3,6 +3,7 @@
 mod buried;
 mod database;
 mod error;
+pub mod locks;
 mod records;
 mod room;
 

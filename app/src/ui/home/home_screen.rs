@@ -3,7 +3,8 @@
 use super::FileButton;
 use super::clips::{open_as_new_trials, open_kept};
 use super::example::try_example;
-use crate::browser::{files, locks, random_name, storage};
+use crate::browser::storage::{self, locks};
+use crate::browser::{files, random_name};
 use crate::session::Session;
 use crate::session::keep::Kept;
 use crate::ui::hands::{Hands, use_hands};

@@ -3,7 +3,7 @@
 use super::StepProps;
 use crate::session::{Conditions, TrialCommand};
 use crate::ui::hands::use_hands;
-use crate::ui::home::{FileButton, KeepOnDevice, open_as_new_trials};
+use crate::ui::home::{FileButton, KeepOnDevice, SaveSession, open_as_new_trials};
 use crate::ui::parts::{StepScreen, TextField, TrialName};
 use crate::ui::stage::{Stage, Transport};
 use crate::ui::store::Step;
@@ -47,6 +47,7 @@ pub fn ClipStep(props: &StepProps) -> Html {
             <div class="row">
                 <FileButton label="Open another clip" accept="video/*,.mp4,.mov,.webm,.m4v" many=true on_files={another} />
                 <button onclick={remove}>{ "Take this clip out" }</button>
+                <SaveSession session={Rc::clone(&props.session)} />
             </div>
         </StepScreen>
     }
