@@ -18,6 +18,8 @@ use web_sys::{
 /// Chosen: enough to keep a decoder busy; hardware decoders lend only a few pictures at a time.
 const MOST_QUEUED: u32 = 8;
 const MOST_WAITING: usize = 5;
+/// Chosen: so many pictures that are all later than the wanted one prove that it will not come.
+const MOST_TOO_LATE: usize = 16;
 /// Chosen: no codec that browsers know holds a picture back for longer than this many samples.
 const MOST_HELD_BACK: usize = 40;
 
@@ -153,6 +155,12 @@ impl Decoder {
         if !(ahead && in_reach) {
             self.begin(begin)?;
         }
+        let missing = || {
+            format!(
+                "frame {} does not come out of the decoder: the file may be damaged there",
+                frame + 1
+            )
+        };
         let last_fed = (at + MOST_HELD_BACK).min(self.index.samples().len());
         loop {
             if let Some(found) = self.look_for(sample.stamp_us)? {
@@ -161,14 +169,15 @@ impl Decoder {
             if self.next.is_none_or(|next| next >= last_fed) {
                 self.flush().await?;
                 let found = self.look_for(sample.stamp_us)?;
-                return found.ok_or_else(|| {
-                    format!(
-                        "frame {} does not come out of the decoder: the file may be damaged there",
-                        frame + 1
-                    )
-                });
+                return found.ok_or_else(missing);
             }
-            if self.has_room() { self.feed()? } else { self.wait().await }
+            let waiting = self.inbox.borrow().frames.len();
+            if waiting >= MOST_TOO_LATE {
+                return Err(missing());
+            }
+            // After the search above every picture still waiting is later than the wanted one.
+            let most_waiting = if waiting == 0 { MOST_WAITING } else { MOST_TOO_LATE };
+            if self.has_room(most_waiting) { self.feed()? } else { self.wait().await }
         }
     }
 
@@ -216,9 +225,9 @@ impl Decoder {
         )
     }
 
-    fn has_room(&self) -> bool {
+    fn has_room(&self, most_waiting: usize) -> bool {
         self.decoder.decode_queue_size() < MOST_QUEUED
-            && self.inbox.borrow().frames.len() < MOST_WAITING
+            && self.inbox.borrow().frames.len() < most_waiting
     }
 
     fn feed(&mut self) -> Result<(), String> {

@@ -8,6 +8,7 @@ pub mod loader;
 pub mod luma;
 pub mod opfs;
 pub mod player;
+pub mod recent;
 pub mod storage;
 pub mod worker;
 pub mod worker_side;

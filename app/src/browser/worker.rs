@@ -4,6 +4,7 @@ use super::loader;
 use crate::jobs::{Answer, JobId, Question};
 use js_sys::{Object, Reflect};
 use serde::Deserialize;
+use std::cell::Cell;
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
 use web_sys::{ErrorEvent, File, MessageEvent, VideoFrame, Worker, WorkerOptions, WorkerType};
@@ -50,16 +51,24 @@ impl WorkerLink {
         let options = WorkerOptions::new();
         options.set_type(WorkerType::Module);
         let worker = Worker::new_with_options(&url, &options).map_err(|_| refused())?;
-        let tell = Rc::new(on_event);
-        let told = Rc::clone(&tell);
+        let ended = Rc::new(Cell::new(false));
+        let told = Rc::new(move |event: WorkerEvent| {
+            // A death is often told twice, by the worker itself and by the browser.
+            let repeated = ended.get();
+            ended.set(repeated || matches!(event, WorkerEvent::Died(_)));
+            if !repeated {
+                on_event(event);
+            }
+        });
+        let tell = Rc::clone(&told);
         let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
-            if let Some((envelope, frame)) = read(&event.data()) {
-                told(WorkerEvent::Answered { id: envelope.id, answer: envelope.answer, frame });
+            if let Some(event) = read(&event.data()) {
+                tell(event);
             }
         });
         let on_error = Closure::<dyn Fn(ErrorEvent)>::new(move |event: ErrorEvent| {
             event.prevent_default();
-            tell(WorkerEvent::Died(event.message()));
+            told(WorkerEvent::Died(event.message()));
         });
         worker.set_onmessage(Some(on_message.as_ref().unchecked_ref()));
         worker.set_onerror(Some(on_error.as_ref().unchecked_ref()));
@@ -87,9 +96,12 @@ impl Drop for WorkerLink {
     }
 }
 
-fn read(data: &JsValue) -> Option<(Envelope, Option<VideoFrame>)> {
-    let json = Reflect::get(data, &"json".into()).ok()?.as_string()?;
-    let envelope = serde_json::from_str(&json).ok()?;
+fn read(data: &JsValue) -> Option<WorkerEvent> {
+    let text = |name: &str| Reflect::get(data, &name.into()).ok()?.as_string();
+    if let Some(reason) = text("died") {
+        return Some(WorkerEvent::Died(reason));
+    }
+    let Envelope { id, answer } = serde_json::from_str(&text("json")?).ok()?;
     let frame = Reflect::get(data, &"frame".into()).ok().and_then(|f| f.dyn_into().ok());
-    Some((envelope, frame))
+    Some(WorkerEvent::Answered { id, answer, frame })
 }

@@ -112,6 +112,15 @@ impl ClipIndex {
         before.iter().rposition(|s| s.is_key && s.stamp_us <= target.stamp_us).unwrap_or(0)
     }
 
+    /// The frame at which decoding begins to show this one; the frame itself when that is never shown.
+    #[must_use]
+    pub fn run_frame(&self, frame: u32) -> u32 {
+        let Some((at, _)) = self.sample_of(frame) else { return frame };
+        let start = self.run_start(at);
+        let begins = |f: &u32| self.sample_of(*f).is_some_and(|(at, _)| at == start);
+        (0..=frame).rev().find(begins).unwrap_or(frame)
+    }
+
     /// The first frame of the piece that is decoded to show `last` and at most `most` frames up to it.
     ///
     /// It is where decoding begins anyhow, if that is near enough.

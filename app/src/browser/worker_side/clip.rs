@@ -1,5 +1,7 @@
 //! A clip in the worker's hands.
 
+use super::shower::Shower;
+use super::upright::upright;
 use crate::browser::blob::BlobReader;
 use crate::browser::decoder::{Decoder, configuration};
 use crate::jobs::Answer;
@@ -17,8 +19,8 @@ pub struct Clip {
     config: VideoDecoderConfig,
     /// The coded picture as the decoder really sends it.
     pub picture: Picture,
-    /// The decoder that shows frames; taken out while it works.
-    shower: RefCell<Option<Decoder>>,
+    /// What shows frames; taken out while it works.
+    shower: RefCell<Option<Shower>>,
 }
 
 impl Clip {
@@ -54,7 +56,14 @@ impl Clip {
         let size_bytes = file.size() as u64;
         let opened = Answer::Opened { info, name: name.clone(), size_bytes, fingerprint };
         Ok((
-            Self { name, file, index, config, picture, shower: RefCell::new(Some(decoder)) },
+            Self {
+                name,
+                file,
+                index,
+                config,
+                picture,
+                shower: RefCell::new(Some(Shower::with(decoder))),
+            },
             opened,
         ))
     }
@@ -77,19 +86,13 @@ impl Clip {
             .map_err(|e| self.named(&e))
     }
 
-    /// The picture of a frame, to be shown.
+    /// The picture of a frame, upright, to be shown.
     pub async fn picture_of_frame(&self, frame: u32) -> Result<VideoFrame, String> {
         let taken = self.shower.borrow_mut().take();
-        let mut decoder = match taken {
-            Some(decoder) => decoder,
-            None => self.decoder()?,
-        };
-        let shown = decoder.frame(frame).await.map_err(|e| self.named(&e));
-        // One that failed is dropped; the next frame gets a new one.
-        if shown.is_ok() {
-            *self.shower.borrow_mut() = Some(decoder);
-        }
-        shown
+        let mut shower = taken.unwrap_or_default();
+        let shown = shower.picture(self, frame).await;
+        *self.shower.borrow_mut() = Some(shower);
+        upright(shown?, &self.picture).map_err(|e| self.named(&e))
     }
 
     /// A sentence about this clip.

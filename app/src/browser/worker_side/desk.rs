@@ -2,7 +2,7 @@
 
 use super::clip::Clip;
 use super::follow::follow;
-use crate::jobs::{Answer, Job, JobId, Question};
+use crate::jobs::{Answer, FollowPlan, Job, JobId, Question};
 use crate::session::TrialId;
 use js_sys::{Array, Object, Reflect};
 use serde::Serialize;
@@ -24,6 +24,7 @@ pub struct Desk {
     scope: DedicatedWorkerGlobalScope,
     clips: RefCell<BTreeMap<TrialId, Rc<Clip>>>,
     cancelled: RefCell<BTreeSet<JobId>>,
+    following: RefCell<BTreeMap<JobId, TrialId>>,
     wanted: Cell<Option<(JobId, TrialId, u32)>>,
     showing: Cell<bool>,
 }
@@ -31,10 +32,12 @@ pub struct Desk {
 /// Listens for questions for as long as the worker lives.
 pub fn start() {
     let Ok(scope) = js_sys::global().dyn_into::<DedicatedWorkerGlobalScope>() else { return };
+    std::panic::set_hook(Box::new(tell_of_death));
     let desk = Rc::new(Desk {
         scope: scope.clone(),
         clips: RefCell::default(),
         cancelled: RefCell::default(),
+        following: RefCell::default(),
         wanted: Cell::new(None),
         showing: Cell::new(false),
     });
@@ -46,6 +49,15 @@ pub fn start() {
     let _ = scope.add_event_listener_with_callback("message", on_message.as_ref().unchecked_ref());
     on_message.forget();
     desk.answer(JobId(0), &Answer::Ready, None);
+}
+
+/// Tells the page what stopped this worker: a trap within a promise would not reach it otherwise.
+fn tell_of_death(panic: &std::panic::PanicHookInfo<'_>) {
+    let Ok(scope) = js_sys::global().dyn_into::<DedicatedWorkerGlobalScope>() else { return };
+    let message = Object::new();
+    // Setting a property of a plain object is never refused, and nobody is left to tell.
+    let _ = Reflect::set(&message, &"died".into(), &panic.to_string().into());
+    let _ = scope.post_message(&message);
 }
 
 impl Desk {
@@ -62,25 +74,35 @@ impl Desk {
                 self.wanted.set(Some((id, clip, frame)));
                 self.show();
             }
-            Job::Follow(plan) => {
-                let this = Rc::clone(self);
-                spawn_local(async move {
-                    let answer = match this.clip(clip) {
-                        Ok(clip) => follow(&this, &clip, id, plan)
-                            .await
-                            .unwrap_or_else(|reason| Answer::Failed { reason }),
-                        Err(reason) => Answer::Failed { reason },
-                    };
-                    this.cancelled.borrow_mut().remove(&id);
-                    this.answer(id, &answer, None);
-                });
-            }
-            Job::Cancel { id } => {
-                self.cancelled.borrow_mut().insert(id);
-            }
+            Job::Follow(plan) => self.follow(id, clip, plan),
+            Job::Cancel { id } => self.cancel(id),
             Job::Close => {
+                let of_clip = |(job, of): (&JobId, &TrialId)| (*of == clip).then_some(*job);
+                let jobs: Vec<JobId> = self.following.borrow().iter().filter_map(of_clip).collect();
+                jobs.into_iter().for_each(|job| self.cancel(job));
                 self.clips.borrow_mut().remove(&clip);
             }
+        }
+    }
+
+    fn follow(self: &Rc<Self>, id: JobId, clip: TrialId, plan: FollowPlan) {
+        let this = Rc::clone(self);
+        self.following.borrow_mut().insert(id, clip);
+        spawn_local(async move {
+            let answer = match this.clip(clip) {
+                Ok(clip) => follow(&this, &clip, id, plan).await,
+                Err(reason) => Err(reason),
+            };
+            this.following.borrow_mut().remove(&id);
+            this.cancelled.borrow_mut().remove(&id);
+            this.answer(id, &answer.unwrap_or_else(|reason| Answer::Failed { reason }), None);
+        });
+    }
+
+    /// A job that is at work sees this before its next frame.
+    fn cancel(&self, id: JobId) {
+        if self.following.borrow().contains_key(&id) {
+            self.cancelled.borrow_mut().insert(id);
         }
     }
 

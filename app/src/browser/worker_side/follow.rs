@@ -1,10 +1,11 @@
 //! A following: decodes the frames that the run wants, in either direction of time.
 
+use super::breath::breathe;
 use super::clip::Clip;
 use super::desk::Desk;
 use crate::browser::decoder::Decoder;
 use crate::browser::luma::{Luma, luma};
-use crate::jobs::{Answer, FollowPlan, FollowRun, JobId};
+use crate::jobs::{Answer, FollowPlan, FollowRun, JobId, Pass};
 use js_sys::Uint8Array;
 use std::rc::Rc;
 use tracking::image::GreyFrame;
@@ -13,6 +14,8 @@ use tracking::image::GreyFrame;
 const MOST_HELD_BYTES: u32 = 48 * 1024 * 1024;
 /// Chosen: more often than ten times a second, less often than the screen is drawn.
 const TELL_EVERY_MS: f64 = 60.0;
+/// Chosen: so many frames are decoded in less time than that.
+const PASS_BY: usize = 12;
 
 struct Follow<'a> {
     desk: &'a Rc<Desk>,
@@ -22,6 +25,7 @@ struct Follow<'a> {
     decoder: Decoder,
     buffer: Uint8Array,
     told_ms: f64,
+    at: u32,
 }
 
 /// Follows the markers of a plan; answers what was found, also when it was cancelled.
@@ -43,13 +47,14 @@ pub async fn follow(
         decoder,
         buffer: Uint8Array::new_with_length(0),
         told_ms: began_ms,
+        at: first,
     };
     let mut cancelled = false;
     while let Some(pass) = follow.run.pass().cloned() {
         let finished = if pass.is_backward() {
-            follow.backward(pass.to).await?
+            follow.backward(&pass).await?
         } else {
-            follow.forward().await?
+            follow.forward(&pass).await?
         };
         if !finished {
             cancelled = true;
@@ -71,27 +76,27 @@ impl Follow<'_> {
     fn take(&mut self, grey: &Luma) -> Result<(), String> {
         let frame = GreyFrame::new(grey.width_px, grey.height_px, grey.width_px, &grey.bytes)
             .map_err(|e| self.clip.named(&e.to_string()))?;
-        let number = self.run.wanted().unwrap_or(0);
-        self.run.take(frame).map_err(|e| self.clip.named(&e))?;
+        self.at = self.run.wanted().unwrap_or(self.at);
+        self.run.take(frame).map_err(|e| self.clip.named(&e))
+    }
+
+    /// Tells how far the job is, if it is time to; false when it was cancelled.
+    fn goes_on(&mut self) -> bool {
         let now_ms = self.desk.now_ms();
         if now_ms - self.told_ms >= TELL_EVERY_MS {
             self.told_ms = now_ms;
             let (done, total) = self.run.progress();
             let latest = self.run.latest().clone();
-            self.desk.answer(
-                self.id,
-                &Answer::Progress { done, total, frame: number, latest },
-                None,
-            );
+            let progress = Answer::Progress { done, total, frame: self.at, latest };
+            self.desk.answer(self.id, &progress, None);
         }
-        Ok(())
+        !self.desk.is_cancelled(self.id)
     }
 
-    /// The rest of a forward pass; false when it was cancelled.
-    async fn forward(&mut self) -> Result<bool, String> {
-        let Some(pass) = self.run.pass().cloned() else { return Ok(true) };
+    /// A forward pass; false when it was cancelled.
+    async fn forward(&mut self, pass: &Pass) -> Result<bool, String> {
         for frame in pass.from..=pass.to {
-            if self.desk.is_cancelled(self.id) {
+            if !self.goes_on() {
                 return Ok(false);
             }
             let grey = self.grey(frame).await?;
@@ -100,30 +105,48 @@ impl Follow<'_> {
         Ok(true)
     }
 
-    /// The rest of a backward pass, piece by piece: each piece is decoded forward and taken backward.
-    async fn backward(&mut self, to: u32) -> Result<bool, String> {
-        let plane_bytes = self
-            .clip
-            .picture
-            .coded_width_px
-            .saturating_mul(self.clip.picture.coded_height_px)
-            .max(1);
+    /// A backward pass, piece by piece: each piece is decoded forward and taken backward.
+    async fn backward(&mut self, pass: &Pass) -> Result<bool, String> {
+        let picture = &self.clip.picture;
+        let plane_bytes = picture.coded_width_px.saturating_mul(picture.coded_height_px).max(1);
         let most = (MOST_HELD_BYTES / plane_bytes).max(2);
-        let pass = self.run.pass().cloned();
-        while self.run.pass() == pass.as_ref() {
-            let Some(last) = self.run.wanted() else { break };
-            let first = self.clip.index().piece_start(last, most).max(to);
-            let mut piece = Vec::with_capacity((last - first + 1) as usize);
-            for frame in first..=last {
-                if self.desk.is_cancelled(self.id) {
+        let mut last = pass.from;
+        loop {
+            let first = self.clip.index().piece_start(last, most).max(pass.to);
+            let Some(piece) = self.piece(first, last).await? else { return Ok(false) };
+            for grey in piece.iter().rev() {
+                self.take(grey)?;
+                // Nothing above waits for the browser, so a cancel would not be heard otherwise.
+                if self.desk.now_ms() - self.told_ms >= TELL_EVERY_MS {
+                    breathe().await;
+                }
+                if !self.goes_on() {
                     return Ok(false);
                 }
-                piece.push(self.grey(frame).await?);
             }
-            while let Some(grey) = piece.pop() {
-                self.take(&grey)?;
+            if first == pass.to {
+                return Ok(true);
             }
+            last = first - 1;
         }
-        Ok(true)
+    }
+
+    /// The grey pictures of a stretch, in order of time; none when the job was cancelled.
+    async fn piece(&mut self, first: u32, last: u32) -> Result<Option<Vec<Luma>>, String> {
+        // What must be decoded before the stretch is passed in strides, to be heard and told between.
+        for before in (self.clip.index().run_frame(first)..first).step_by(PASS_BY) {
+            if !self.goes_on() {
+                return Ok(None);
+            }
+            self.decoder.frame(before).await.map_err(|e| self.clip.named(&e))?.close();
+        }
+        let mut piece = Vec::new();
+        for frame in first..=last {
+            if !self.goes_on() {
+                return Ok(None);
+            }
+            piece.push(self.grey(frame).await?);
+        }
+        Ok(Some(piece))
     }
 }

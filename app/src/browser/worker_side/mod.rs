@@ -1,7 +1,10 @@
 //! The worker's end: owns files, indexes and decoders, shows frames and follows markers.
 
+mod breath;
 mod clip;
 mod desk;
 mod follow;
+mod shower;
+mod upright;
 
 pub use desk::start;

@@ -1,0 +1,170 @@
+//! A following over drawn frames: its passes, both directions of time, turned pictures and giving up.
+
+use app::jobs::{FollowMarker, FollowPlan, FollowRun};
+use app::media::{Orientation, Picture};
+use app::session::{Certainty, MarkerMode, TrackSample};
+use mechanics::body::Landmark;
+use mechanics::space::Pixel;
+use tracking::image::GreyFrame;
+
+const WIDTH: usize = 320;
+const HEIGHT: usize = 240;
+const FRAMES: u32 = 40;
+
+/// Where the sticker of a landmark is in the coded picture.
+fn truth(landmark: Landmark, frame: u32) -> (f64, f64) {
+    let t = f64::from(frame);
+    match landmark {
+        Landmark::NearHip => (100.0 + 2.0 * t, 80.0 + 10.0 * (t / 6.0).sin()),
+        _ => (110.0 + 2.0 * t, 140.0 + 6.0 * (t / 5.0).cos()),
+    }
+}
+
+/// A frame: uneven ground and a bright disc with a dark ring for each sticker, softly edged.
+fn draw(frame: u32) -> Vec<u8> {
+    let mut bytes = Vec::with_capacity(WIDTH * HEIGHT);
+    for y in 0..HEIGHT {
+        for x in 0..WIDTH {
+            let (x, y) = (x as f64, y as f64);
+            let mut level = 110.0 + 14.0 * (x / 11.0).sin() + 14.0 * (y / 7.0 + x / 31.0).cos();
+            for landmark in [Landmark::NearHip, Landmark::NearKnee] {
+                let (at_x, at_y) = truth(landmark, frame);
+                let away = (x - at_x).hypot(y - at_y);
+                let inside = |radius: f64| (radius + 0.5 - away).clamp(0.0, 1.0);
+                level += (20.0 - level) * inside(8.0);
+                level += (235.0 - level) * inside(4.5);
+            }
+            bytes.push(level as u8);
+        }
+    }
+    bytes
+}
+
+fn picture(orientation: Orientation) -> Picture {
+    let (width, height) = (WIDTH as u32, HEIGHT as u32);
+    Picture {
+        coded_width_px: width,
+        coded_height_px: height,
+        square_width_px: width,
+        square_height_px: height,
+        orientation,
+    }
+}
+
+fn place(picture: &Picture, landmark: Landmark, frame: u32) -> Pixel {
+    let (x_px, y_px) = truth(landmark, frame);
+    picture.upright_from_coded(Pixel { x_px, y_px })
+}
+
+fn marker(picture: &Picture, landmark: Landmark, keyframes: &[u32]) -> FollowMarker {
+    let keyframes = keyframes.iter().map(|f| (*f, place(picture, landmark, *f))).collect();
+    FollowMarker { landmark, mode: MarkerMode::Sticker, keyframes }
+}
+
+fn run_of(picture: Picture, markers: Vec<FollowMarker>) -> FollowRun {
+    FollowRun::new(FollowPlan { first: 0, last: FRAMES - 1, markers }, picture, FRAMES).unwrap()
+}
+
+/// Takes at most so many frames; answers those that were wanted.
+fn drive(run: &mut FollowRun, most: usize) -> Vec<u32> {
+    let mut wanted = Vec::new();
+    while let (true, Some(frame)) = (wanted.len() < most, run.wanted()) {
+        let bytes = draw(frame);
+        run.take(GreyFrame::new(WIDTH, HEIGHT, WIDTH, &bytes).unwrap()).unwrap();
+        wanted.push(frame);
+    }
+    wanted
+}
+
+fn check(picture: &Picture, landmark: Landmark, stretch: &[Option<TrackSample>]) {
+    assert_eq!(stretch.len(), FRAMES as usize);
+    for (frame, sample) in (0..).zip(stretch) {
+        let (sample, at) = (sample.unwrap(), place(picture, landmark, frame));
+        let away_px = (sample.at.x_px - at.x_px).hypot(sample.at.y_px - at.y_px);
+        // A drawn sticker without noise: the tracker's own target is 0.15 px in the median.
+        assert!(away_px < 0.3, "{landmark:?} in frame {frame} is {away_px} px off");
+    }
+}
+
+#[test]
+fn from_a_keyframe_in_the_middle_both_ends_are_reached() {
+    let picture = picture(Orientation::default());
+    let markers = [Landmark::NearHip, Landmark::NearKnee].map(|l| marker(&picture, l, &[15]));
+    let mut run = run_of(picture, markers.to_vec());
+    let wanted = drive(&mut run, usize::MAX);
+    let forward: Vec<u32> = (15..FRAMES).collect();
+    let backward: Vec<u32> = (0..=15).rev().collect();
+    assert_eq!(wanted, [backward, forward].concat(), "each way once for both markers");
+    for (landmark, stretch) in run.finish() {
+        check(&picture, landmark, &stretch);
+        assert_eq!(stretch[15].unwrap().certainty, Certainty::Placed);
+    }
+}
+
+#[test]
+fn between_two_keyframes_both_ways_are_blended_and_the_keyframes_stay() {
+    let picture = picture(Orientation::default());
+    let mut run = run_of(picture, vec![marker(&picture, Landmark::NearHip, &[0, FRAMES - 1])]);
+    let wanted = drive(&mut run, usize::MAX);
+    assert_eq!(wanted.len(), 2 * FRAMES as usize);
+    let found = run.finish();
+    let stretch = &found[&Landmark::NearHip];
+    check(&picture, Landmark::NearHip, stretch);
+    for end in [stretch.first(), stretch.last()] {
+        assert_eq!(end.unwrap().unwrap().certainty, Certainty::Placed);
+    }
+}
+
+#[test]
+fn a_turned_clip_is_followed_in_upright_pixels() {
+    for quarter_turns in 1..4 {
+        let picture = picture(Orientation { quarter_turns, mirrored: quarter_turns == 3 });
+        let mut run = run_of(picture, vec![marker(&picture, Landmark::NearKnee, &[0])]);
+        drive(&mut run, usize::MAX);
+        check(&picture, Landmark::NearKnee, &run.finish()[&Landmark::NearKnee]);
+    }
+}
+
+#[test]
+fn what_was_done_before_giving_up_is_kept_and_the_rest_is_none() {
+    let picture = picture(Orientation::default());
+    let mut run = run_of(picture, vec![marker(&picture, Landmark::NearHip, &[0])]);
+    drive(&mut run, 12);
+    assert_eq!(run.progress(), (12, FRAMES));
+    assert!(run.latest().contains_key(&Landmark::NearHip));
+    let found = run.finish();
+    let known = found[&Landmark::NearHip].iter().map(Option::is_some).collect::<Vec<_>>();
+    assert!(known[..12].iter().all(|k| *k) && !known[12..].iter().any(|k| *k));
+}
+
+#[test]
+fn a_marker_that_leaves_the_picture_becomes_none_and_no_number() {
+    let picture = picture(Orientation::default());
+    let mut run = run_of(picture, vec![marker(&picture, Landmark::NearHip, &[0])]);
+    // The sticker is there in the first frame only; after it the ground is bare.
+    drive(&mut run, 1);
+    let bare = vec![110_u8; WIDTH * HEIGHT];
+    while run.wanted().is_some() {
+        run.take(GreyFrame::new(WIDTH, HEIGHT, WIDTH, &bare).unwrap()).unwrap();
+    }
+    let found = run.finish();
+    assert!(found[&Landmark::NearHip].last().unwrap().is_none());
+}
+
+#[test]
+fn plans_that_cannot_be_followed_are_refused_with_a_sentence() {
+    let picture = picture(Orientation::default());
+    let plan = |first, last, markers| FollowPlan { first, last, markers };
+    let refused = |plan| FollowRun::new(plan, picture, FRAMES).err().unwrap();
+    assert!(refused(plan(0, FRAMES, vec![])).contains("choose frames"));
+    assert!(refused(plan(9, 3, vec![])).contains("choose frames"));
+    assert!(refused(plan(0, 9, vec![])).contains("place a marker"));
+    let outside = FollowMarker {
+        landmark: Landmark::Head,
+        mode: MarkerMode::Sticker,
+        keyframes: vec![(0, Pixel { x_px: 5000.0, y_px: 1.0 })],
+    };
+    let mut run = FollowRun::new(plan(0, 9, vec![outside]), picture, FRAMES).unwrap();
+    let bytes = draw(0);
+    assert!(run.take(GreyFrame::new(WIDTH, HEIGHT, WIDTH, &bytes).unwrap()).is_err());
+}
