@@ -1,5 +1,7 @@
 //! The index of real clips against what `ffprobe` tells of them.
 
+#![allow(clippy::unwrap_used, reason = "tests: a failure is the answer")]
+
 use app::media::{ClipIndex, fingerprint};
 use std::fs::File;
 use std::path::{Path, PathBuf};

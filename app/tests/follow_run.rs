@@ -1,5 +1,7 @@
 //! A following over drawn frames: its passes, both directions of time, turned pictures and giving up.
 
+#![allow(clippy::unwrap_used, reason = "tests: a failure is the answer")]
+
 use app::jobs::{FollowMarker, FollowPlan, FollowRun};
 use app::media::{Orientation, Picture};
 use app::session::{Certainty, MarkerMode, TrackSample};

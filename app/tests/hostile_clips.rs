@@ -1,5 +1,7 @@
 //! Files that are no clips, cut off or damaged: each a sentence, never a panic and never a long wait.
 
+#![allow(clippy::unwrap_used, reason = "tests: a failure is the answer")]
+
 use app::media::{ClipIndex, MediaError};
 use std::io::Cursor;
 use std::path::{Path, PathBuf};
