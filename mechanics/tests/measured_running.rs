@@ -2,6 +2,8 @@
 //!
 //! Source of the data: Fukuchi et al. 2017, PeerJ 5:e3298 (figshare 4543435, CC BY 4.0), treadmill, 2.5 m/s.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
+
 mod common;
 
 use common::{analysed, mean, near_only, noisy, shared, thinned, trial};

@@ -12,6 +12,9 @@ pub struct Positions {
     pub points: BTreeMap<Landmark, Vec<Option<Point>>>,
 }
 
+/// The two coordinates of one landmark, row by row.
+type Halves = (Vec<Option<f64>>, Vec<Option<f64>>);
+
 /// Where each number of a row goes.
 enum Column {
     Time,
@@ -34,7 +37,7 @@ pub fn read(text: &str) -> Result<Positions, String> {
         return Err("line 1: there is no column t_s: name the times in seconds so".into());
     }
     let mut times_s = Vec::new();
-    let mut halves: BTreeMap<Landmark, (Vec<Option<f64>>, Vec<Option<f64>>)> = BTreeMap::new();
+    let mut halves: BTreeMap<Landmark, Halves> = BTreeMap::new();
     for (index, line) in lines {
         let fields: Vec<&str> = line.split(',').collect();
         if fields.len() != names.len() {
@@ -58,7 +61,7 @@ pub fn read(text: &str) -> Result<Positions, String> {
             }
         }
     }
-    let join = |(landmark, (x, y)): (Landmark, (Vec<Option<f64>>, Vec<Option<f64>>))| {
+    let join = |(landmark, (x, y)): (Landmark, Halves)| {
         if x.len() != y.len() {
             return Err(format!("line 1: {landmark:?} has only one of its two columns _x and _y"));
         }

@@ -93,6 +93,33 @@ pub enum Measure {
     AnkleSwingNegativeWork,
 }
 
+impl Measure {
+    /// The symbol of the SI unit of its values; 1 for a pure number.
+    #[must_use]
+    pub fn unit(self) -> &'static str {
+        use Measure as M;
+        match self {
+            M::InternalPower => "W",
+            M::InternalPowerPerMass => "W/kg",
+            M::InternalWorkPerDistance => "J/(kg m)",
+            M::Cadence => "Hz",
+            M::StrideTime | M::ContactTime | M::SwingTime | M::FlightTime => "s",
+            M::DutyFactor | M::HeelLiftFraction => "1",
+            M::Speed | M::PlantFootSpeed => "m/s",
+            M::PeakKneeFlexion | M::ThighRange => "rad",
+            M::LegInertiaMaximum | M::LegInertiaMinimum => "kg m2",
+            M::StrideLength
+            | M::HeelLift
+            | M::EffectiveLengthMinimum
+            | M::ToeClearance
+            | M::LandingAheadOfHip
+            | M::LandingAheadOfCentreOfMass
+            | M::CentreOfMassRise => "m",
+            _ => "J",
+        }
+    }
+}
+
 /// What is known of one measure: its value stride by stride, and what that amounts to.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Estimate {

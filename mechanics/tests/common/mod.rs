@@ -3,7 +3,7 @@
 #![allow(dead_code, reason = "each test file uses its part")]
 
 use mechanics::analysis::{Analysis, Cutoff, Surface, Trial, analyse};
-use mechanics::body::{Landmark, MarkerSet, Table};
+use mechanics::body::{MarkerSet, Table};
 use mechanics::measures::Measure;
 use mechanics::space::Side;
 use mechanics::statistics::Random;
@@ -75,6 +75,3 @@ pub fn mean(analysis: &Analysis, measure: Measure) -> f64 {
 pub fn analysed(trial: &Trial) -> Analysis {
     analyse(trial).unwrap()
 }
-
-/// The landmark's name is not needed outside; kept so that tests can move single points.
-pub type Mark = Landmark;

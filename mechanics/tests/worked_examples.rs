@@ -1,0 +1,218 @@
+//! Worked examples in print and in closed form, through the same functions that serve a trial.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
+
+use mechanics::body::{BodyModel, End, Joint, Landmark, Lengths, Limb, MarkerSet, Segment, Table};
+use mechanics::gait::Stride;
+use mechanics::measures::energy::{positive_increments, stride_work};
+use mechanics::measures::motion::{MOMENTS, Moment, StrideMotion};
+use mechanics::measures::swing::{free_leg_moments, leg_inertia_kg_m2};
+use mechanics::signal::State;
+use mechanics::space::Side;
+use nalgebra::Vector2;
+use std::collections::BTreeMap;
+
+fn still(x_m: f64, y_m: f64) -> State {
+    let zero = Vector2::zeros();
+    State { position: Vector2::new(x_m, y_m), velocity: zero, acceleration: zero }
+}
+
+/// A moment of the near leg (the far one lies on it) for a legs model.
+fn moment(model: &BodyModel, near: &[(Landmark, State)]) -> Moment {
+    let mut landmarks: BTreeMap<Landmark, State> = near.iter().copied().collect();
+    for (landmark, state) in near {
+        landmarks.insert(Landmark::of(landmark.joint(), Side::Far), *state);
+    }
+    let end = |end: End| match end {
+        End::Of(joint, side) => landmarks[&Landmark::of(joint, side)],
+        End::Middle(joint) => landmarks[&Landmark::of(joint, Side::Near)],
+    };
+    let segments = model.segments.iter().map(|s| s.motion(end(s.from), end(s.to))).collect();
+    let mid_hip = end(End::Middle(Joint::Hip));
+    Moment { landmarks: landmarks.clone(), segments, centre: mid_hip, mid_hip }
+}
+
+fn lengths(places: &[(Landmark, State)]) -> Lengths {
+    let at = |l: Landmark| places.iter().find(|p| p.0 == l).unwrap().1.position;
+    let between = |a, b| (at(b) - at(a)).norm();
+    Lengths {
+        thigh_m: between(Landmark::NearHip, Landmark::NearKnee),
+        shank_m: between(Landmark::NearKnee, Landmark::NearAnkle),
+        foot_m: between(Landmark::NearAnkle, Landmark::NearToe),
+        sole_m: between(Landmark::NearHeel, Landmark::NearToe),
+        trunk_m: 0.5,
+        upper_arm_m: 0.3,
+        forearm_m: 0.25,
+    }
+}
+
+fn leg_of(
+    toe: (f64, f64),
+    ankle: (f64, f64),
+    knee: (f64, f64),
+    hip: (f64, f64),
+) -> Vec<(Landmark, State)> {
+    vec![
+        (Landmark::NearHip, still(hip.0, hip.1)),
+        (Landmark::NearKnee, still(knee.0, knee.1)),
+        (Landmark::NearAnkle, still(ankle.0, ankle.1)),
+        (Landmark::NearHeel, still(ankle.0 - 0.05, ankle.1 - 0.06)),
+        (Landmark::NearToe, still(toe.0, toe.1)),
+    ]
+}
+
+#[test]
+fn centres_and_inertia_of_a_leg_are_those_of_the_textbook() {
+    // Source: Winter 2009, Example 4.2 (coordinates in cm as they circulate in teaching notes), 100 kg:
+    // centres to three decimals in print, more digits computed; inertia about the hip 3.316961 kg m2.
+    let places = leg_of((1.011, 0.013), (0.849, 0.110), (0.864, 0.549), (0.721, 0.928));
+    let model = BodyModel::new(Table::WinterDempster, MarkerSet::Legs, 100.0, &lengths(&places));
+    let m = moment(&model, &places);
+    let expected = [
+        (0.782_919, 0.763_893, 0.171_193),
+        (0.857_505, 0.358_913, 0.081_828),
+        (0.930, 0.0615, 0.011_664),
+    ];
+    for ((segment, motion), (x_m, y_m, inertia_kg_m2)) in
+        model.segments.iter().zip(&m.segments).zip(expected)
+    {
+        let centre = motion.centre.position;
+        assert!((centre.x - x_m).abs() < 1e-6 && (centre.y - y_m).abs() < 1e-6, "{}", segment.name);
+        assert!((segment.inertia_kg_m2 - inertia_kg_m2).abs() < 1e-6, "{}", segment.name);
+    }
+    assert!((leg_inertia_kg_m2(&model, &m) - 3.316_961).abs() < 1e-6);
+    let near = || model.segments.iter().zip(&m.segments).filter(|(s, _)| s.limb == Limb::NearLeg);
+    let mass: f64 = near().map(|(s, _)| s.mass_kg).sum();
+    let limb: Vector2<f64> = near().map(|(s, m)| m.centre.position * s.mass_kg / mass).sum();
+    assert!((limb.x - 0.817_707).abs() < 1e-6 && (limb.y - 0.583_668).abs() < 1e-6);
+}
+
+#[test]
+fn folding_the_knee_cuts_the_legs_inertia_as_the_model_table_says() {
+    // Source: model of a man of 70 kg and 1.75 m, thigh 0.245 H, shank 0.246 H, foot 0.12 m at right angles
+    // to the shank; Winter's table; kg m2 at knee flexions in degrees.
+    let expected = [
+        (0.0, 2.419),
+        (30.0, 2.325),
+        (60.0, 2.016),
+        (75.0, 1.806),
+        (90.0, 1.576),
+        (100.0, 1.420),
+        (110.0, 1.267),
+        (120.0, 1.121),
+        (130.0, 0.988),
+    ];
+    let (thigh_m, shank_m) = (0.245 * 1.75, 0.246 * 1.75);
+    for (degrees, inertia_kg_m2) in expected {
+        let flexion = f64::to_radians(degrees);
+        let knee = (0.0, 1.0 - thigh_m);
+        let down = (-flexion.sin(), -flexion.cos());
+        let ankle = (knee.0 + shank_m * down.0, knee.1 + shank_m * down.1);
+        let toe = (ankle.0 - 0.12 * down.1, ankle.1 + 0.12 * down.0);
+        let places = leg_of(toe, ankle, knee, (0.0, 1.0));
+        let model = BodyModel::new(Table::WinterDempster, MarkerSet::Legs, 70.0, &lengths(&places));
+        let got = leg_inertia_kg_m2(&model, &moment(&model, &places));
+        assert!((got - inertia_kg_m2).abs() < 6e-4, "{degrees}: {got}");
+    }
+}
+
+fn one_segment(
+    from: End,
+    to: End,
+    mass_kg: f64,
+    centre_fraction: f64,
+    inertia_kg_m2: f64,
+) -> Segment {
+    Segment { name: "rod", limb: Limb::NearLeg, from, to, mass_kg, centre_fraction, inertia_kg_m2 }
+}
+
+#[test]
+fn the_free_foot_needs_the_moment_of_the_textbook() {
+    // Source: Winter 2009, Example 5.2 (figures from memory, arithmetic checked: foot 1.16 kg,
+    // a 9.07 and -6.62 m/s2, alpha 21.69, I 0.01, arms 0.0985 and 0.1195 m give 10.52 N, 3.69 N and 1.70 N m;
+    // g is 9.8 there and 9.81 here, which shifts the moment by 0.001).
+    let of = |joint| End::Of(joint, Side::Near);
+    let foot = one_segment(of(Joint::Ankle), of(Joint::Toe), 1.16, 0.5, 0.01);
+    let model = BodyModel { segments: vec![foot], whole_body: false };
+    let centre = Vector2::new(0.1195, -0.0985);
+    // A rigid foot that turns with alpha about its accelerated centre, at rest.
+    let alpha = 21.69;
+    let accelerated = |place: Vector2<f64>| {
+        let r = place - centre;
+        State {
+            position: place,
+            velocity: Vector2::zeros(),
+            acceleration: Vector2::new(9.07, -6.62) + Vector2::new(-r.y, r.x) * alpha,
+        }
+    };
+    let ankle = Vector2::zeros();
+    let places = vec![
+        (Landmark::NearHip, still(0.0, 0.8)),
+        (Landmark::NearKnee, still(0.0, 0.4)),
+        (Landmark::NearAnkle, accelerated(ankle)),
+        (Landmark::NearToe, accelerated(2.0 * centre - ankle)),
+    ];
+    let m = moment(&model, &places);
+    assert!((m.segments[0].angular_acceleration_rad_s2 - alpha).abs() < 1e-9);
+    let moments = free_leg_moments(&model, &m).unwrap();
+    let (fx, fy): (f64, f64) = (1.16 * 9.07, 1.16 * (9.81 - 6.62));
+    assert!((fx - 10.52).abs() < 0.005 && (fy - 3.70).abs() < 0.005);
+    // With both arms on the side where force and arm turn the foot the same way: 1.695 N m.
+    assert!((moments.ankle_n_m - 1.695).abs() < 0.005, "{}", moments.ankle_n_m);
+}
+
+/// A whole period of a leg of one rod that swings about a fixed hip, as a stride.
+fn swinging_rod(
+    inertia_about_hip: f64,
+    amplitude_rad: f64,
+    rate_hz: f64,
+) -> (BodyModel, StrideMotion) {
+    let of = |joint| End::Of(joint, Side::Near);
+    // A point mass at the rod's end has all of its inertia about the hip.
+    let model = BodyModel {
+        segments: vec![one_segment(of(Joint::Hip), of(Joint::Knee), inertia_about_hip, 1.0, 0.0)],
+        whole_body: false,
+    };
+    let stride =
+        Stride { side: Side::Near, start_s: 0.0, toe_off_s: 0.4 / rate_hz, end_s: 1.0 / rate_hz };
+    let at = |i: usize| {
+        let w = std::f64::consts::TAU * rate_hz;
+        let t = i as f64 / (MOMENTS - 1) as f64 / rate_hz;
+        let (angle, turn) = (amplitude_rad * (w * t).sin(), amplitude_rad * w * (w * t).cos());
+        let (s, c) = (angle.sin(), angle.cos());
+        let knee = State {
+            position: Vector2::new(s, -c),
+            velocity: Vector2::new(c, s) * turn,
+            acceleration: Vector2::zeros(),
+        };
+        moment(&model, &[(Landmark::NearHip, still(0.0, 0.0)), (Landmark::NearKnee, knee)])
+    };
+    let moments = (0..MOMENTS).map(at).collect();
+    (model, StrideMotion { stride, moments })
+}
+
+#[test]
+fn a_leg_that_swings_like_a_pendulum_takes_the_work_of_the_closed_form() {
+    // Exact: theta = A sin(2 pi f t) about a fixed hip takes I (2 pi f A)^2 a period: 46.786 J for
+    // I = 2.4186 kg m2, A = 0.5 rad, f = 1.4 Hz.
+    let (model, stride) = swinging_rod(2.4186, 0.5, 1.4);
+    let work = stride_work(&model, &stride);
+    assert!((work.internal_j - 46.786).abs() < 0.001, "{}", work.internal_j);
+    assert!((work.forward_swing_j + work.backward_swing_j - work.internal_j).abs() < 1e-9);
+    assert!((work.forward_swing_j - work.backward_swing_j).abs() < 1e-6);
+    assert!((work.translational_j + work.rotational_j - work.internal_j).abs() < 1e-9);
+}
+
+#[test]
+fn work_goes_with_the_square_of_the_pace() {
+    let work = |rate_hz| {
+        let (model, stride) = swinging_rod(2.0, 0.4, rate_hz);
+        stride_work(&model, &stride).internal_j
+    };
+    assert!((work(2.8) / work(1.4) - 4.0).abs() < 1e-9);
+}
+
+#[test]
+fn increments_that_are_negative_do_not_count() {
+    assert_eq!(positive_increments(&[1.0, 3.0, 2.0, 2.5, 0.0]), 2.5);
+}
