@@ -37,3 +37,21 @@ pub fn worker_url() -> Option<String> {
     let (this, url) = function("workerUrl")?;
     url.call0(&this).ok()?.as_string()
 }
+
+/// Has the callback run when a new version of the page is ready and waits.
+pub fn on_update(callback: impl Fn() + 'static) {
+    let tell = Closure::<dyn Fn()>::new(callback);
+    if let Some((this, on_update)) = function("onUpdate") {
+        // The loader only keeps the callback.
+        let _ = on_update.call1(&this, tell.as_ref());
+        tell.forget();
+    }
+}
+
+/// Loads the new version that waits.
+pub fn apply_update() {
+    if let Some((this, apply)) = function("applyUpdate") {
+        // Without a version that waits this does nothing.
+        let _ = apply.call0(&this);
+    }
+}

@@ -4,14 +4,14 @@ use super::conductor::Conductor;
 use super::hands::Hands;
 use super::home::{GuideScreen, HomeScreen, open_as_new_trials};
 use super::keeping::{use_autosave, words};
-use super::parts::{Header, Notices, Shared};
+use super::parts::{Header, Notices, Shared, Update};
 use super::steps::{
     ClipStep, LedgerStep, MarkersStep, ScaleStep, SideBySideStep, StepProps, StridesStep,
 };
 use super::store::{Action, Screen, Step, Store};
 use crate::browser::random_name;
 use crate::results::{Memo, Missing, Pair, TrialResult};
-use crate::session::Session;
+use crate::session::{SaveState, Session};
 use std::cell::RefCell;
 use std::rc::Rc;
 use yew::prelude::*;
@@ -28,6 +28,7 @@ pub fn App() -> Html {
     let hands = Hands { dispatch: store.dispatcher(), conductor: Conductor::clone(&conductor) };
     let only_shown = store.view.only_shown.is_some();
     let saved = use_autosave(store.session(), only_shown);
+    let all_saved = matches!(saved, SaveState::Saved);
     let saved = if only_shown { "Only shown".to_owned() } else { words(&saved) };
     let memo = use_mut_ref(Memo::new);
 
@@ -66,6 +67,7 @@ pub fn App() -> Html {
             <div class="page" ondragover={drag_over} ondrop={drop} onkeydown={keys}>
                 <Header session={Rc::clone(store.session())} screen={store.view.screen} trial={store.view.trial}
                     steps_back_and_on={(history.can_undo(), history.can_redo())} {saved} />
+                <Update saved={all_saved} />
                 <Notices notices={store.view.notices.clone()} />
                 { screen(&store, &memo) }
             </div>

@@ -8,6 +8,7 @@ mod missing_list;
 mod notices;
 mod panel;
 mod shared;
+mod update;
 
 pub use body_drawing::{BodyDrawing, name_of, place_of};
 pub use charts::{BarsView, CurvesView};
@@ -17,3 +18,4 @@ pub use missing_list::MissingList;
 pub use notices::Notices;
 pub use panel::{StepScreen, TrialName, ink_of};
 pub use shared::Shared;
+pub use update::Update;

@@ -187,6 +187,7 @@ fn exports(hands: &Hands, props: &LedgerProps, done: &Analysed) -> Html {
         <div class="row">
             { save("Save measures (CSV)", format!("{stem}-measures.csv"), Some(csv::measures(done))) }
             { save("Save positions (CSV)", format!("{stem}-positions.csv"), csv::positions(&props.step.trial)) }
+            <crate::ui::home::SaveSession session={Rc::clone(&props.step.session)} />
         </div>
     }
 }

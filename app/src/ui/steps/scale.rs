@@ -291,6 +291,11 @@ fn clock_part(hands: &Hands, props: &StepProps) -> Html {
         ("On a belt".into(), "the body stays in place".into()),
         ("On the ground".into(), "the camera must not turn".into()),
     ];
+    let proposed = props.trial.clip.info.filmed_rate_hz.filter(|_| before.filmed_rate_hz.is_none());
+    let take = |rate_hz: f64| {
+        let set_rate = set_rate.clone();
+        Callback::from(move |_: MouseEvent| set_rate.emit(Some(rate_hz)))
+    };
     let help = stamped.map_or(String::new(), |r| {
         format!("Only for slow motion; empty means {r:.2}, as the stamps say.")
     });
@@ -299,7 +304,11 @@ fn clock_part(hands: &Hands, props: &StepProps) -> Html {
             <Choice legend="Where?" {answers} chosen={Some(usize::from(!on_belt))} on_choose={belt} />
             <NumberField label="Speed (m/s)" value_shown={props.trial.conditions.speed_m_s} least_shown=0.3 most_shown=13.0 on_change={speed}
                 help="What the belt shows, or what you timed. km/h divided by 3.6." />
-            <NumberField label="Filmed at (frames/s)" value_shown={before.filmed_rate_hz} least_shown=10.0 most_shown=2000.0 on_change={set_rate} {help} />
+            <NumberField label="Filmed at (frames/s)" value_shown={before.filmed_rate_hz} least_shown=10.0 most_shown=2000.0 on_change={set_rate.clone()} {help} />
+            { for proposed.iter().map(|rate_hz| html! {
+                <div class="row"><p>{ format!("The file says that it was filmed at {rate_hz:.0} frames/s.") }</p>
+                <button onclick={take(*rate_hz)}>{ format!("Use {rate_hz:.0} frames/s") }</button></div>
+            }) }
         </>
     }
 }
