@@ -97,7 +97,9 @@ fn from_a_keyframe_in_the_middle_both_ends_are_reached() {
     let forward: Vec<u32> = (15..FRAMES).collect();
     let backward: Vec<u32> = (0..=15).rev().collect();
     assert_eq!(wanted, [backward, forward].concat(), "each way once for both markers");
-    for (landmark, stretch) in run.finish() {
+    let (first, found) = run.finish();
+    assert_eq!(first, 0);
+    for (landmark, stretch) in found {
         check(&picture, landmark, &stretch);
         assert_eq!(stretch[15].unwrap().certainty, Certainty::Placed);
     }
@@ -109,7 +111,7 @@ fn between_two_keyframes_both_ways_are_blended_and_the_keyframes_stay() {
     let mut run = run_of(picture, vec![marker(&picture, Landmark::NearHip, &[0, FRAMES - 1])]);
     let wanted = drive(&mut run, usize::MAX);
     assert_eq!(wanted.len(), 2 * FRAMES as usize);
-    let found = run.finish();
+    let (_, found) = run.finish();
     let stretch = &found[&Landmark::NearHip];
     check(&picture, Landmark::NearHip, stretch);
     for end in [stretch.first(), stretch.last()] {
@@ -123,20 +125,36 @@ fn a_turned_clip_is_followed_in_upright_pixels() {
         let picture = picture(Orientation { quarter_turns, mirrored: quarter_turns == 3 });
         let mut run = run_of(picture, vec![marker(&picture, Landmark::NearKnee, &[0])]);
         drive(&mut run, usize::MAX);
-        check(&picture, Landmark::NearKnee, &run.finish()[&Landmark::NearKnee]);
+        check(&picture, Landmark::NearKnee, &run.finish().1[&Landmark::NearKnee]);
     }
 }
 
 #[test]
-fn what_was_done_before_giving_up_is_kept_and_the_rest_is_none() {
+fn after_giving_up_only_what_was_reached_is_told() {
     let picture = picture(Orientation::default());
     let mut run = run_of(picture, vec![marker(&picture, Landmark::NearHip, &[0])]);
     drive(&mut run, 12);
     assert_eq!(run.progress(), (12, FRAMES));
     assert!(run.latest().contains_key(&Landmark::NearHip));
-    let found = run.finish();
-    let known = found[&Landmark::NearHip].iter().map(Option::is_some).collect::<Vec<_>>();
-    assert!(known[..12].iter().all(|k| *k) && !known[12..].iter().any(|k| *k));
+    let (first, found) = run.finish();
+    assert_eq!((first, found[&Landmark::NearHip].len()), (0, 12));
+
+    let mut back = run_of(picture, vec![marker(&picture, Landmark::NearHip, &[30])]);
+    drive(&mut back, 5);
+    let (first, found) = back.finish();
+    assert_eq!((first, found[&Landmark::NearHip].len()), (26, 5));
+
+    let nothing = run_of(picture, vec![marker(&picture, Landmark::NearHip, &[0])]);
+    assert!(nothing.finish().1.is_empty());
+}
+
+#[test]
+fn between_neighbouring_keyframes_there_is_nothing_to_do() {
+    let picture = picture(Orientation::default());
+    let markers = vec![marker(&picture, Landmark::NearHip, &[4, 5, 6])];
+    let run = FollowRun::new(FollowPlan { first: 4, last: 6, markers }, picture, FRAMES).unwrap();
+    assert_eq!((run.wanted(), run.progress()), (None, (0, 0)));
+    assert!(run.finish().1.is_empty());
 }
 
 #[test]
@@ -149,7 +167,7 @@ fn a_marker_that_leaves_the_picture_becomes_none_and_no_number() {
     while run.wanted().is_some() {
         run.take(GreyFrame::new(WIDTH, HEIGHT, WIDTH, &bare).unwrap()).unwrap();
     }
-    let found = run.finish();
+    let (_, found) = run.finish();
     assert!(found[&Landmark::NearHip].last().unwrap().is_none());
 }
 

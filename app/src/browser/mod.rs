@@ -1,14 +1,11 @@
 //! The only place that talks to the browser, apart from the components.
 
-pub mod blob;
 pub mod clock;
-pub mod decoder;
+pub mod decode;
 pub mod files;
 pub mod loader;
-pub mod luma;
 pub mod opfs;
 pub mod player;
-pub mod recent;
 pub mod storage;
 pub mod worker;
 pub mod worker_side;

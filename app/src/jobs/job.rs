@@ -99,11 +99,11 @@ pub enum Answer {
         /// Where the markers are in it.
         latest: BTreeMap<Landmark, Option<TrackSample>>,
     },
-    /// The following came to its end or was cancelled: what is done. `None` is a frame not reached or lost.
+    /// The following came to its end or was cancelled: what is done. `None` is a frame where it is lost.
     Followed {
         /// First frame of the stretches.
         first: u32,
-        /// One sample a frame.
+        /// One sample a frame, as far as it was reached.
         stretches: BTreeMap<Landmark, Vec<Option<TrackSample>>>,
         /// Whether it was cancelled.
         cancelled: bool,

@@ -31,7 +31,7 @@ impl Pass {
 /// The passes of a plan.
 ///
 /// Before a marker's first keyframe one goes backward, after its last one goes forward, and between two
-/// keyframes both ways. Markers that share a stretch share its pass, so that each frame is decoded once
+/// keyframes both ways, unless they are neighbours. Markers that share a stretch share its pass, so that each frame is decoded once
 /// for all of them and their distances can be held against each other.
 #[must_use]
 pub fn passes(plan: &FollowPlan) -> Vec<Pass> {
@@ -48,7 +48,10 @@ pub fn passes(plan: &FollowPlan) -> Vec<Pass> {
             stretch(first, plan.first);
         }
         for pair in keyframes.windows(2) {
-            if let [a, b] = pair {
+            // Between neighbours there is nothing to be found.
+            if let [a, b] = pair
+                && b - a > 1
+            {
                 stretch(*a, *b);
                 stretch(*b, *a);
             }

@@ -57,7 +57,8 @@ impl FollowRun {
             ));
         }
         let passes = passes(&plan);
-        if passes.is_empty() {
+        let inside = |(frame, _): &(u32, Pixel)| (plan.first..=plan.last).contains(frame);
+        if !plan.markers.iter().any(|m| m.keyframes.iter().any(inside)) {
             return Err(
                 "there is nothing to follow: place a marker in this stretch first".to_owned()
             );
@@ -190,17 +191,24 @@ impl FollowRun {
         track::Pixel { x_px: at.x_px, y_px: at.y_px }
     }
 
-    /// What was found of every marker, one sample a frame of the plan; what was not reached is `None`.
+    /// What was found: the first frame that was reached for any marker, and from there on one sample a
+    /// frame for each, as far as it was reached. Frames beyond are left as they were before.
     #[must_use]
-    pub fn finish(self) -> BTreeMap<Landmark, Vec<Option<TrackSample>>> {
-        let stretch = |(index, found): (usize, &Found)| {
-            let marker = self.plan.markers.get(index)?;
-            let samples = merge(found, &self.passes, index, self.plan.first);
-            let samples =
-                samples.iter().map(|s| s.as_ref().and_then(|s| upright(&self.picture, s)));
-            Some((marker.landmark, samples.collect()))
+    pub fn finish(self) -> (u32, BTreeMap<Landmark, Vec<Option<TrackSample>>>) {
+        let reached: Vec<(usize, Vec<Option<Sample>>)> = (self.found.iter().enumerate())
+            .map(|(index, found)| (index, merge(found, &self.passes, index, self.plan.first)))
+            .filter(|(_, samples)| samples.iter().any(Option::is_some))
+            .collect();
+        let begin = |(_, s): &(usize, Vec<Option<Sample>>)| s.iter().position(Option::is_some);
+        let skip = reached.iter().filter_map(begin).min().unwrap_or(0);
+        let stretch = |(index, samples): &(usize, Vec<Option<Sample>>)| {
+            let end = samples.iter().rposition(Option::is_some)? + 1;
+            let known = samples.get(skip..end)?.iter();
+            let known = known.map(|s| s.as_ref().and_then(|s| upright(&self.picture, s)));
+            Some((self.plan.markers.get(*index)?.landmark, known.collect()))
         };
-        self.found.iter().enumerate().filter_map(stretch).collect()
+        let first = self.plan.first + u32::try_from(skip).unwrap_or(0);
+        (first, reached.iter().filter_map(stretch).collect())
     }
 }
 

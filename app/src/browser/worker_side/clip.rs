@@ -2,8 +2,8 @@
 
 use super::shower::Shower;
 use super::upright::upright;
-use crate::browser::blob::BlobReader;
-use crate::browser::decoder::{Decoder, configuration};
+use crate::browser::decode::blob::BlobReader;
+use crate::browser::decode::decoder::{Decoder, configuration};
 use crate::jobs::Answer;
 use crate::media::{ClipIndex, Picture, fingerprint};
 use crate::session::ClipInfo;

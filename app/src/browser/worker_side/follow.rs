@@ -3,8 +3,8 @@
 use super::breath::breathe;
 use super::clip::Clip;
 use super::desk::Desk;
-use crate::browser::decoder::Decoder;
-use crate::browser::luma::{Luma, luma};
+use crate::browser::decode::decoder::Decoder;
+use crate::browser::decode::luma::{Luma, luma};
 use crate::jobs::{Answer, FollowPlan, FollowRun, JobId, Pass};
 use js_sys::Uint8Array;
 use std::rc::Rc;
@@ -62,7 +62,8 @@ pub async fn follow(
         }
     }
     let took_s = (desk.now_ms() - began_ms) / 1000.0;
-    Ok(Answer::Followed { first, stretches: follow.run.finish(), cancelled, took_s })
+    let (first, stretches) = follow.run.finish();
+    Ok(Answer::Followed { first, stretches, cancelled, took_s })
 }
 
 impl Follow<'_> {

@@ -1,8 +1,8 @@
 //! Shows frames of one clip: from those kept where it can, else from a decoder.
 
 use super::clip::Clip;
-use crate::browser::decoder::Decoder;
-use crate::browser::recent::Recent;
+use crate::browser::decode::decoder::Decoder;
+use crate::browser::decode::recent::Recent;
 use web_sys::VideoFrame;
 
 /// A frame so little before the last one is a step back, and more steps are to be expected.
