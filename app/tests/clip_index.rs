@@ -79,7 +79,9 @@ fn clips(folder: &str) -> Vec<PathBuf> {
 
 /// A clip made for one test; none where there is no ffmpeg.
 fn made(name: &str, arguments: &[&str]) -> Option<PathBuf> {
-    let folder = Path::new(env!("CARGO_TARGET_TMPDIR"));
+    // Two runs at a time must not write to the same file.
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(std::process::id().to_string());
+    std::fs::create_dir_all(&folder).unwrap();
     let clip = folder.join(name);
     let run = Command::new("ffmpeg")
         .args([

@@ -6,6 +6,7 @@ use app::media::{ClipIndex, MediaError};
 use std::io::Cursor;
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::sync::OnceLock;
 use std::time::{Duration, Instant};
 
 fn read(bytes: &[u8]) -> Result<ClipIndex, MediaError> {
@@ -13,14 +14,18 @@ fn read(bytes: &[u8]) -> Result<ClipIndex, MediaError> {
 }
 
 fn made(name: &str, arguments: &[&str]) -> Option<Vec<u8>> {
-    let clip: PathBuf = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    // Two runs at a time must not write to the same file.
+    let name = format!("{}-{name}", std::process::id());
+    let clip: PathBuf = Path::new(env!("CARGO_TARGET_TMPDIR")).join(&name);
     let run = Command::new("ffmpeg")
         .args(["-v", "error", "-y", "-f", "lavfi"])
         .args(arguments)
         .arg(&clip)
         .status();
     if run.is_ok_and(|status| status.success()) {
-        return Some(std::fs::read(clip).unwrap());
+        let bytes = std::fs::read(&clip).unwrap();
+        std::fs::remove_file(clip).unwrap();
+        return Some(bytes);
     }
     println!("not run: ffmpeg cannot make {name} here");
     None
@@ -28,19 +33,21 @@ fn made(name: &str, arguments: &[&str]) -> Option<Vec<u8>> {
 
 const PICTURE: [&str; 2] = ["-i", "testsrc2=size=64x48:rate=30:duration=1"];
 
-fn small_clips() -> Vec<Vec<u8>> {
-    let with = |more: &[&'static str]| [&PICTURE[..], more].concat();
-    [
-        made("small.mp4", &with(&["-c:v", "libx264", "-bf", "2"])),
-        made(
-            "small_pieces.mp4",
-            &with(&["-c:v", "libx264", "-movflags", "frag_keyframe+empty_moov"]),
-        ),
-        made("small.webm", &with(&["-c:v", "libvpx"])),
-    ]
-    .into_iter()
-    .flatten()
-    .collect()
+/// Made once for all tests, since they run beside each other.
+fn small_clips() -> &'static [Vec<u8>] {
+    static CLIPS: OnceLock<Vec<Vec<u8>>> = OnceLock::new();
+    CLIPS.get_or_init(|| {
+        let with = |more: &[&'static str]| [&PICTURE[..], more].concat();
+        let pieces = ["-c:v", "libx264", "-movflags", "frag_keyframe+empty_moov"];
+        [
+            made("small.mp4", &with(&["-c:v", "libx264", "-bf", "2"])),
+            made("small_pieces.mp4", &with(&pieces)),
+            made("small.webm", &with(&["-c:v", "libvpx"])),
+        ]
+        .into_iter()
+        .flatten()
+        .collect()
+    })
 }
 
 #[test]
@@ -64,7 +71,7 @@ fn what_is_no_clip_is_refused_with_its_own_sentence() {
 #[test]
 fn a_clip_cut_off_anywhere_is_never_taken_for_whole() {
     for bytes in small_clips() {
-        let whole = read(&bytes).unwrap();
+        let whole = read(bytes).unwrap();
         let step = bytes.len() / 60 + 1;
         for end in (0..bytes.len()).step_by(step) {
             if let Ok(index) = read(&bytes[..end]) {
