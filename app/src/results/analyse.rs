@@ -8,7 +8,7 @@ use mechanics::analysis::{self, Analysis, Cutoff, Surface};
 use mechanics::body::Landmark;
 use mechanics::comparison::{self, Comparison};
 use mechanics::gait::GaitEvent;
-use mechanics::space::{Direction, Pixel, Point};
+use mechanics::space::{Calibration, Pixel, Point, ScaleBar, Upright};
 use std::collections::BTreeMap;
 
 /// A trial that could be computed.
@@ -52,10 +52,9 @@ pub fn analyse_trial(
     let (Some(plane), true) = (Plane::of(trial), missing.is_empty()) else {
         return Err(lacking(missing));
     };
-    let ready = make_ready(trial, runner, options, &plane);
-    let analysis = analysis::analyse(&ready).map_err(|error| {
-        lacking(vec![Missing::new("mechanics", Step::Strides, error.to_string())])
-    })?;
+    let refused = |error| lacking(vec![missing::of_error(&error)]);
+    let ready = make_ready(trial, runner, options, &plane.map_err(refused)?);
+    let analysis = analysis::analyse(&ready).map_err(refused)?;
     if analysis.strides.len() < 2 {
         let sentence = too_few_strides(&analysis);
         return Err(Lacking {
@@ -80,10 +79,12 @@ fn too_few_strides(analysis: &Analysis) -> String {
         0 => "no stride can be used",
         _ => "only one stride can be used",
     };
-    let why =
-        analysis.left_out.first().map_or(String::new(), |l| format!(" ({})", l.reason.sentence));
+    let why = analysis.left_out.first().map_or(String::new(), |l| {
+        let reason = l.reason.sentence.trim_end_matches('.');
+        format!(", one of those left out for this reason: {reason}")
+    });
     format!(
-        "{found}{why}: at least two are needed, so add or move contacts, or follow more of the clip"
+        "{found}{why}. At least two are needed: add or move contacts, or follow more of the clip"
     )
 }
 
@@ -111,7 +112,8 @@ fn make_ready(
             session::Cutoff::Fixed { cutoff_hz } => Cutoff::Fixed { cutoff_hz },
         },
         event_edits: trial.event_edits.clone(),
-        marker_sd_m: marker_sd_px(marked().map(|(_, track)| &**track)) * plane.m_per_px,
+        marker_sd_m: marker_sd_px(marked().map(|(_, track)| &**track))
+            * plane.calibration.metres_per_pixel(),
         scale_sd_ratio: plane.scale_sd_ratio,
     }
 }
@@ -138,7 +140,7 @@ fn positions(track: &Track, plane: &Plane) -> Vec<Option<Point>> {
 /// Every position of the trial in metres, doubtful ones too; none while scale or direction are missing.
 #[must_use]
 pub fn metres(trial: &session::Trial) -> Option<BTreeMap<Landmark, Vec<Option<Point>>>> {
-    let plane = Plane::of(trial)?;
+    let plane = Plane::of(trial)?.ok()?;
     let way = |track: &Track| -> Vec<Option<Point>> {
         track.samples.iter().map(|s| s.map(|s| plane.to_point(s.at))).collect()
     };
@@ -177,58 +179,34 @@ fn sample_sd_px(sample: &TrackSample, mode: MarkerMode) -> f64 {
     ((1.0 - p_wrong) * clean_px * clean_px + p_wrong * wrong_px * wrong_px).sqrt()
 }
 
-/// The plane of motion as the picture shows it.
-struct Plane {
-    m_per_px: f64,
-    scale_sd_ratio: f64,
-    /// Unit vector of "up" in the picture, y down.
-    up: (f64, f64),
-    /// Unit vector of "forward" in the picture, y down.
-    forward: (f64, f64),
-}
-
 /// How far off the end of a scale is placed, SD. Chosen: a pixel, as under the loupe.
 const SCALE_END_SD_PX: f64 = 1.0;
 
+/// The plane of motion as the picture shows it.
+struct Plane {
+    calibration: Calibration,
+    scale_sd_ratio: f64,
+}
+
 impl Plane {
-    /// None while scale or direction are missing or cannot be.
-    fn of(trial: &session::Trial) -> Option<Self> {
+    /// None while scale or direction are missing.
+    fn of(trial: &session::Trial) -> Option<Result<Self, mechanics::Error>> {
         let Scale { from, to, length_m } = trial.calibration.scale?;
-        let length_px = (to.x_px - from.x_px).hypot(to.y_px - from.y_px);
-        if !(length_px.is_finite() && length_px > 0.0 && length_m.is_finite() && length_m > 0.0) {
-            return None;
-        }
-        let up = upward(trial);
-        let forward = match trial.calibration.direction? {
-            Direction::Right => (-up.1, up.0),
-            Direction::Left => (up.1, -up.0),
+        let direction = trial.calibration.direction?;
+        let upright = match trial.calibration.vertical {
+            None => Upright::Picture,
+            Some(v) if v.kind == VerticalKind::Plumb => Upright::Plumb(v.from, v.to),
+            Some(v) => Upright::Ground(v.from, v.to),
         };
-        Some(Self {
-            m_per_px: length_m / length_px,
+        let length_px = (to.x_px - from.x_px).hypot(to.y_px - from.y_px);
+        let calibration = Calibration::new(ScaleBar { from, to, length_m }, upright, direction);
+        Some(calibration.map(|calibration| Self {
+            calibration,
             scale_sd_ratio: SCALE_END_SD_PX * 2.0_f64.sqrt() / length_px,
-            up,
-            forward,
-        })
+        }))
     }
 
     fn to_point(&self, at: Pixel) -> Point {
-        let along = |axis: (f64, f64)| (at.x_px * axis.0 + at.y_px * axis.1) * self.m_per_px;
-        Point { x_m: along(self.forward), y_m: along(self.up) }
+        self.calibration.to_point(at)
     }
-}
-
-/// "Up" in the picture, from the plumb line or the ground line, whichever end was placed first.
-fn upward(trial: &session::Trial) -> (f64, f64) {
-    let picture_up = (0.0, -1.0);
-    let Some(line) = trial.calibration.vertical else { return picture_up };
-    let (dx_px, dy_px) = (line.to.x_px - line.from.x_px, line.to.y_px - line.from.y_px);
-    let length_px = dx_px.hypot(dy_px);
-    if !(length_px.is_finite() && length_px > 0.0) {
-        return picture_up;
-    }
-    let (x, y) = match line.kind {
-        VerticalKind::Plumb => (dx_px / length_px, dy_px / length_px),
-        VerticalKind::Ground => (dy_px / length_px, -dx_px / length_px),
-    };
-    if y > 0.0 { (-x, -y) } else { (x, y) }
 }

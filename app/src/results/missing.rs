@@ -1,6 +1,7 @@
 //! What a trial still lacks before it can be computed, each in a sentence with the step where to mend it.
 
 use crate::session::{Runner, Trial};
+use mechanics::Error;
 use mechanics::body::{Joint, Landmark};
 use mechanics::space::Side;
 
@@ -21,6 +22,7 @@ pub enum Step {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Missing {
     /// Stable name: `scale`, `scale_length`, `direction`, `mass`, `height`, `speed`, `filmed_rate`, `frames`,
+    /// `vertical`, `positions`, `mechanics` (the cut-off, chosen in the Ledger),
     /// `landmark_near_hip`, `followed_near_hip`, `strides`.
     pub key: String,
     /// Where to mend it.
@@ -61,6 +63,31 @@ pub fn landmark_name(landmark: Landmark) -> String {
 #[must_use]
 pub fn landmark_key(landmark: Landmark) -> String {
     landmark_name(landmark).replace(' ', "_")
+}
+
+/// What the mechanics refuses, with the step where to mend it.
+pub(super) fn of_error(error: &Error) -> Missing {
+    let (key, step) = match error {
+        Error::Mass { .. } => ("mass", Step::Scale),
+        Error::Height { .. } => ("height", Step::Scale),
+        Error::Speed { .. } => ("speed", Step::Scale),
+        Error::Scale { .. } => ("scale", Step::Scale),
+        Error::Upright { .. } => ("vertical", Step::Scale),
+        Error::TooFewFrames { .. } | Error::Times { .. } => ("frames", Step::Clip),
+        Error::LandmarkMissing { landmark } => {
+            let name = landmark_name(*landmark);
+            let key = format!("followed_{}", landmark_key(*landmark));
+            let sentence = format!(
+                "the {name} is nowhere followed for long enough: follow it, or choose a smaller marker set"
+            );
+            return Missing::new(&key, Step::Markers, sentence);
+        }
+        Error::Length { .. } | Error::Position { .. } | Error::Spread { .. } => {
+            ("positions", Step::Markers)
+        }
+        _ => ("mechanics", Step::Strides),
+    };
+    Missing::new(key, step, error.to_string())
 }
 
 /// Everything that must be mended before the trial can be computed; empty when nothing is.

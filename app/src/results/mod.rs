@@ -11,6 +11,8 @@ pub mod scene;
 
 mod memo;
 mod missing;
+#[cfg(test)]
+mod tests;
 
 pub use analyse::{Analysed, Lacking, TrialResult, analyse_trial, compare_trials};
 pub use memo::{Memo, Pair};

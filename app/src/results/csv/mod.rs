@@ -47,7 +47,7 @@ impl Writer {
 
 /// Reads a file back into cells, for the tests here and beside.
 #[cfg(test)]
-fn read(text: &str) -> Vec<Vec<String>> {
+pub(super) fn read(text: &str) -> Vec<Vec<String>> {
     let (mut rows, mut row, mut cell, mut quoted) = (Vec::new(), Vec::new(), String::new(), false);
     let mut letters = text.chars().peekable();
     while let Some(c) = letters.next() {

@@ -65,9 +65,10 @@ fn line(fairness: &Fairness) -> FairLine {
     }
 }
 
-/// What was found and what to do, each as a sentence of its own.
+/// `Speed: 2.50 and 3.00 m/s. Film both at one speed.`
 fn remedy(line: &FairLine) -> String {
-    let words = [line.found.as_str(), line.what_to_do.as_str()];
+    let found = format!("{}: {}", line.name, line.found);
+    let words = [found.as_str(), line.what_to_do.as_str()];
     words.into_iter().filter(|w| !w.is_empty()).map(as_sentence).collect::<Vec<_>>().join(" ")
 }
 

@@ -1,0 +1,4 @@
+//! The whole way from a session to what is shown, on the true positions of clips.
+
+mod chain;
+mod fixture;
