@@ -147,17 +147,19 @@ pub struct Shown {
 }
 
 impl Shown {
-    /// What is shown of an estimate; `most` is the greatest number of decimals.
+    /// What is shown of an estimate with so many decimals; see [`decimals_of`].
     #[must_use]
-    pub fn of(estimate: &Estimate, unit: Unit, most: usize) -> Self {
+    pub fn of(estimate: &Estimate, unit: Unit, decimals: usize) -> Self {
         if !estimate.mean_si.is_finite() || estimate.n == 0 {
             return Self::none(unit, "it could not be computed from these positions");
         }
-        let decimals = decimals_for(uncertainty_si(estimate).map(|u| unit.shown(u)), most);
         let text = |value_si: f64| number(unit.shown(value_si), decimals);
         Self {
             value: text(estimate.mean_si),
-            sd: estimate.sd_si.filter(|s| s.is_finite()).map(text),
+            sd: estimate
+                .sd_si
+                .filter(|s| s.is_finite() && *s > 0.0)
+                .map(|s| spread(unit.shown(s), decimals)),
             n: estimate.n,
             interval_95: finite_pair(estimate.interval_95_si)
                 .map(|(low, high)| (text(low), text(high))),
@@ -193,12 +195,24 @@ impl Shown {
     pub fn sentence(&self) -> String {
         match &self.reason {
             Some(reason) => format!("{NOTHING} ({reason})"),
-            None if self.sd.is_none() => {
+            None if self.sd.is_none() && self.n < 2 => {
                 format!("{} (n {}, so no SD)", self.unit.behind(&self.value), self.n)
             }
             None => format!("{} (n {})", self.unit.behind(&self.pair()), self.n),
         }
     }
+}
+
+/// A spread that is not nothing is not printed as nothing: `0.8`, or `<0.1`.
+fn spread(sd: f64, decimals: usize) -> String {
+    let least = 10_f64.powi(-i32::try_from(decimals).unwrap_or(0));
+    if sd < least / 2.0 { format!("<{}", number(least, decimals)) } else { number(sd, decimals) }
+}
+
+/// The decimals that the uncertainty of a mean allows in this unit, at most `most`.
+#[must_use]
+pub fn decimals_of(estimate: &Estimate, unit: Unit, most: usize) -> usize {
+    decimals_for(uncertainty_si(estimate).map(|u| unit.shown(u)), most)
 }
 
 /// The standard uncertainty of a mean: a quarter of its 95 % interval, else its SD over strides.
@@ -252,8 +266,15 @@ mod tests {
             interval_95_si: Some((59.9, 61.9)),
             notes: Vec::new(),
         };
-        let shown = Shown::of(&estimate, Unit::Joule, 2);
+        assert_eq!(decimals_of(&estimate, Unit::Joule, 2), 1);
+        let shown = Shown::of(&estimate, Unit::Joule, 1);
         assert_eq!(shown.sentence(), "60.9 ± 0.8 J (n 9)");
+        let entered = Estimate { sd_si: Some(0.0), ..estimate.clone() };
+        assert_eq!(Shown::of(&entered, Unit::Joule, 1).sentence(), "60.9 J (n 9)");
+        let steady = Estimate { sd_si: Some(0.004), ..estimate.clone() };
+        assert_eq!(Shown::of(&steady, Unit::Joule, 1).sentence(), "60.9 ± <0.1 J (n 9)");
+        let single = Estimate { sd_si: None, n: 1, ..estimate.clone() };
+        assert_eq!(Shown::of(&single, Unit::Joule, 1).sentence(), "60.9 J (n 1, so no SD)");
         let lost = Estimate { mean_si: f64::NAN, ..estimate };
         assert!(Shown::of(&lost, Unit::Joule, 2).sentence().starts_with("— (it could not"));
     }

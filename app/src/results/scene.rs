@@ -134,7 +134,7 @@ pub struct PhaseFigure {
     pub lines: Vec<(Pixel, Pixel, Option<Side>)>,
 }
 
-/// The mean figures of one or two trials at one phase of the stride, hips together, running to the right.
+/// The mean figures of one or two trials at one phase of the stride, the middle of the hips together, running to the right.
 ///
 /// `phase` goes from 0 (contact) to 1 (next contact of the same foot). The scale is the same for all
 /// figures and phases, so that nothing jumps while it plays.

@@ -17,36 +17,36 @@ const fn joint(identifier: &'static str, heading: &'static str, meaning: &'stati
 
 pub(super) const HIP_POSITIVE: Row = joint(
     "hip_swing_positive_work",
-    "Hip, positive",
+    "Hip work in swing, positive",
     "Work the near hip puts into the leg while it swings; net over all muscles, not the work of one.",
 );
 
 pub(super) const HIP_NEGATIVE: Row = joint(
     "hip_swing_negative_work",
-    "Hip, negative",
+    "Hip work in swing, negative",
     "Work the near hip takes out of the leg while it swings; net over all muscles.",
 );
 
 pub(super) const KNEE_POSITIVE: Row = joint(
     "knee_swing_positive_work",
-    "Knee, positive",
+    "Knee work in swing, positive",
     "Work the near knee puts into shank and foot while the leg swings; net over all muscles.",
 );
 
 pub(super) const KNEE_NEGATIVE: Row = joint(
     "knee_swing_negative_work",
-    "Knee, negative",
+    "Knee work in swing, negative",
     "Work the near knee takes out of shank and foot while the leg swings; net over all muscles.",
 );
 
 pub(super) const ANKLE_POSITIVE: Row = joint(
     "ankle_swing_positive_work",
-    "Ankle, positive",
+    "Ankle work in swing, positive",
     "Work the near ankle puts into the foot while the leg swings; small, and within its uncertainty often nothing.",
 );
 
 pub(super) const ANKLE_NEGATIVE: Row = joint(
     "ankle_swing_negative_work",
-    "Ankle, negative",
+    "Ankle work in swing, negative",
     "Work the near ankle takes out of the foot while the leg swings; small, and within its uncertainty often nothing.",
 );

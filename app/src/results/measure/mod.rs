@@ -7,7 +7,7 @@ mod motion;
 mod timing;
 mod work;
 
-use super::format::{Shown, Unit};
+use super::format::{Shown, Unit, decimals_of};
 use mechanics::measures::{Estimate, Measure};
 
 /// All that is said of one measure.
@@ -39,8 +39,23 @@ impl Row {
     /// An estimate as it is shown, or a dash with its reason.
     #[must_use]
     pub fn shown(&self, estimate: Option<&Estimate>) -> Shown {
+        self.shown_with(estimate, self.decimals_of(estimate))
+    }
+
+    /// Estimates that stand beside each other: all with the decimals that the least sure one allows.
+    #[must_use]
+    pub fn shown_alike(&self, estimates: &[Option<&Estimate>]) -> Vec<Shown> {
+        let decimals = estimates.iter().map(|e| self.decimals_of(*e)).min().unwrap_or(0);
+        estimates.iter().map(|e| self.shown_with(*e, decimals)).collect()
+    }
+
+    fn decimals_of(&self, estimate: Option<&Estimate>) -> usize {
+        estimate.map_or(self.decimals, |e| decimals_of(e, self.unit, self.decimals))
+    }
+
+    fn shown_with(&self, estimate: Option<&Estimate>, decimals: usize) -> Shown {
         match estimate {
-            Some(estimate) => Shown::of(estimate, self.unit, self.decimals),
+            Some(estimate) => Shown::of(estimate, self.unit, decimals),
             None => Shown::none(self.unit, "it needs markers that are not there"),
         }
     }

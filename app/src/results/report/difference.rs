@@ -1,6 +1,7 @@
 //! What two trials differ in, in sentences and lines; that nothing was seen is a sentence too.
 
 use super::fair::fair;
+use crate::results::analyse::Analysed;
 use crate::results::format::{Shown, Unit, decimals_for, finite_pair, number, signed};
 use crate::results::measure::{all, row};
 use crate::results::memo::Pair;
@@ -40,12 +41,16 @@ pub fn difference_lines(pair: &Pair) -> Vec<DifferenceLine> {
 fn line(pair: &Pair, measure: Measure, difference: &Difference) -> DifferenceLine {
     let row = row(measure);
     let numbers = Numbers::of(measure, difference);
+    let of = |trial: &Analysed| trial.analysis.measures.get(&measure).cloned();
+    let (one, other) = (of(&pair.first), of(&pair.second));
+    let mut shown = row.shown_alike(&[one.as_ref(), other.as_ref()]).into_iter();
+    let mut next = || shown.next().unwrap_or_else(|| row.shown(None));
     DifferenceLine {
         measure,
         heading: row.heading,
         unit: row.unit,
-        first: row.shown(pair.first.analysis.measures.get(&measure)),
-        second: row.shown(pair.second.analysis.measures.get(&measure)),
+        first: next(),
+        second: next(),
         difference: signed(numbers.difference, numbers.decimals),
         interval_95: numbers
             .interval
@@ -97,8 +102,12 @@ impl Numbers {
         number(value, self.decimals)
     }
 
+    /// A difference of two parts is one of points, not of per cent.
     fn with_unit(&self, value: f64) -> String {
-        self.unit.behind(&self.text(value))
+        match self.unit {
+            Unit::Percent => format!("{} percentage points", self.text(value)),
+            unit => unit.behind(&self.text(value)),
+        }
     }
 
     /// ` (11 %)`, where the first is not nothing.

@@ -45,19 +45,40 @@ const STAR: &str = "* not marked: taken as the near one half a stride later, whi
     the runner is the same on both sides";
 
 fn line(trials: &[&Analysed], measure: Measure) -> LedgerLine {
-    let star = if trials.iter().any(|t| is_mirrored(t, measure)) { " *" } else { "" };
     LedgerLine {
         measure,
-        label: format!("{}{star}", row(measure).heading),
-        shown: trials.iter().map(|t| shown(t, measure)).collect(),
+        label: starred(trials, measure).unwrap_or(row(measure).heading).to_owned(),
+        shown: all_shown(trials, measure),
     }
 }
 
-fn shown(trial: &Analysed, measure: Measure) -> Shown {
+/// The name of a far limb that was mirrored.
+fn starred(trials: &[&Analysed], measure: Measure) -> Option<&'static str> {
+    let star = match measure {
+        Measure::FarLegWork => "Far leg *",
+        Measure::FarArmWork => "Far arm *",
+        _ => return None,
+    };
+    trials.iter().any(|t| is_mirrored(t, measure)).then_some(star)
+}
+
+/// The entries of all trials, with the same decimals; where there is none, with the reason.
+fn all_shown(trials: &[&Analysed], measure: Measure) -> Vec<Shown> {
     let row = row(measure);
-    match trial.analysis.measures.get(&measure) {
-        Some(estimate) => row.shown(Some(estimate)),
+    let estimates: Vec<_> = trials.iter().map(|t| t.analysis.measures.get(&measure)).collect();
+    let shown = row.shown_alike(&estimates).into_iter().zip(trials.iter().zip(estimates));
+    let with_reason = shown.map(|(shown, (trial, estimate))| match estimate {
+        Some(_) => shown,
         None => Shown::none(row.unit, reason(trial, measure)),
+    });
+    with_reason.collect()
+}
+
+fn shown(trial: &Analysed, measure: Measure) -> Shown {
+    let estimate = trial.analysis.measures.get(&measure);
+    match estimate {
+        Some(_) => row(measure).shown(estimate),
+        None => Shown::none(row(measure).unit, reason(trial, measure)),
     }
 }
 
@@ -112,7 +133,7 @@ pub fn headline(trial: &Analysed) -> String {
 pub struct MeasureLine {
     /// Which.
     pub measure: Measure,
-    /// Its name.
+    /// Its name, with a star where it is not seen but mirrored.
     pub heading: &'static str,
     /// What it is, and what not.
     pub meaning: &'static str,
@@ -141,11 +162,11 @@ pub fn measure_groups(trials: &[&Analysed]) -> Vec<MeasureGroup> {
         let row = row(measure);
         MeasureLine {
             measure,
-            heading: row.heading,
+            heading: starred(trials, measure).unwrap_or(row.heading),
             meaning: row.meaning,
             method: row.method,
             source: row.source,
-            shown: trials.iter().map(|t| shown(t, measure)).collect(),
+            shown: all_shown(trials, measure),
         }
     };
     let groups = GROUPS.iter().map(|group| MeasureGroup {

@@ -44,13 +44,7 @@ fn pixel(value: &Value) -> Pixel {
 }
 
 pub fn runner(mass_kg: f64, height_m: Option<f64>) -> Runner {
-    Runner {
-        label: String::new(),
-        mass_kg: Some(mass_kg),
-        height_m,
-        table: Table::WinterDempster,
-        ..Session::empty(String::new()).runner
-    }
+    Runner { label: String::new(), mass_kg: Some(mass_kg), height_m, table: Table::WinterDempster }
 }
 
 /// Adds a trial to a session: every landmark placed in the first frame and seen in all others.

@@ -2,3 +2,6 @@
 
 mod chain;
 mod fixture;
+mod hostile;
+mod sentences;
+mod small;
