@@ -11,8 +11,6 @@ pub mod scene;
 
 mod memo;
 mod missing;
-#[cfg(test)]
-mod tests;
 
 pub use analyse::{Analysed, Lacking, TrialResult, analyse_trial, compare_trials};
 pub use memo::{Memo, Pair};

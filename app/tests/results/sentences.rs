@@ -1,7 +1,7 @@
 //! The sentences of a comparison, case by case.
 
-use super::fixture::{example, trial_mut};
-use crate::results::{Memo, Pair, report};
+use crate::fixture::{example, trial_mut};
+use app::results::{Memo, Pair, report};
 use mechanics::body::MarkerSet;
 use mechanics::comparison::{Difference, Fairness, Split};
 use mechanics::measures::{Estimate, Measure};
@@ -150,8 +150,8 @@ fn no_sentence_praises_alarms_blames_or_promises() {
     all.extend(report::CAUTIONS.iter().map(|c| (*c).to_owned()));
     all.extend(report::footnotes(&[&pair.first, &pair.second]));
     all.push(report::headline(&pair.first));
-    for measure in crate::results::measure::all() {
-        let row = crate::results::measure::row(measure);
+    for measure in app::results::measure::all() {
+        let row = app::results::measure::row(measure);
         all.extend([row.meaning, row.method].map(str::to_owned));
     }
     for sentence in all {

@@ -1,9 +1,9 @@
 //! Broken, empty and hostile sessions: each gets a sentence or numbers, never a "not a number" and never a fall.
 
-use super::fixture::{example, trial_mut};
-use crate::results::scene::{Area, phase_figures, phase_trails, scene, trail};
-use crate::results::{Memo, Missing, Step, TrialResult, analyse_trial, chart, csv, doubt, report};
-use crate::session::{Certainty, Session, Track, TrackSample, Vertical, VerticalKind};
+use crate::fixture::{example, trial_mut};
+use app::results::scene::{Area, phase_figures, phase_trails, scene, trail};
+use app::results::{Memo, Missing, Step, TrialResult, analyse_trial, chart, csv, doubt, report};
+use app::session::{Certainty, Session, Track, TrackSample, Vertical, VerticalKind};
 use mechanics::body::{Landmark, MarkerSet};
 use mechanics::gait::{EventEdit, EventKind};
 use mechanics::space::{Direction, Pixel, Side};
@@ -57,7 +57,7 @@ fn look_at_everything(session: &Session) -> Vec<Rc<TrialResult>> {
         let mut seen = report::side_by_side_sentence(&pair);
         seen += &format!("{:?}{:?}", report::fair(&pair.comparison), report::split_sentence(&pair));
         seen += &format!("{:?}", report::difference_lines(&pair));
-        for measure in crate::results::measure::all() {
+        for measure in app::results::measure::all() {
             seen += &format!("{:?}", report::difference_sentence(&pair, measure));
         }
         assert_numbers("pair", &(seen + &csv::measures_of_two(&pair)));

@@ -1,6 +1,6 @@
 //! Sessions made of true positions, as if every marker had been followed without fault.
 
-use crate::session::{
+use app::session::{
     Calibration, Certainty, ClipInfo, ClipRef, Command, Conditions, MarkerMode, Runner, Scale,
     Session, Track, TrackSample, Trial, TrialId, Vertical, VerticalKind, apply,
 };
@@ -162,11 +162,31 @@ fn columns(text: &str) -> Ways {
         lines.map(|l| l.split(',').map(|c| c.parse().unwrap()).collect()).collect();
     let mut ways = Ways::new();
     for landmark in Landmark::ALL {
-        let name = crate::results::landmark_key(landmark);
+        let name = app::results::landmark_key(landmark);
         let name = name.replace("near_", "R_").replace("far_", "L_").replace("toe", "mt5");
         let Some(x) = names.iter().position(|n| *n == format!("{name}_x")) else { continue };
         let way = rows.iter().map(|r| Pixel { x_px: r[x], y_px: r[x + 1] });
         ways.insert(landmark, way.collect());
     }
     ways
+}
+
+/// Reads a comma-separated file back into cells.
+pub fn read_cells(text: &str) -> Vec<Vec<String>> {
+    let (mut rows, mut row, mut cell, mut quoted) = (Vec::new(), Vec::new(), String::new(), false);
+    let mut letters = text.chars().peekable();
+    while let Some(c) = letters.next() {
+        match c {
+            '"' if quoted && letters.peek() == Some(&'"') => cell.extend(letters.next()),
+            '"' => quoted = !quoted,
+            ',' if !quoted => row.push(std::mem::take(&mut cell)),
+            '\r' if !quoted => {}
+            '\n' if !quoted => {
+                row.push(std::mem::take(&mut cell));
+                rows.push(std::mem::take(&mut row));
+            }
+            other => cell.push(other),
+        }
+    }
+    rows
 }

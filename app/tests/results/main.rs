@@ -1,5 +1,7 @@
 //! The whole way from a session to what is shown, on the true positions of clips.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "tests: a failure is the answer")]
+
 mod chain;
 mod fixture;
 mod hostile;

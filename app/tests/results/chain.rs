@@ -1,10 +1,10 @@
 //! From true pixels to numbers and sentences: nothing is lost or turned on the way.
 
-use super::fixture::{Ways, example, measured, truth, ways};
-use crate::results::measure::row;
-use crate::results::report::{self, LIMBS};
-use crate::results::{Analysed, Memo, analyse_trial, chart, csv};
-use crate::session::Session;
+use crate::fixture::{Ways, example, measured, read_cells, truth, ways};
+use app::results::measure::row;
+use app::results::report::{self, LIMBS};
+use app::results::{Analysed, Memo, analyse_trial, chart, csv};
+use app::session::Session;
 use mechanics::analysis::{self, Analysis};
 use mechanics::measures::Measure;
 use mechanics::space::Point;
@@ -129,7 +129,7 @@ fn the_ledger_adds_up_and_the_bars_are_those_of_the_ledger() {
 fn the_file_of_measures_holds_every_measure_in_the_unit_it_names() {
     let session = example();
     let analysed = analysed(&session, 0);
-    let rows = csv::read(&csv::measures(&analysed));
+    let rows = read_cells(&csv::measures(&analysed));
     assert_eq!(rows.len(), 1 + analysed.analysis.measures.len());
     for (measure, estimate) in &analysed.analysis.measures {
         let row = row(*measure);
@@ -141,14 +141,14 @@ fn the_file_of_measures_holds_every_measure_in_the_unit_it_names() {
         assert_eq!(line[5], estimate.n.to_string());
     }
     let pair = Memo::new().pair(&session).unwrap();
-    let two = csv::read(&csv::measures_of_two(&pair));
+    let two = read_cells(&csv::measures_of_two(&pair));
     assert!(two.len() > 20 && two.iter().all(|r| r.len() == two[0].len()));
 }
 
 #[test]
 fn the_file_of_positions_holds_every_frame_in_metres() {
     let session = example();
-    let rows = csv::read(&csv::positions(&session.trials[0]).unwrap());
+    let rows = read_cells(&csv::positions(&session.trials[0]).unwrap());
     assert_eq!(rows.len(), 601);
     let column = |name: &str| rows[0].iter().position(|c| c == name).unwrap();
     let (hip_y, knee_y) = (column("near_hip_y_m"), column("near_knee_y_m"));
