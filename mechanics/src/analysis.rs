@@ -8,6 +8,7 @@ mod words;
 use crate::body::{Landmark, MarkerSet, Table};
 use crate::gait::{EventEdit, GaitEvent};
 pub use crate::gait::{LeftOut, Stride};
+pub use crate::measures::checks::Check;
 use crate::measures::{Estimate, Measure, Spread};
 pub use crate::signal::Cutoff;
 use crate::space::Point;
@@ -84,19 +85,6 @@ pub enum Quantity {
 
 /// The mean figure over a stride: each landmark relative to the mid-hip at 101 phases.
 pub type Figure = BTreeMap<Landmark, Vec<Point>>;
-
-/// A check that the physics gives for nothing.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Check {
-    /// Stable name: `free_fall`, `segment_length_near_shank`, `plant_foot_speed`, `momentum`.
-    pub key: String,
-    /// Whether it holds.
-    pub holds: bool,
-    /// What was found, in plain words with numbers and units.
-    pub found: String,
-    /// What to do when it does not hold; empty when it holds.
-    pub what_to_do: String,
-}
 
 /// Everything that is known of one trial.
 #[derive(Clone, Debug)]

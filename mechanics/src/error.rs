@@ -1,6 +1,5 @@
 //! What can be wrong with what the mechanics is given.
 
-use crate::body::Landmark;
 use thiserror::Error;
 
 /// Why there is no result: what is wrong, then what to do.
@@ -57,31 +56,31 @@ pub enum Error {
     },
     /// A landmark has another number of frames than the times.
     #[error(
-        "{landmark:?} has {got} positions for {expected} frames: give one position, or none, for each frame"
+        "{landmark} has {got} positions for {expected} frames: give one position, or none, for each frame"
     )]
     Length {
         /// Which landmark.
-        landmark: Landmark,
+        landmark: String,
         /// How many positions it has.
         got: usize,
         /// How many frames there are.
         expected: usize,
     },
     /// A position is infinite or no number.
-    #[error("{landmark:?} in frame {frame} is no place: mark it again")]
+    #[error("{landmark} in frame {frame} is no place: mark it again")]
     Position {
         /// Which landmark.
-        landmark: Landmark,
+        landmark: String,
         /// In which frame.
         frame: usize,
     },
     /// A landmark that the marker set needs is nowhere marked.
     #[error(
-        "{landmark:?} is not marked long enough anywhere: mark and follow it, or choose a smaller marker set"
+        "{landmark} is not marked long enough anywhere: mark and follow it, or choose a smaller marker set"
     )]
     LandmarkMissing {
         /// Which landmark.
-        landmark: Landmark,
+        landmark: String,
     },
     /// The two ends of the scale are the same, or its length is none.
     #[error(

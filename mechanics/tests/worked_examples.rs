@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 
 fn still(x_m: f64, y_m: f64) -> State {
     let zero = Vector2::zeros();
-    State { position: Vector2::new(x_m, y_m), velocity: zero, acceleration: zero }
+    State { position_m: Vector2::new(x_m, y_m), velocity_m_s: zero, acceleration_m_s2: zero }
 }
 
 /// A moment of the near leg (the far one lies on it) for a legs model.
@@ -33,7 +33,7 @@ fn moment(model: &BodyModel, near: &[(Landmark, State)]) -> Moment {
 }
 
 fn lengths(places: &[(Landmark, State)]) -> Lengths {
-    let at = |l: Landmark| places.iter().find(|p| p.0 == l).unwrap().1.position;
+    let at = |l: Landmark| places.iter().find(|p| p.0 == l).unwrap().1.position_m;
     let between = |a, b| (at(b) - at(a)).norm();
     Lengths {
         thigh_m: between(Landmark::NearHip, Landmark::NearKnee),
@@ -76,14 +76,14 @@ fn centres_and_inertia_of_a_leg_are_those_of_the_textbook() {
     for ((segment, motion), (x_m, y_m, inertia_kg_m2)) in
         model.segments.iter().zip(&m.segments).zip(expected)
     {
-        let centre = motion.centre.position;
+        let centre = motion.centre.position_m;
         assert!((centre.x - x_m).abs() < 1e-6 && (centre.y - y_m).abs() < 1e-6, "{}", segment.name);
         assert!((segment.inertia_kg_m2 - inertia_kg_m2).abs() < 1e-6, "{}", segment.name);
     }
     assert!((leg_inertia_kg_m2(&model, &m) - 3.316_961).abs() < 1e-6);
     let near = || model.segments.iter().zip(&m.segments).filter(|(s, _)| s.limb == Limb::NearLeg);
     let mass: f64 = near().map(|(s, _)| s.mass_kg).sum();
-    let limb: Vector2<f64> = near().map(|(s, m)| m.centre.position * s.mass_kg / mass).sum();
+    let limb: Vector2<f64> = near().map(|(s, m)| m.centre.position_m * s.mass_kg / mass).sum();
     assert!((limb.x - 0.817_707).abs() < 1e-6 && (limb.y - 0.583_668).abs() < 1e-6);
 }
 
@@ -140,9 +140,9 @@ fn the_free_foot_needs_the_moment_of_the_textbook() {
     let accelerated = |place: Vector2<f64>| {
         let r = place - centre;
         State {
-            position: place,
-            velocity: Vector2::zeros(),
-            acceleration: Vector2::new(9.07, -6.62) + Vector2::new(-r.y, r.x) * alpha,
+            position_m: place,
+            velocity_m_s: Vector2::zeros(),
+            acceleration_m_s2: Vector2::new(9.07, -6.62) + Vector2::new(-r.y, r.x) * alpha,
         }
     };
     let ankle = Vector2::zeros();
@@ -181,9 +181,9 @@ fn swinging_rod(
         let (angle, turn) = (amplitude_rad * (w * t).sin(), amplitude_rad * w * (w * t).cos());
         let (s, c) = (angle.sin(), angle.cos());
         let knee = State {
-            position: Vector2::new(s, -c),
-            velocity: Vector2::new(c, s) * turn,
-            acceleration: Vector2::zeros(),
+            position_m: Vector2::new(s, -c),
+            velocity_m_s: Vector2::new(c, s) * turn,
+            acceleration_m_s2: Vector2::zeros(),
         };
         moment(&model, &[(Landmark::NearHip, still(0.0, 0.0)), (Landmark::NearKnee, knee)])
     };

@@ -1,3 +1,7 @@
-//! What the project holds itself to, as code: the house rules that the tests run over the source tree.
+//! What the project holds itself to, as code: the house rules that the tests run over the source tree, and
+//! the journeys through the page in a real browser.
 
+pub mod browser;
+pub mod compare;
 pub mod house;
+pub mod truth;

@@ -24,7 +24,7 @@ pub struct Question {
 
 /// What the worker can do.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "job", rename_all = "snake_case")]
+#[serde(rename_all = "snake_case")]
 pub enum Job {
     /// Read the file sent beside this question, and know it as this clip from now on.
     Open,
@@ -68,7 +68,7 @@ pub struct FollowMarker {
 
 /// What the worker answers; every answer names its job.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "answer", rename_all = "snake_case")]
+#[serde(rename_all = "snake_case")]
 pub enum Answer {
     /// The worker is there.
     Ready,

@@ -138,34 +138,32 @@ pub fn use_autosave(session: &Rc<Session>, only_shown: bool) -> SaveState {
             let _ = locks::take(&id).await;
         });
     });
-    {
-        let keeper = Rc::clone(&keeper);
-        use_effect_with((), move |()| {
-            let hidden = Closure::<dyn Fn()>::new(move || {
-                keeper.plan.borrow_mut().hiding(Keeper::now_s());
-                keeper.run();
-            });
-            let window = web_sys::window();
-            for event in ["pagehide", "visibilitychange"] {
-                if let Some(window) = &window {
-                    // Listening to a window's own event is never refused.
-                    let _ = window
-                        .add_event_listener_with_callback(event, hidden.as_ref().unchecked_ref());
-                }
-            }
-            move || {
-                for event in ["pagehide", "visibilitychange"] {
-                    if let Some(window) = &window {
-                        let _ = window.remove_event_listener_with_callback(
-                            event,
-                            hidden.as_ref().unchecked_ref(),
-                        );
-                    }
-                }
-            }
-        });
-    }
+    use_hiding(&keeper);
     (*state).clone()
+}
+
+/// What is unsaved is saved at once when the page goes out of sight.
+#[hook]
+fn use_hiding(keeper: &Rc<Keeper>) {
+    const EVENTS: [&str; 2] = ["pagehide", "visibilitychange"];
+    let keeper = Rc::clone(keeper);
+    use_effect_with((), move |()| {
+        let hidden = Closure::<dyn Fn()>::new(move || {
+            keeper.plan.borrow_mut().hiding(Keeper::now_s());
+            keeper.run();
+        });
+        let window = web_sys::window();
+        for (event, window) in EVENTS.iter().zip(window.iter().cycle()) {
+            // Listening to a window's own event is never refused.
+            let _ = window.add_event_listener_with_callback(event, hidden.as_ref().unchecked_ref());
+        }
+        move || {
+            for (event, window) in EVENTS.iter().zip(window.iter().cycle()) {
+                let _ = window
+                    .remove_event_listener_with_callback(event, hidden.as_ref().unchecked_ref());
+            }
+        }
+    });
 }
 
 /// How saving stands, in words.

@@ -63,13 +63,17 @@ pub fn check(trial: &Trial) -> Result<(), Error> {
     }
     for (landmark, points) in &trial.points {
         if points.len() != frames {
-            return Err(Error::Length { landmark: *landmark, got: points.len(), expected: frames });
+            return Err(Error::Length {
+                landmark: landmark.in_words(),
+                got: points.len(),
+                expected: frames,
+            });
         }
         let bad = points
             .iter()
             .position(|p| p.is_some_and(|p| !(p.x_m.is_finite() && p.y_m.is_finite())));
         if let Some(frame) = bad {
-            return Err(Error::Position { landmark: *landmark, frame });
+            return Err(Error::Position { landmark: landmark.in_words(), frame });
         }
     }
     Ok(())
@@ -97,7 +101,7 @@ impl Prepared {
             runs.iter().map(|(l, r)| (*l, Track::new(r, cutoff_of(l), &grid))).collect();
         for landmark in BodyModel::needed(trial.table, trial.marker_set) {
             if tracks.get(&landmark).is_none_or(Track::is_empty) {
-                return Err(Error::LandmarkMissing { landmark });
+                return Err(Error::LandmarkMissing { landmark: landmark.in_words() });
             }
         }
         let far_is_marked = BodyModel::needed(trial.table, trial.marker_set)
@@ -154,7 +158,7 @@ impl Prepared {
         let (a, b) = (self.tracks.get(&a)?, self.tracks.get(&b)?);
         let mut distances: Vec<f64> = a
             .states()
-            .filter_map(|(i, s)| Some((b.at(i as f64)?.position - s.position).norm()))
+            .filter_map(|(i, s)| Some((b.at(i as f64)?.position_m - s.position_m).norm()))
             .collect();
         distances.sort_by(f64::total_cmp);
         distances.get(distances.len() / 2).copied()

@@ -72,7 +72,7 @@ pub fn figure(strides: &[StrideMotion]) -> Figure {
         let mean_at = |i: usize| -> Option<Point> {
             let places: Vec<_> = (strides.iter())
                 .map(|s| {
-                    s.moments.get(i).and_then(|m| Some(m.place(landmark)? - m.mid_hip.position))
+                    s.moments.get(i).and_then(|m| Some(m.place(landmark)? - m.mid_hip.position_m))
                 })
                 .collect::<Option<Vec<_>>>()?;
             let n = places.len() as f64;

@@ -68,9 +68,9 @@ impl Segment {
     /// `a = d x d'' / |d|^2 - 2 w (d.d') / |d|^2`. A segment of no length does not turn.
     #[must_use]
     pub fn motion(&self, from: State, to: State) -> SegmentMotion {
-        let d = to.position - from.position;
-        let v = to.velocity - from.velocity;
-        let a = to.acceleration - from.acceleration;
+        let d = to.position_m - from.position_m;
+        let v = to.velocity_m_s - from.velocity_m_s;
+        let a = to.acceleration_m_s2 - from.acceleration_m_s2;
         let square = d.norm_squared().max(f64::MIN_POSITIVE);
         let angular_velocity_rad_s = d.perp(&v) / square;
         SegmentMotion {

@@ -10,6 +10,9 @@ const RESAMPLES: usize = 1000;
 /// Chosen: neighbouring strides resemble each other; two at a time keep some of that.
 const BLOCK: usize = 2;
 
+/// Smallest worthwhile difference of knee flexion: 2/45 of a right angle.
+const KNEE_FLEXION_RAD: f64 = std::f64::consts::FRAC_PI_2 / 22.5;
+
 /// The smallest difference worth speaking of, same day, ten strides or more, same camera.
 ///
 /// Source: judgement from the published reliabilities of Dingenen et al. 2018 (Phys Ther Sport 33:40-47),
@@ -20,7 +23,7 @@ fn smallest_worthwhile_si(measure: Measure, first_mean_si: f64) -> Option<f64> {
     match measure {
         M::Cadence | M::StrideTime => ratio(0.01),
         M::ContactTime => Some(0.010),
-        M::PeakKneeFlexion => Some(4.0_f64.to_radians()),
+        M::PeakKneeFlexion => Some(KNEE_FLEXION_RAD),
         M::HeelLift => Some(0.03),
         M::LegInertiaMinimum => ratio(0.08),
         M::InternalWork
@@ -68,8 +71,8 @@ pub fn welch_half_si(first: &Estimate, second: &Estimate) -> Option<f64> {
     if square <= 0.0 {
         return Some(0.0);
     }
-    let degrees = square * square / (a * a / na + b * b / nb);
-    Some(student_quantile_975(degrees) * square.sqrt())
+    let freedom = square * square / (a * a / na + b * b / nb);
+    Some(student_quantile_975(freedom) * square.sqrt())
 }
 
 /// Half the distance between the 2.5 % and 97.5 % points of resampled differences, in circular blocks.

@@ -2,12 +2,25 @@
 
 use super::energy::GRAVITY_M_S2;
 use super::motion::{MOMENTS, StrideMotion};
-use crate::analysis::Check;
 use crate::body::Landmark;
 use crate::statistics::{mean, sd};
+use nalgebra::{Matrix3, Vector3};
 
 /// Rates at which cameras film slow motion. Common practice, no source.
 const FILMED_RATES_HZ: [f64; 6] = [60.0, 100.0, 120.0, 200.0, 240.0, 480.0];
+
+/// A check that the physics gives for nothing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Check {
+    /// Stable name: `free_fall`, `segment_length_near_shank`, `plant_foot_speed`, `momentum`.
+    pub key: String,
+    /// Whether it holds.
+    pub holds: bool,
+    /// What was found, in plain words with numbers and units.
+    pub found: String,
+    /// What to do when it does not hold; empty when it holds.
+    pub what_to_do: String,
+}
 
 fn check(key: &str, holds: bool, found: String, what_to_do: &str) -> Check {
     let what_to_do = if holds { String::new() } else { what_to_do.to_owned() };
@@ -54,14 +67,16 @@ fn fall_m_s2(points: &[(f64, f64)]) -> Option<f64> {
     if points.len() < 5 {
         return None;
     }
-    let n = points.len();
-    let middle = points.iter().map(|p| p.0).sum::<f64>() / n as f64;
-    let design = nalgebra::DMatrix::from_fn(n, 3, |i, k| {
-        points.get(i).map_or(0.0, |p| (p.0 - middle).powi(k as i32))
-    });
-    let heights = nalgebra::DVector::from_iterator(n, points.iter().map(|p| p.1));
-    let fit = design.svd(true, true).solve(&heights, 1e-12).ok()?;
-    fit.get(2).map(|c| -2.0 * c)
+    let middle = points.iter().map(|p| p.0).sum::<f64>() / points.len() as f64;
+    // Normal equations of y = c0 + c1 t + c2 t^2, with t from the middle so that they are well posed.
+    let (mut squares, mut products) = (Matrix3::zeros(), Vector3::zeros());
+    for (time_s, height_m) in points {
+        let t = time_s - middle;
+        let powers = Vector3::new(1.0, t, t * t);
+        squares += powers * powers.transpose();
+        products += powers * *height_m;
+    }
+    Some(-2.0 * (squares.try_inverse()? * products).z)
 }
 
 /// Chosen: skin over the greater trochanter and the knee moves by some centimetres; more than this part
@@ -116,7 +131,7 @@ pub fn plant_foot_speed(plant_m_s: &[f64], entered_m_s: Option<f64>) -> Option<C
 #[must_use]
 pub fn momentum(strides: &[StrideMotion]) -> Option<Check> {
     let mean_m_s2 = |s: &StrideMotion| {
-        let v = |i: usize| s.moments.get(i).map(|m| m.centre.velocity.y);
+        let v = |i: usize| s.moments.get(i).map(|m| m.centre.velocity_m_s.y);
         Some((v(MOMENTS - 1)? - v(0)?) / s.stride.time_s())
     };
     let all: Vec<f64> = strides.iter().filter_map(mean_m_s2).collect();
@@ -147,7 +162,7 @@ pub fn flight_heights(strides: &[StrideMotion]) -> Vec<Vec<(f64, f64)>> {
             let within = |phase: f64| phase >= half + contact + trim && phase <= half + 0.5 - trim;
             let height = |(i, m): (usize, &super::motion::Moment)| {
                 let phase = i as f64 / (MOMENTS - 1) as f64;
-                within(phase).then(|| (phase * stride.stride.time_s(), m.centre.position.y))
+                within(phase).then(|| (phase * stride.stride.time_s(), m.centre.position_m.y))
             };
             flights.push(stride.moments.iter().enumerate().filter_map(height).collect());
         }

@@ -49,7 +49,7 @@ fn energies(model: &BodyModel, moment: &Moment) -> Vec<Energy> {
     let of = |(segment, motion): (&crate::body::Segment, &crate::body::SegmentMotion)| Energy {
         translational_j: 0.5
             * segment.mass_kg
-            * (motion.centre.velocity - reference.velocity).norm_squared(),
+            * (motion.centre.velocity_m_s - reference.velocity_m_s).norm_squared(),
         rotational_j: 0.5 * segment.inertia_kg_m2 * motion.angular_velocity_rad_s.powi(2),
     };
     model.segments.iter().zip(&moment.segments).map(of).collect()
@@ -122,7 +122,7 @@ fn goes_forward(model: &BodyModel, stride: &StrideMotion) -> Vec<bool> {
     let ahead = |m: &Moment| {
         let leg = model.segments.iter().zip(&m.segments).filter(|(s, _)| s.limb == Limb::NearLeg);
         let (sum, mass) = leg.fold((0.0, 0.0), |(x, m), (s, motion)| {
-            (x + s.mass_kg * motion.centre.position.x, m + s.mass_kg)
+            (x + s.mass_kg * motion.centre.position_m.x, m + s.mass_kg)
         });
         sum / mass.max(f64::MIN_POSITIVE) - m.place(Landmark::NearHip).map_or(0.0, |h| h.x)
     };
@@ -144,9 +144,9 @@ pub fn positive_increments(series: &[f64]) -> f64 {
 pub fn external_work_j(model: &BodyModel, stride: &StrideMotion, belt_m_s: f64) -> f64 {
     let mass_kg = model.mass_kg();
     let energy = |m: &Moment| {
-        let v = m.centre.velocity;
+        let v = m.centre.velocity_m_s;
         mass_kg
-            * (0.5 * ((v.x + belt_m_s).powi(2) + v.y * v.y) + GRAVITY_M_S2 * m.centre.position.y)
+            * (0.5 * ((v.x + belt_m_s).powi(2) + v.y * v.y) + GRAVITY_M_S2 * m.centre.position_m.y)
     };
     positive_increments(&stride.series(energy))
 }

@@ -56,7 +56,7 @@ impl StrideMotion {
     pub fn new(source: Source<'_>, stride: Stride) -> Result<Self, Landmark> {
         let hip = |phase: f64| state(source, Landmark::NearHip, stride, phase);
         let (begin, end) = (hip(0.0).ok_or(Landmark::NearHip)?, hip(1.0).ok_or(Landmark::NearHip)?);
-        let travel = end.position.x - begin.position.x;
+        let travel = end.position_m.x - begin.position_m.x;
         let moment = |i: usize| moment(source, stride, i as f64 / (MOMENTS - 1) as f64, travel);
         let moments = (0..MOMENTS).map(moment).collect::<Result<Vec<_>, Landmark>>()?;
         Ok(Self { stride, moments })
@@ -85,7 +85,7 @@ impl Moment {
     /// A landmark that every stride has.
     #[must_use]
     pub fn place(&self, landmark: Landmark) -> Option<Vector2<f64>> {
-        self.landmarks.get(&landmark).map(|s| s.position)
+        self.landmarks.get(&landmark).map(|s| s.position_m)
     }
 }
 
@@ -115,7 +115,7 @@ fn moment(
                 (phase - 0.5, travel_m / 2.0)
             };
             if let Some(mut state) = state(source, near, stride, other) {
-                state.position.x += shift_m;
+                state.position_m.x += shift_m;
                 landmarks.insert(far, state);
             }
         }
@@ -159,12 +159,12 @@ fn end_state(landmarks: &BTreeMap<Landmark, State>, end: End) -> Result<State, L
 /// Place, velocity and acceleration of the centre of mass: `sum(m x) / sum(m)`.
 fn centre(model: &BodyModel, segments: &[SegmentMotion]) -> State {
     let zero = Vector2::zeros();
-    let mut sum = State { position: zero, velocity: zero, acceleration: zero };
+    let mut sum = State { position_m: zero, velocity_m_s: zero, acceleration_m_s2: zero };
     for (segment, motion) in model.segments.iter().zip(segments) {
         let part = segment.mass_kg / model.mass_kg();
-        sum.position += motion.centre.position * part;
-        sum.velocity += motion.centre.velocity * part;
-        sum.acceleration += motion.centre.acceleration * part;
+        sum.position_m += motion.centre.position_m * part;
+        sum.velocity_m_s += motion.centre.velocity_m_s * part;
+        sum.acceleration_m_s2 += motion.centre.acceleration_m_s2 * part;
     }
     sum
 }

@@ -78,7 +78,7 @@ pub fn posture(stride: &StrideMotion, whole_body: bool) -> Posture {
     let landing = stride.moments.first();
     let ankle = landing.and_then(|m| m.place(Landmark::NearAnkle));
     let ahead_of = |x: Option<f64>| ankle.zip(x).map(|(a, x)| a.x - x);
-    let heights = stride.series(|m| m.centre.position.y);
+    let heights = stride.series(|m| m.centre.position_m.y);
     Posture {
         heel_lift_m,
         heel_lift_fraction: heel_lift_m.zip(leg_length_m(stride)).map(|(lift, leg)| lift / leg),
@@ -89,7 +89,7 @@ pub fn posture(stride: &StrideMotion, whole_body: bool) -> Posture {
             landing.and_then(|m| m.place(Landmark::NearHip)).map(|h| h.x),
         ),
         landing_ahead_of_centre_m: ahead_of(
-            landing.filter(|_| whole_body).map(|m| m.centre.position.x),
+            landing.filter(|_| whole_body).map(|m| m.centre.position_m.x),
         ),
         centre_rise_m: greatest(&heights)
             .zip(least(&heights))

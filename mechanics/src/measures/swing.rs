@@ -37,7 +37,7 @@ fn leg<'a>(
 pub fn leg_inertia_kg_m2(model: &BodyModel, moment: &Moment) -> f64 {
     let hip = moment.place(Landmark::NearHip).unwrap_or_default();
     leg(model, moment)
-        .map(|(s, m)| s.inertia_kg_m2 + s.mass_kg * (m.centre.position - hip).norm_squared())
+        .map(|(s, m)| s.inertia_kg_m2 + s.mass_kg * (m.centre.position_m - hip).norm_squared())
         .sum()
 }
 
@@ -64,10 +64,11 @@ pub fn free_leg_moments(model: &BodyModel, moment: &Moment) -> Option<Moments> {
     for ((place, proximal), (segment, motion)) in
         found.iter_mut().zip(joints).zip(segments.into_iter().rev())
     {
-        let centre = motion.centre.position;
+        let centre = motion.centre.position_m;
         let below: Vector2<f64> = force;
         let lever_below = distal.map_or(0.0, |d| (d - centre).perp(&below));
-        force = segment.mass_kg * (motion.centre.acceleration + Vector2::new(0.0, GRAVITY_M_S2))
+        force = segment.mass_kg
+            * (motion.centre.acceleration_m_s2 + Vector2::new(0.0, GRAVITY_M_S2))
             + below;
         turning = segment.inertia_kg_m2 * motion.angular_acceleration_rad_s2 + turning
             - (proximal - centre).perp(&force)

@@ -84,14 +84,14 @@ fn plant_foot_m_s(stride: &StrideMotion) -> Option<f64> {
     let mut speeds: Vec<f64> = flat
         .iter()
         .filter_map(|m| m.landmarks.get(&Landmark::NearToe))
-        .map(|s| -s.velocity.x)
+        .map(|s| -s.velocity_m_s.x)
         .collect();
     speeds.sort_by(f64::total_cmp);
     speeds.get(speeds.len() / 2).copied()
 }
 
 fn travel_m_s(stride: &StrideMotion) -> Option<f64> {
-    let x = |m: Option<&super::motion::Moment>| m.map(|m| m.mid_hip.position.x);
+    let x = |m: Option<&super::motion::Moment>| m.map(|m| m.mid_hip.position_m.x);
     let travel_m = x(stride.moments.last())? - x(stride.moments.first())?;
     Some(travel_m / stride.stride.time_s())
 }

@@ -4,9 +4,9 @@
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Biquad {
     /// Weights of the input.
-    pub b: [f64; 3],
+    pub feed_forward: [f64; 3],
     /// Weights of the earlier outputs (the leading one is 1).
-    pub a: [f64; 2],
+    pub feed_back: [f64; 2],
 }
 
 /// Two passes multiply the gains; each must be 2^(-1/4) at the cut-off for 2^(-1/2) together.
@@ -36,7 +36,7 @@ impl Biquad {
         let b0 = k2 / (1.0 + k1 + k2);
         let a1 = 2.0 * b0 * (1.0 - 1.0 / k2);
         let a2 = (1.0 - k1 + k2) / (1.0 + k1 + k2);
-        Self { b: [b0, 2.0 * b0, b0], a: [a1, a2] }
+        Self { feed_forward: [b0, 2.0 * b0, b0], feed_back: [a1, a2] }
     }
 
     /// Gain of one pass at `frequency_hz`.
@@ -48,15 +48,16 @@ impl Biquad {
             let im = c[1] * w.sin() + c[2] * (2.0 * w).sin();
             re.hypot(im)
         };
-        magnitude(self.b) / magnitude([1.0, self.a[0], self.a[1]])
+        magnitude(self.feed_forward) / magnitude([1.0, self.feed_back[0], self.feed_back[1]])
     }
 
     /// The inner state that a constant input of 1 has reached (transposed direct form).
     #[must_use]
     pub fn settled(&self) -> [f64; 2] {
-        let gain = (self.b[0] + self.b[1] + self.b[2]) / (1.0 + self.a[0] + self.a[1]);
-        let second = self.b[2] - self.a[1] * gain;
-        [self.b[1] - self.a[0] * gain + second, second]
+        let gain = (self.feed_forward[0] + self.feed_forward[1] + self.feed_forward[2])
+            / (1.0 + self.feed_back[0] + self.feed_back[1]);
+        let second = self.feed_forward[2] - self.feed_back[1] * gain;
+        [self.feed_forward[1] - self.feed_back[0] * gain + second, second]
     }
 
     /// Forward, then backward: no lag. Both passes start settled at their first sample.
@@ -66,8 +67,8 @@ impl Biquad {
     }
 
     fn pass<'a>(&self, mut samples: impl Iterator<Item = &'a mut f64>) {
-        let [b0, b1, b2] = self.b;
-        let [a1, a2] = self.a;
+        let [b0, b1, b2] = self.feed_forward;
+        let [a1, a2] = self.feed_back;
         let settled = self.settled();
         let step = |x: &mut f64, z: [f64; 2]| {
             let y = b0 * *x + z[0];

@@ -8,11 +8,11 @@ use nalgebra::Vector2;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct State {
     /// Place. m.
-    pub position: Vector2<f64>,
+    pub position_m: Vector2<f64>,
     /// Velocity. m/s.
-    pub velocity: Vector2<f64>,
+    pub velocity_m_s: Vector2<f64>,
     /// Acceleration. m/s2.
-    pub acceleration: Vector2<f64>,
+    pub acceleration_m_s2: Vector2<f64>,
 }
 
 impl State {
@@ -20,9 +20,9 @@ impl State {
     #[must_use]
     pub fn blend(self, other: State, weight: f64) -> State {
         State {
-            position: self.position.lerp(&other.position, weight),
-            velocity: self.velocity.lerp(&other.velocity, weight),
-            acceleration: self.acceleration.lerp(&other.acceleration, weight),
+            position_m: self.position_m.lerp(&other.position_m, weight),
+            velocity_m_s: self.velocity_m_s.lerp(&other.velocity_m_s, weight),
+            acceleration_m_s2: self.acceleration_m_s2.lerp(&other.acceleration_m_s2, weight),
         }
     }
 }
@@ -71,14 +71,14 @@ impl Track {
         let (left, weights) = around(stretch.states.len(), index - stretch.first as f64)?;
         let four = stretch.states.get(left..left + 4)?;
         let mut sum = State {
-            position: Vector2::zeros(),
-            velocity: Vector2::zeros(),
-            acceleration: Vector2::zeros(),
+            position_m: Vector2::zeros(),
+            velocity_m_s: Vector2::zeros(),
+            acceleration_m_s2: Vector2::zeros(),
         };
         for (state, weight) in four.iter().zip(weights) {
-            sum.position += state.position * weight;
-            sum.velocity += state.velocity * weight;
-            sum.acceleration += state.acceleration * weight;
+            sum.position_m += state.position_m * weight;
+            sum.velocity_m_s += state.velocity_m_s * weight;
+            sum.acceleration_m_s2 += state.acceleration_m_s2 * weight;
         }
         Some(sum)
     }
@@ -117,6 +117,10 @@ fn states(x_m: &[f64], y_m: &[f64], rate_hz: f64) -> Vec<State> {
         .into_iter()
         .zip(velocities)
         .zip(accelerations)
-        .map(|((position, velocity), acceleration)| State { position, velocity, acceleration })
+        .map(|((position, velocity), acceleration)| State {
+            position_m: position,
+            velocity_m_s: velocity,
+            acceleration_m_s2: acceleration,
+        })
         .collect()
 }

@@ -5,11 +5,11 @@
 /// Found by bisection on [`student_two_sided`]; exact to ten digits.
 #[must_use]
 pub fn student_quantile_975(degrees_of_freedom: f64) -> f64 {
-    let degrees = degrees_of_freedom.max(0.5);
+    let freedom = degrees_of_freedom.max(0.5);
     let (mut low, mut high) = (0.0_f64, 2000.0_f64);
     for _ in 0..60 {
         let middle = f64::midpoint(low, high);
-        if student_two_sided(middle, degrees) > 0.05 { low = middle } else { high = middle }
+        if student_two_sided(middle, freedom) > 0.05 { low = middle } else { high = middle }
     }
     f64::midpoint(low, high)
 }

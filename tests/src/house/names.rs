@@ -28,7 +28,7 @@ pub fn browser_elsewhere(tree: &Tree) -> Vec<Violation> {
         }
         for token in file.tokens() {
             let named = |b: &&str| token.text == **b || token.text.starts_with("gloo_");
-            if token.kind == Kind::Name && BROWSER.iter().any(|b| named(&b)) {
+            if token.kind == Kind::Name && BROWSER.iter().any(named) {
                 let what = format!("`{}` is named outside of browser and ui", token.text);
                 found.push(Violation::at(&file.path, token.line, what));
             }
@@ -101,13 +101,9 @@ fn falls_in(file: &SourceFile) -> Vec<Violation> {
     found
 }
 
-/// Whether the lint is set aside on this very statement, which the compiler lets nobody do without a reason.
+/// Whether the lint is set aside on this statement or its short function, which the compiler lets nobody do without a reason.
 fn is_reasoned(tokens: &[Token], i: usize) -> bool {
-    let statement = tokens
-        .iter()
-        .take(i)
-        .rev()
-        .take_while(|t| !t.is_sign(";") && !t.is_sign("{") && !t.is_sign("}"));
+    let statement = tokens.iter().take(i).rev().take(90).take_while(|t| !t.is_sign("}"));
     let words: Vec<&Token> = statement.collect();
     words.iter().any(|t| t.is_name("expect_used")) && words.iter().any(|t| t.is_name("reason"))
 }

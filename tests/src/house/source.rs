@@ -204,6 +204,7 @@ fn without_tests(stream: TokenStream) -> TokenStream {
             {
                 tokens.next();
                 while tokens.next().is_some_and(|t| !ends_an_item(&t)) {}
+                drop_attributes(&mut out);
             }
             (TokenTree::Group(g), _) => {
                 let mut inner = Group::new(g.delimiter(), without_tests(g.stream()));
@@ -214,6 +215,16 @@ fn without_tests(stream: TokenStream) -> TokenStream {
         }
     }
     out.into_iter().collect()
+}
+
+/// Takes off what stood before an item that is left out, its doc comment among it.
+fn drop_attributes(out: &mut Vec<TokenTree>) {
+    while let [.., TokenTree::Punct(mark), TokenTree::Group(attribute)] = out.as_slice()
+        && mark.as_char() == '#'
+        && attribute.delimiter() == Delimiter::Bracket
+    {
+        out.truncate(out.len() - 2);
+    }
 }
 
 fn marks_a_test(attribute: &Group) -> bool {

@@ -95,7 +95,8 @@ impl Fitter {
             x += dx;
             y += dy;
             let (far_x, far_y) = (x - start.0, y - start.1);
-            if !(far_x * far_x + far_y * far_y <= reach_px * reach_px) {
+            let in_reach = far_x * far_x + far_y * far_y <= reach_px * reach_px;
+            if !in_reach {
                 return None;
             }
             if dx * dx + dy * dy < SETTLED_PX * SETTLED_PX {

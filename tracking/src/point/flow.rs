@@ -34,10 +34,8 @@ pub struct Scratch {
 /// a region, or runs away from its guess by more than itself.
 #[must_use]
 pub fn flow(
-    from: &Region,
-    to: &Region,
-    at: Pixel,
-    guess: Pixel,
+    (from, at): (&Region, Pixel),
+    (to, guess): (&Region, Pixel),
     half_px: usize,
     scratch: &mut Scratch,
 ) -> Option<Pixel> {
@@ -46,7 +44,7 @@ pub fn flow(
         let half = if level == 0 { half_px } else { half_px.min(COARSE_HALF_PX) };
         let (x, y) = from.local(at, level);
         let start = to.local(moved, level);
-        let found = settle(from.level(level), (x, y), to.level(level), start, half, scratch);
+        let found = settle((from.level(level), (x, y)), (to.level(level), start), half, scratch);
         match found {
             Some((u, v)) => {
                 let scale = f64::from(1_u32 << level);
@@ -62,10 +60,8 @@ pub fn flow(
 
 /// One scale of [`flow`], in the coordinates of the planes.
 fn settle(
-    from: &Plane,
-    at: (f32, f32),
-    to: &Plane,
-    start: (f32, f32),
+    (from, at): (&Plane, (f32, f32)),
+    (to, start): (&Plane, (f32, f32)),
     half: usize,
     scratch: &mut Scratch,
 ) -> Option<(f32, f32)> {
@@ -98,7 +94,9 @@ fn settle(
         let dy = (gxx * by - gxy * bx) / determinant;
         x += dx;
         y += dy;
-        if !((x - start.0) * (x - start.0) + (y - start.1) * (y - start.1) < reach * reach) {
+        let in_reach =
+            (x - start.0) * (x - start.0) + (y - start.1) * (y - start.1) < reach * reach;
+        if !in_reach {
             return None;
         }
         if dx * dx + dy * dy < SETTLED_PX * SETTLED_PX {

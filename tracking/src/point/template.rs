@@ -41,7 +41,8 @@ impl Template {
         let mut unit: Vec<f32> = window.iter().zip(&weight).map(|(v, w)| (v - mean) * w).collect();
         let length = dot(&unit, &unit).sqrt();
         let contrast = length / count.sqrt();
-        if !(contrast > 1.0) {
+        let has_contrast = contrast > 1.0;
+        if !has_contrast {
             return None;
         }
         unit.iter_mut().for_each(|v| *v /= length);

@@ -9,14 +9,14 @@ pub(super) struct Evidence {
     /// The merit it lost to the rest of the body.
     pub blame: f32,
     /// Distance from the expected place over its standard deviation.
-    pub away: f64,
+    pub away_ratio: f64,
 }
 
 /// State and probability of being more than 6 px off, of a place that was found.
 pub(super) fn found(evidence: Evidence) -> (State, f64) {
     let doubt = (0.8 - f64::from(evidence.correlation)).max(0.0) * 1.5
         + f64::from(evidence.blame)
-        + 0.03 * (evidence.away - 1.5).max(0.0);
+        + 0.03 * (evidence.away_ratio - 1.5).max(0.0);
     let p_wrong = (0.002 + doubt).clamp(0.0, 0.95);
     (if p_wrong > DOUBT { State::Doubtful } else { State::Seen }, p_wrong)
 }

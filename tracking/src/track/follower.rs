@@ -102,7 +102,7 @@ impl Follower {
             return Err(Error::Size { first: self.size_px, now: size_px });
         }
         let expected: Vec<Option<Expected>> =
-            self.markers.iter().map(|s| s.marker.as_ref().map(|m| m.expect(frame))).collect();
+            self.markers.iter().map(|s| s.marker.as_ref().map(|m| m.expectation(frame))).collect();
         let scratch = &mut self.scratch;
         let offers: Vec<Vec<Candidate>> = self
             .markers
@@ -139,7 +139,7 @@ impl Follower {
             Some(c) => {
                 let blame = self.body.blame(index, c.at, places);
                 let away = c.at.distance_px(expected.at) / expected.sigma_px;
-                let evidence = Evidence { correlation: c.correlation, blame, away };
+                let evidence = Evidence { correlation: c.correlation, blame, away_ratio: away };
                 marker.take(c.at, expected.region);
                 (c.at, found(evidence))
             }

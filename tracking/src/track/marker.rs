@@ -23,7 +23,6 @@ const CLOSING_PX: f64 = 1.5;
 /// What is known of a marker between two frames.
 #[derive(Clone, Debug)]
 pub(super) struct Marker {
-    pub mode: Mode,
     /// What a person showed.
     pub placed: Fitter,
     /// The middle of what is followed.
@@ -61,7 +60,7 @@ impl Marker {
         };
         let fitter = Template::take(&region, at, half).and_then(Fitter::new)?;
         let (velocity_px, offset_px) = ((0.0, 0.0), placed.from(at));
-        Some(Self { mode, placed: fitter, at, offset_px, velocity_px, unseen: 0, region, age: 0 })
+        Some(Self { placed: fitter, at, offset_px, velocity_px, unseen: 0, region, age: 0 })
     }
 
     /// What a person would point at when the marker's middle is here.
@@ -70,7 +69,7 @@ impl Marker {
     }
 
     /// Where the marker should be in the next frame, and the picture about it.
-    pub fn expect(&self, frame: GreyFrame<'_>) -> Expected {
+    pub fn expectation(&self, frame: GreyFrame<'_>) -> Expected {
         let (vx, vy) = self.velocity_px;
         let at = self.at.moved(vx, vy);
         let speed = (vx * vx + vy * vy).sqrt();
@@ -112,8 +111,8 @@ impl Marker {
 
     fn flow_both_ways(&self, expected: &Expected, scratch: &mut Scratch) -> Option<Pixel> {
         let half = self.placed.template().half_px();
-        let there = flow(&self.region, &expected.region, self.at, expected.at, half, scratch)?;
-        let back = flow(&expected.region, &self.region, there, self.at, half, scratch)?;
+        let there = flow((&self.region, self.at), (&expected.region, expected.at), half, scratch)?;
+        let back = flow((&expected.region, there), (&self.region, self.at), half, scratch)?;
         (back.distance_px(self.at) < CLOSING_PX).then_some(there)
     }
 

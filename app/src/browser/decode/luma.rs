@@ -112,7 +112,7 @@ fn grey(rows: &[u8], plane: &Plane, stride: usize, (width, height): (usize, usiz
     let mut bytes = Vec::with_capacity(width * height);
     for row in rows.chunks(stride).take(height) {
         match plane {
-            Plane::Bytes => bytes.extend(row.iter().take(width)),
+            Plane::Bytes => bytes.extend_from_slice(row.get(..width).unwrap_or(row)),
             Plane::Words { bits } => bytes.extend(row.chunks_exact(2).take(width).map(|w| {
                 let value = u16::from(w.first().copied().unwrap_or(0))
                     | u16::from(w.get(1).copied().unwrap_or(0)) << 8;

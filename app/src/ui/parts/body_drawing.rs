@@ -30,8 +30,11 @@ pub fn place_of(landmark: Landmark) -> &'static str {
     }
 }
 
+/// A joint and where it stands, near and far.
+type Spot = (Joint, (f64, f64), (f64, f64));
+
 /// Where the joints stand in the drawing (100 wide, 150 high) of a runner going to the right: near, then far.
-const SPOTS: [(Joint, (f64, f64), (f64, f64)); 10] = [
+const SPOTS: [Spot; 10] = [
     (Joint::Head, (58.0, 15.0), (58.0, 15.0)),
     (Joint::Neck, (51.0, 27.0), (51.0, 27.0)),
     (Joint::Shoulder, (51.0, 36.0), (54.0, 35.0)),

@@ -5,7 +5,6 @@ use yew::prelude::*;
 
 impl Table {
     /// The table as HTML.
-    #[must_use]
     pub fn view(&self) -> Html {
         html! {
             <div class="table-window" tabindex="0" role="region" aria-label={self.caption.clone()}>

@@ -94,13 +94,14 @@ fn use_picture(props: &StageProps, canvas: &NodeRef) -> Option<u32> {
 /// The picture.
 #[component]
 pub fn Stage(props: &StageProps) -> Html {
-    let canvas = use_node_ref();
+    let (canvas, surface) = (use_node_ref(), use_node_ref());
     let shown = use_picture(props, &canvas);
     let aim = use_state_eq(|| None::<Pixel>);
     let closer = use_state_eq(|| 1_u32);
     let info = &props.trial.clip.info;
     let (width, height) = (info.width_px, info.height_px);
-    let gesture = |phase: Phase| gesture(phase, props, shown.unwrap_or(props.frame), &aim);
+    let gesture =
+        |phase: Phase| gesture(phase, props, shown.unwrap_or(props.frame), (&surface, &aim));
     let overlay = props.overlay.as_ref().map(|draw| draw.emit(shown.unwrap_or(props.frame)));
     let looked_at = (*aim).or(props.key_mark).filter(|_| props.loupe);
     html! {
@@ -108,7 +109,7 @@ pub fn Stage(props: &StageProps) -> Html {
             <div class="stage-window" tabindex="-1">
                 <div
                     class={classes!("stage-picture", format!("closer-{}", *closer), props.on_gesture.is_some().then_some("touchable"))}
-                    data-testid="stage" data-frame={shown.map(|f| f.to_string())} data-width={width.to_string()} data-height={height.to_string()}
+                    ref={surface.clone()} data-testid="stage" data-frame={shown.map(|f| f.to_string())} data-width={width.to_string()} data-height={height.to_string()}
                     role="application" aria-label={props.label.clone()} tabindex="0"
                     onpointerdown={gesture(Phase::Press)} onpointermove={gesture(Phase::Move)}
                     onpointerup={gesture(Phase::Release)} onpointercancel={gesture(Phase::Cancel)}
@@ -136,18 +137,20 @@ fn gesture(
     phase: Phase,
     props: &StageProps,
     frame: u32,
-    aim: &UseStateHandle<Option<Pixel>>,
+    (surface, aim): (&NodeRef, &UseStateHandle<Option<Pixel>>),
 ) -> Callback<PointerEvent> {
-    let (on_gesture, aim) = (props.on_gesture.clone(), aim.clone());
+    let (on_gesture, surface, aim) = (props.on_gesture.clone(), surface.clone(), aim.clone());
     let size = (props.trial.clip.info.width_px, props.trial.clip.info.height_px);
     Callback::from(move |event: PointerEvent| {
         let Some(on_gesture) = &on_gesture else { return };
         if event.button() > 0 || (phase == Phase::Move && event.buttons() == 0) {
             return;
         }
-        let Some((at, reach_px)) = place_of(&event, size) else { return };
+        // The event's own target is the root, where all events are heard.
+        let Some(surface) = surface.cast::<HtmlElement>() else { return };
+        let Some((at, reach_px)) = place_of(&event, &surface, size) else { return };
         if phase == Phase::Press {
-            hold(&event);
+            hold(&event, &surface);
         }
         event.prevent_default();
         aim.set(matches!(phase, Phase::Press | Phase::Move).then_some(at));
@@ -180,24 +183,25 @@ pub(super) fn context_of(canvas: &HtmlCanvasElement) -> Option<CanvasRenderingCo
 }
 
 /// The place under the pointer in picture pixels, and how far 22 px of the screen reach there.
-fn place_of(event: &PointerEvent, (width, height): (u32, u32)) -> Option<(Pixel, f64)> {
-    let target: Element = event.current_target()?.dyn_into().ok()?;
-    let rect = target.get_bounding_client_rect();
+fn place_of(
+    event: &PointerEvent,
+    surface: &Element,
+    (width, height): (u32, u32),
+) -> Option<(Pixel, f64)> {
+    let rect = surface.get_bounding_client_rect();
     if rect.width() <= 0.0 || rect.height() <= 0.0 {
         return None;
     }
     let scale = f64::from(width) / rect.width();
-    let x_px = (f64::from(event.client_x()) - rect.left()) * scale - 0.5;
-    let y_px = (f64::from(event.client_y()) - rect.top()) * f64::from(height) / rect.height() - 0.5;
+    let x_px = (event.client_x() - rect.left()) * scale - 0.5;
+    let y_px = (event.client_y() - rect.top()) * f64::from(height) / rect.height() - 0.5;
     let inside = |v: f64, size: u32| v.clamp(0.0, f64::from(size) - 1.0);
     Some((Pixel { x_px: inside(x_px, width), y_px: inside(y_px, height) }, 22.0 * scale))
 }
 
 /// The gesture stays ours even when the finger leaves the picture, and the keys follow it here.
-fn hold(event: &PointerEvent) {
-    if let Some(target) = event.current_target().and_then(|t| t.dyn_into::<HtmlElement>().ok()) {
-        // A pointer that is already gone cannot be held; the gesture then ends by itself.
-        let _ = target.set_pointer_capture(event.pointer_id());
-        let _ = target.focus();
-    }
+fn hold(event: &PointerEvent, surface: &HtmlElement) {
+    // A pointer that is already gone cannot be held; the gesture then ends by itself.
+    let _ = surface.set_pointer_capture(event.pointer_id());
+    let _ = surface.focus();
 }

@@ -41,6 +41,7 @@ pub fn LedgerStep(props: &LedgerProps) -> Html {
             };
         }
     };
+    let is_second = step.session.trials.first().is_none_or(|t| t.id != step.trial.id);
     let ledger = report::ledger(&[done]);
     let picture = html! {
         <>
@@ -54,7 +55,7 @@ pub fn LedgerStep(props: &LedgerProps) -> Html {
         </>
     };
     html! {
-        <StepScreen question={QUESTION} session={Rc::clone(&step.session)} trial={step.trial.id} {picture} class="numbers"
+        <StepScreen question={QUESTION} session={Rc::clone(&step.session)} trial={step.trial.id} {picture} class={classes!("numbers", is_second.then_some("second-alone"))}
             next={(Step::SideBySide, AttrValue::default())}>
             <p class="definition">{ report::definition(done) }</p>
             <p>{ report::NOT_THIS }</p>

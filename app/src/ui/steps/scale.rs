@@ -332,7 +332,7 @@ const TABLES: [(Table, &str, &str); 3] = [
 #[component]
 fn RunnerFields(props: &RunnerFieldsProps) -> Html {
     let hands = use_hands();
-    let set = |change: Rc<dyn Fn(&mut Runner, Option<f64>)>| {
+    let set = |change: fn(&mut Runner, Option<f64>)| {
         let (hands, before) = (hands.clone(), props.runner.clone());
         Callback::from(move |value| {
             let mut runner = before.clone();
@@ -364,8 +364,8 @@ fn RunnerFields(props: &RunnerFieldsProps) -> Html {
         <>
             <TextField label="Name or code" value={props.runner.label.clone()} on_change={label} />
             <div class="row fields">
-                <NumberField label="Body mass (kg)" value_shown={props.runner.mass_kg} least_shown=15.0 most_shown=300.0 on_change={set(Rc::new(|r, v| r.mass_kg = v))} />
-                <NumberField label="Body height (m)" value_shown={props.runner.height_m} least_shown=0.8 most_shown=2.5 on_change={set(Rc::new(|r, v| r.height_m = v))} />
+                <NumberField label="Body mass (kg)" value_shown={props.runner.mass_kg} least_shown=15.0 most_shown=300.0 on_change={set(|r, v| r.mass_kg = v)} />
+                <NumberField label="Body height (m)" value_shown={props.runner.height_m} least_shown=0.8 most_shown=2.5 on_change={set(|r, v| r.height_m = v)} />
             </div>
             <div class="field">
                 <label for="segment-table">{ "Segment table" }</label>

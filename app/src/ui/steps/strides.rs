@@ -70,7 +70,7 @@ pub fn StridesStep(props: &StridesProps) -> Html {
         <StepScreen question="When do the feet meet and leave the ground?" session={Rc::clone(&step.session)} trial={trial.id} {picture}
             next={(Step::Ledger, AttrValue::default())}>
             { summary(&props.result) }
-            { chosen_part(&hands, trial, chosen_event, here_s, &chosen, &times_s) }
+            { chosen_part(&hands, trial, (chosen_event, &chosen), here_s, &times_s) }
             { add_part(&hands, trial, here_s) }
             <details>
                 <summary>{ "All contacts and toe-offs" }</summary>
@@ -129,9 +129,8 @@ fn side_name(side: Side) -> &'static str {
 fn chosen_part(
     hands: &Hands,
     trial: &Rc<Trial>,
-    event: Option<GaitEvent>,
+    (event, state): (Option<GaitEvent>, &UseStateHandle<Option<GaitEvent>>),
     here_s: f64,
-    state: &UseStateHandle<Option<GaitEvent>>,
     times_s: &[f64],
 ) -> Html {
     let Some(event) = event else {
@@ -233,8 +232,7 @@ fn StripView(props: &StripViewProps) -> Html {
 /// The time under the pointer.
 fn time_under(svg: &NodeRef, strip: &Strip, event: &PointerEvent) -> Option<f64> {
     let rect = svg.cast::<Element>()?.get_bounding_client_rect();
-    (rect.width() > 0.0)
-        .then(|| strip.at_s((f64::from(event.client_x()) - rect.left()) / rect.width() * WIDE))
+    (rect.width() > 0.0).then(|| strip.at_s((event.client_x() - rect.left()) / rect.width() * WIDE))
 }
 
 /// Lets go of an event: it moves to the nearest frame; one that was only pressed is chosen.

@@ -44,7 +44,7 @@ pub fn MarkersStep(props: &StepProps) -> Html {
         let (trial, drag, cross) =
             (Rc::clone(trial), *drag, (*crosshair).filter(|_| at_rest.is_none()));
         let live = following.map(|f| f.latest.clone());
-        Callback::from(move |frame| marks_over(&trial, frame, chosen, drag, cross, live.as_ref()))
+        Callback::from(move |frame| marks_over(&trial, frame, chosen, (drag, cross), live.as_ref()))
     };
     let picture = if props.clip_in_hand() {
         let shown = following.map_or(props.view.frame, |f| f.frame);

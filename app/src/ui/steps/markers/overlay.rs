@@ -16,8 +16,7 @@ pub fn marks_over(
     trial: &Trial,
     frame: u32,
     chosen: Option<Landmark>,
-    drag: Option<Drag>,
-    cross: Option<Pixel>,
+    (drag, cross): (Option<Drag>, Option<Pixel>),
     live: Option<&Live>,
 ) -> Html {
     let unit = f64::from(trial.clip.info.width_px) / 200.0;

@@ -1,0 +1,135 @@
+//! What is not a clip, not a session or not a possible number is answered with a sentence, and nothing is lost.
+
+use checks::browser::{Browser, Result, one_at_a_time, site_folder};
+use site::serve::Server;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+fn made_by_ffmpeg(folder: &Path, name: &str, arguments: &[&str]) -> Option<PathBuf> {
+    let path = folder.join(name);
+    let done = Command::new("ffmpeg")
+        .args(["-hide_banner", "-loglevel", "error", "-y"])
+        .args(arguments)
+        .arg(&path)
+        .status();
+    let made = done.is_ok_and(|s| s.success());
+    if !made {
+        println!("not run: ffmpeg does not make {name} here");
+    }
+    made.then_some(path)
+}
+
+/// Files that are not usable clips, each with words that its sentence must hold.
+fn bad_clips(folder: &Path) -> Vec<(PathBuf, &'static str)> {
+    let write = |name: &str, bytes: &[u8]| {
+        let path = folder.join(name);
+        std::fs::write(&path, bytes).unwrap();
+        path
+    };
+    let demo =
+        std::fs::read(concat!(env!("CARGO_MANIFEST_DIR"), "/../demo-clips/clips/heels_low.mp4"))
+            .unwrap();
+    let mut all = vec![
+        (
+            write("words.mp4", b"these are words and no picture at all, whatever the ending says"),
+            "not a video",
+        ),
+        (write("nothing.mp4", b""), "empty"),
+        (write("cut.mp4", &demo[..demo.len() / 2]), "cut off"),
+    ];
+    let sound = ["-f", "lavfi", "-i", "sine=frequency=440:duration=1", "-c:a", "aac"];
+    all.extend(made_by_ffmpeg(folder, "sound.mp4", &sound).map(|p| (p, "no picture")));
+    let hevc = [
+        "-f",
+        "lavfi",
+        "-i",
+        "testsrc=size=320x180:rate=30:duration=1",
+        "-c:v",
+        "libx265",
+        "-tag:v",
+        "hvc1",
+        "-pix_fmt",
+        "yuv420p",
+    ];
+    all.extend(made_by_ffmpeg(folder, "phone.mp4", &hevc).map(|p| (p, "H.264")));
+    all
+}
+
+async fn complaint(browser: &Browser, name: &str, words: &str) -> Result<()> {
+    let found = format!(
+        "[...document.querySelectorAll('.notice')].some(n => n.innerText.includes('{name}') && n.innerText.includes('{words}'))"
+    );
+    browser.until(&found, 20).await?;
+    browser.press("Close this notice").await
+}
+
+async fn walk(browser: &Browser, server: &Server, folder: &Path) -> Result<()> {
+    browser.open(&server.url()).await?;
+    browser
+        .give(
+            "Open a clip",
+            Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../demo-clips/clips/heels_low.mp4")),
+        )
+        .await?;
+    browser
+        .until("document.querySelector('[data-testid=stage]')?.dataset.frame === '0'", 30)
+        .await?;
+    for (path, words) in bad_clips(folder) {
+        let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        browser.give("Open another clip", &path).await?;
+        complaint(browser, &name, words).await.map_err(|e| format!("{name}: {e}"))?;
+        browser
+            .until("document.querySelector('[data-testid=stage]')?.dataset.frame === '0'", 5)
+            .await?;
+    }
+    browser.step("Scale").await?;
+    browser.fill("Body mass (kg)", "0").await?;
+    browser.until("document.body.innerText.includes('0 is not possible here')", 5).await?;
+    browser.fill("Speed (m/s)", "-2").await?;
+    browser.until("document.body.innerText.includes('-2 is not possible here')", 5).await?;
+    browser
+        .until("document.querySelector('[data-testid=stage]')?.dataset.frame === '0'", 10)
+        .await?;
+    browser.touch((300.0, 300.0)).await?;
+    browser.until("document.body.innerText.includes('The two ends are in one place')", 5).await?;
+    browser.step("Ledger").await?;
+    browser.until("document.body.innerText.includes('Not yet')", 5).await?;
+    browser.is_calm().await?;
+    browser.press("Stride Ledger, first page").await?;
+    for (name, text, words) in [
+        (
+            "broken.stride.json",
+            "{\"format\": 1, \"made_with\": \"Stride Ledger\", \"session\": {",
+            "broken.stride.json",
+        ),
+        ("other.json", "[1, 2, 3]", "other.json"),
+    ] {
+        let path = folder.join(name);
+        std::fs::write(&path, text)?;
+        browser.give("Open a session file", &path).await?;
+        complaint(browser, name, words).await?;
+    }
+    browser.until("document.body.innerText.includes('1 clip')", 10).await?;
+    browser.is_calm().await
+}
+
+#[test]
+fn each_bad_file_or_number_gets_its_sentence_and_the_work_stays() {
+    let Some(site) = site_folder() else { return };
+    let _one = one_at_a_time();
+    let folder = std::env::temp_dir().join(format!("stride-bad-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
+    let outcome = runtime.block_on(async {
+        let server = Server::start(&site, 0).unwrap();
+        let browser = Browser::start((1440, 900)).await.unwrap();
+        let outcome = walk(&browser, &server, &folder).await;
+        if outcome.is_err() {
+            let _ = browser.shot("failed-bad-input").await;
+        }
+        browser.end().await.unwrap();
+        outcome.map_err(|e| e.to_string())
+    });
+    std::fs::remove_dir_all(&folder).unwrap();
+    outcome.unwrap();
+}
