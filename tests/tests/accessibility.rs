@@ -1,5 +1,7 @@
 //! No screen breaks a rule of accessibility that a program can check, on light and on dark paper.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test ends by it")]
+
 use checks::browser::{Browser, Result, one_at_a_time, site_folder};
 use serde_json::Value;
 use site::serve::Server;

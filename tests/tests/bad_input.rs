@@ -1,5 +1,7 @@
 //! What is not a clip, not a session or not a possible number is answered with a sentence, and nothing is lost.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test ends by it")]
+
 use checks::browser::{Browser, Result, one_at_a_time, site_folder};
 use site::serve::Server;
 use std::path::{Path, PathBuf};

@@ -1,5 +1,7 @@
 //! The house rules, run over the project's own tree.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test ends by it")]
+
 use checks::house::source::Tree;
 use checks::house::{Violation, commands, files, imports, names, privacy, quantities, sizes};
 

@@ -1,5 +1,7 @@
 //! The main job in a real browser, through the page's own controls, held against known truth.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test ends by it")]
+
 use app::session::{Session, Trial, file};
 use checks::browser::{Browser, CLIPS, Result, one_at_a_time, site_folder};
 use checks::compare::{Limits, both, hold};
