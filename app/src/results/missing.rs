@@ -75,10 +75,10 @@ pub(super) fn of_error(error: &Error) -> Missing {
         Error::Upright { .. } => ("vertical", Step::Scale),
         Error::TooFewFrames { .. } | Error::Times { .. } => ("frames", Step::Clip),
         Error::LandmarkMissing { landmark } => {
-            let name = landmark_name(*landmark);
-            let key = format!("followed_{}", landmark_key(*landmark));
+            let named = Landmark::ALL.into_iter().find(|l| l.in_words() == *landmark);
+            let key = format!("followed_{}", named.map(landmark_key).unwrap_or_default());
             let sentence = format!(
-                "the {name} is nowhere followed for long enough: follow it, or choose a smaller marker set"
+                "{landmark} is nowhere followed for long enough: follow it, or choose a smaller marker set"
             );
             return Missing::new(&key, Step::Markers, sentence);
         }

@@ -16,6 +16,9 @@ use yew::UseReducerDispatcher;
 /// Called with each picture that arrives; it draws and must not keep it.
 pub type Sink = Rc<dyn Fn(Place, &VideoFrame)>;
 
+/// Chosen: a worker that dies so often without one answer will not live.
+const MOST_DEATHS: u32 = 3;
+
 type Opened = Box<dyn FnOnce(Result<ClipRef, String>)>;
 
 enum Pending {
@@ -33,6 +36,8 @@ struct Inner {
     player: RefCell<Player>,
     sink: RefCell<Option<Sink>>,
     files: RefCell<BTreeMap<TrialId, File>>,
+    /// How often the worker died since it last answered.
+    deaths: Cell<u32>,
 }
 
 /// Shared by all components; cloned by pointer.
@@ -58,6 +63,7 @@ impl Conductor {
             player: RefCell::default(),
             sink: RefCell::new(None),
             files: RefCell::default(),
+            deaths: Cell::new(0),
         }));
         this.start_worker();
         this
@@ -230,6 +236,9 @@ impl Conductor {
     }
 
     fn on_event(&self, event: WorkerEvent) {
+        if matches!(event, WorkerEvent::Answered { .. }) {
+            self.0.deaths.set(0);
+        }
         match event {
             WorkerEvent::Answered { id, answer, frame } => self.on_answer(id, answer, frame),
             WorkerEvent::Died(reason) => self.on_death(&reason),
@@ -315,6 +324,13 @@ impl Conductor {
         self.0.pending.borrow_mut().clear();
         self.0.player.borrow_mut().forget();
         self.job(JobEvent::FollowingEnded(None));
+        self.0.deaths.set(self.0.deaths.get() + 1);
+        if self.0.deaths.get() > MOST_DEATHS {
+            self.complain(format!(
+                "The worker does not start ({reason}). Nothing entered is lost: load the page again, or use another browser."
+            ));
+            return;
+        }
         self.complain(format!(
             "The worker stopped ({reason}). Nothing entered is lost: it was started again."
         ));

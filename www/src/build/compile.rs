@@ -7,7 +7,6 @@ use std::collections::BTreeMap;
 use std::env;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
 use wasm_bindgen_cli_support::Bindgen;
 
 /// The programs of the crate `app` that run in the browser.
@@ -111,38 +110,12 @@ fn bind(compiled: &Path, bindings: &Path, name: &str, haste: Haste) -> Result<Mo
         SiteError::Bindings { module: name.to_owned(), reason: format!("{error:#}") }
     })?;
     let wasm = folder.join(format!("{name}_bg.wasm"));
-    if !quick {
-        shrink(&wasm);
-    }
     Ok(Module {
         name: name.to_owned(),
         wasm: read(&wasm)?,
         bindings: read(&folder.join(format!("{name}.js")))?,
         snippets: read_snippets(&folder)?,
     })
-}
-
-/// A smaller WASM where Binaryen is installed; its absence or failure changes nothing but the size.
-fn shrink(wasm: &Path) {
-    let smaller = wasm.with_extension("smaller");
-    let made = Command::new("wasm-opt")
-        .args(["-O2", "--enable-simd", "--enable-bulk-memory", "--enable-nontrapping-float-to-int"])
-        .args([
-            "--enable-sign-ext",
-            "--enable-mutable-globals",
-            "--enable-reference-types",
-            "--enable-multivalue",
-        ])
-        .arg(wasm)
-        .arg("-o")
-        .arg(&smaller)
-        .stdout(Stdio::null())
-        .stderr(Stdio::null())
-        .status()
-        .is_ok_and(|status| status.success());
-    if made && fs::rename(&smaller, wasm).is_ok() {
-        println!("{} made smaller by wasm-opt", wasm.display());
-    }
 }
 
 fn read_snippets(folder: &Path) -> Result<BTreeMap<String, Vec<u8>>, SiteError> {
