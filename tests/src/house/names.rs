@@ -101,11 +101,18 @@ fn falls_in(file: &SourceFile) -> Vec<Violation> {
     found
 }
 
-/// Whether the lint is set aside on this statement or its short function, which the compiler lets nobody do without a reason.
+/// Whether the lint is set aside on this statement or on its function, which the compiler lets nobody do
+/// without a reason.
 fn is_reasoned(tokens: &[Token], i: usize) -> bool {
-    let statement = tokens.iter().take(i).rev().take(90).take_while(|t| !t.is_sign("}"));
-    let words: Vec<&Token> = statement.collect();
-    words.iter().any(|t| t.is_name("expect_used")) && words.iter().any(|t| t.is_name("reason"))
+    let before = |end: usize| {
+        tokens.iter().take(end).rev().take_while(|t| !t.is_sign("}") && !t.is_sign(";"))
+    };
+    let said = |end: usize| {
+        let words: Vec<&Token> = before(end).collect();
+        words.iter().any(|t| t.is_name("expect_used")) && words.iter().any(|t| t.is_name("reason"))
+    };
+    let function = tokens.iter().take(i).rposition(|t| t.is_name("fn"));
+    said(i) || function.is_some_and(said)
 }
 
 #[cfg(test)]
