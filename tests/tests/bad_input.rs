@@ -105,6 +105,11 @@ async fn walk(browser: &Browser, server: &Server, folder: &Path) -> Result<()> {
             "broken.stride.json",
         ),
         ("other.json", "[1, 2, 3]", "other.json"),
+        (
+            "newer.stride.json",
+            "{\"format\": 99, \"made_with\": \"Stride Ledger 9\", \"session\": {\"what\": 1}}",
+            "newer",
+        ),
     ] {
         let path = folder.join(name);
         std::fs::write(&path, text)?;

@@ -290,7 +290,7 @@ fn the_walker_opens_steps_exactly_and_what_is_lost_is_said() {
 }
 
 #[test]
-fn every_request_is_a_get_to_the_page_and_without_a_server_all_of_it_still_works() {
+fn every_request_of_the_example_is_a_get_to_the_page() {
     journey(async |browser, server| {
         browser.open(&server.url()).await?;
         walk_the_example(browser).await?;

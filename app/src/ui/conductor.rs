@@ -6,6 +6,7 @@ use crate::browser::player::{Place, Player};
 use crate::browser::worker::{WorkerEvent, WorkerLink};
 use crate::jobs::{Answer, FollowPlan, Job, JobId, Question};
 use crate::session::{ClipRef, Command, Session, TrialCommand, TrialId};
+use mechanics::body::Landmark;
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -24,7 +25,13 @@ type Opened = Box<dyn FnOnce(Result<ClipRef, String>)>;
 enum Pending {
     Open(Opened),
     Show(Place),
-    Follow { trial: TrialId, began_s: f64, then: Option<Box<dyn FnOnce()>> },
+    /// `only` is the landmark of a following of one alone, after a correction.
+    Follow {
+        trial: TrialId,
+        began_s: f64,
+        only: Option<Landmark>,
+        then: Option<Box<dyn FnOnce()>>,
+    },
 }
 
 struct Inner {
@@ -210,7 +217,13 @@ impl Conductor {
     /// Follows markers; `then` runs when it came to its end without being cancelled.
     pub fn follow(&self, trial: TrialId, plan: FollowPlan, then: Option<Box<dyn FnOnce()>>) {
         let total = plan.last - plan.first + 1;
-        let pending = Pending::Follow { trial, began_s: now_ms() / 1000.0, then };
+        let only = match plan.markers.as_slice() {
+            [marker] => Some(marker.landmark),
+            _ => None,
+        };
+        // Corrected again before it came to its end: what it would find is out of date.
+        self.cancel(|p| matches!(p, Pending::Follow { trial: t, only: Some(l), .. } if *t == trial && Some(*l) == only));
+        let pending = Pending::Follow { trial, began_s: now_ms() / 1000.0, only, then };
         let frame = plan.first;
         let job = self.ask(trial, Job::Follow(plan), None, Some(pending));
         let latest = BTreeMap::new();
@@ -227,8 +240,12 @@ impl Conductor {
 
     /// Gives up the following under way; what is done is kept.
     pub fn stop_following(&self) {
+        self.cancel(|p| matches!(p, Pending::Follow { .. }));
+    }
+
+    fn cancel(&self, which: impl Fn(&Pending) -> bool) {
         let under_way: Vec<(JobId, TrialId)> = (self.0.pending.borrow().iter())
-            .filter_map(|(id, p)| matches!(p, Pending::Follow { .. }).then_some(*id).zip(p.trial()))
+            .filter_map(|(id, p)| which(p).then_some(*id).zip(p.trial()))
             .collect();
         for (id, trial) in under_way {
             self.ask(trial, Job::Cancel { id }, None, None);

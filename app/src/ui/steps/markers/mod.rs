@@ -132,6 +132,9 @@ impl Keys {
         let middle =
             Pixel { x_px: f64::from(info.width_px) / 2.0, y_px: f64::from(info.height_px) / 2.0 };
         Callback::from(move |event: KeyboardEvent| {
+            if matches!(event.key().as_str(), "n" | "N") {
+                return follow::go_to_next_doubt(&hands, &trial, frame);
+            }
             let Some(landmark) = self.chosen else { return };
             let here = self.at_rest.or(*self.crosshair).unwrap_or(middle);
             if let Some((dx, dy)) = nudge(&event) {
@@ -149,7 +152,6 @@ impl Keys {
                     event.prevent_default();
                     self.place.emit((landmark, frame, here));
                 }
-                "n" | "N" => follow::go_to_next_doubt(&hands, &trial, frame),
                 "Delete" => hands.change(trial.id, TrialCommand::ForgetMark { landmark, frame }),
                 _ => {}
             }
