@@ -34,12 +34,19 @@ pub fn both(session: &Session, trial: &Rc<Trial>, truth: &Truth) -> Result<(Anal
 }
 
 /// Stretches that a person would have had to correct: a marker more than 6 px off, or lost or carried on unseen
-/// in more than three frames running in which it can be seen.
+/// in more than three frames running in which it can be seen. A landmark of the set without a track, without truth or of
+/// another length than its truth counts too.
 #[must_use]
 pub fn corrections(trial: &Trial, truth: &Truth) -> Vec<String> {
     let mut found = Vec::new();
-    for (landmark, track) in &trial.tracks {
-        let Some(places) = truth.places.get(landmark) else { continue };
+    for landmark in trial.marker_set.landmarks() {
+        let both = trial.tracks.get(landmark).zip(truth.places.get(landmark));
+        let Some((track, places)) = both.filter(|(t, p)| t.samples.len() == p.len()) else {
+            found.push(format!(
+                "{landmark:?} has no track, no truth, or not as many frames as its truth"
+            ));
+            continue;
+        };
         let (mut off, mut lost) = (0, 0);
         for (frame, (sample, place)) in track.samples.iter().zip(places).enumerate() {
             let seen = truth.is_visible(*landmark, frame);

@@ -2,8 +2,7 @@
 
 use crate::session::{Runner, Trial};
 use mechanics::Error;
-use mechanics::body::{Joint, Landmark};
-use mechanics::space::Side;
+use mechanics::body::Landmark;
 
 /// The step of the work in which something is mended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -40,29 +39,17 @@ impl Missing {
 /// The name of a landmark in words: `near knee`, `head`.
 #[must_use]
 pub fn landmark_name(landmark: Landmark) -> String {
-    let joint = match landmark.joint() {
-        Joint::Head => "head",
-        Joint::Neck => "neck",
-        Joint::Shoulder => "shoulder",
-        Joint::Elbow => "elbow",
-        Joint::Wrist => "wrist",
-        Joint::Hip => "hip",
-        Joint::Knee => "knee",
-        Joint::Ankle => "ankle",
-        Joint::Heel => "heel",
-        Joint::Toe => "toe",
-    };
-    match landmark.side() {
-        Some(Side::Near) => format!("near {joint}"),
-        Some(Side::Far) => format!("far {joint}"),
-        None => joint.to_owned(),
-    }
+    landmark.in_words().trim_start_matches("the ").to_owned()
 }
 
 /// The name of a landmark in files: `near_knee`, `head`.
 #[must_use]
 pub fn landmark_key(landmark: Landmark) -> String {
-    landmark_name(landmark).replace(' ', "_")
+    // The name it has in session files too.
+    serde_json::to_value(landmark)
+        .ok()
+        .and_then(|name| name.as_str().map(str::to_owned))
+        .unwrap_or_default()
 }
 
 /// What the mechanics refuses, with the step where to mend it.
