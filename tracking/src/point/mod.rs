@@ -2,11 +2,17 @@
 
 mod fit;
 mod flow;
+mod patch;
 mod ring;
 mod sums;
 mod template;
+mod turn;
+mod turned;
 
 pub use fit::{Fit, Fitter};
 pub use flow::{Scratch, difference, flow};
+pub use patch::{Patch, Pose};
 pub use ring::{Ring, ring_near};
 pub use template::{Peak, Scores, Template};
+pub use turn::Turn;
+pub use turned::{Aim, Expectation, TurnedFit, TurnedScratch};

@@ -12,6 +12,8 @@ const CROWDED: f32 = 0.5;
 const FREE_CHANGE: f64 = 0.10;
 /// Chosen: what each further tenth costs.
 const PER_TENTH: f64 = 0.12;
+/// Chosen: the share of its length by which a limb's length in the picture varies.
+const GIVE: f64 = 0.03;
 /// The most a limb can cost.
 const WORST: f64 = 0.5;
 
@@ -41,6 +43,48 @@ impl Body {
             };
             Some((other, *length))
         })
+    }
+
+    /// Where a marker must be from where its neighbours are: nearest to `expected` at the limbs' lengths.
+    ///
+    /// Minimises `|p - expected|^2 / sigma^2 + sum (|p - n| - length)^2 / give^2` by Gauss-Newton. `None` where
+    /// no neighbour is known.
+    pub fn held(
+        &self,
+        marker: usize,
+        (expected, sigma_px): (Pixel, f64),
+        places: &[Option<Pixel>],
+    ) -> Option<Pixel> {
+        let known: Vec<(Pixel, f64)> = self
+            .neighbours(marker)
+            .filter_map(|(other, length)| Some((places.get(other).copied().flatten()?, length)))
+            .collect();
+        if known.is_empty() {
+            return None;
+        }
+        let mut at = expected;
+        for _ in 0..6 {
+            let own = 1.0 / (sigma_px * sigma_px);
+            let (mut xx, mut xy, mut yy) = (own, 0.0, own);
+            let (wx, wy) = expected.from(at);
+            let (mut bx, mut by) = (own * wx, own * wy);
+            for (place, length) in &known {
+                let (dx, dy) = at.from(*place);
+                let distance = (dx * dx + dy * dy).sqrt().max(1.0);
+                let (ux, uy) = (dx / distance, dy / distance);
+                let give = 1.5 + GIVE * length;
+                let weight = 1.0 / (give * give);
+                let miss = length - distance;
+                xx += weight * ux * ux;
+                xy += weight * ux * uy;
+                yy += weight * uy * uy;
+                bx += weight * miss * ux;
+                by += weight * miss * uy;
+            }
+            let determinant = xx * yy - xy * xy;
+            at = at.moved((yy * bx - xy * by) / determinant, (xx * by - xy * bx) / determinant);
+        }
+        Some(at)
     }
 
     /// Follows slow changes of length, from limbs both of whose ends were seen.

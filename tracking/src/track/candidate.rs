@@ -1,6 +1,7 @@
 //! A place where a marker may be in the frame at hand.
 
 use crate::image::Pixel;
+use crate::point::Turn;
 
 /// A place a marker may be, with what speaks for it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -13,6 +14,10 @@ pub(super) struct Candidate {
     pub gain_ratio: f32,
     /// What speaks for it when the rest of the body is left aside; about a correlation.
     pub merit: f32,
+    /// How it is turned against the way it was placed; not turned where that is not looked for.
+    pub turn: Turn,
+    /// Variance of the place each way, drift since a person placed it included.
+    pub variance_px2: f64,
 }
 
 /// Two places nearer than this are one.

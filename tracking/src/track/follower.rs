@@ -5,9 +5,9 @@ use super::candidate::Candidate;
 use super::certainty::{Evidence, carried, found};
 use super::marker::{Expected, Marker};
 use super::sample::{Sample, State};
+use super::skin::SkinScratch;
 use crate::Error;
 use crate::image::{GreyFrame, Pixel};
-use crate::point::Scratch;
 
 /// What a marker is: decides how it is followed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,7 +43,7 @@ pub struct Follower {
     /// `None` where there is nothing to hold on to: such a marker is lost until it is placed again.
     markers: Vec<Slot>,
     body: Body,
-    scratch: Scratch,
+    scratch: SkinScratch,
 }
 
 /// A marker of a pass: followed, or without anything to follow since it was placed.
@@ -88,7 +88,7 @@ impl Follower {
             size_px,
             markers: markers.iter().map(slot).collect(),
             body: Body::new(limbs, &places),
-            scratch: Scratch::default(),
+            scratch: SkinScratch::default(),
         })
     }
 
@@ -140,12 +140,14 @@ impl Follower {
                 let blame = self.body.blame(index, c.at, places);
                 let away = c.at.distance_px(expected.at) / expected.sigma_px;
                 let evidence = Evidence { correlation: c.correlation, blame, away_ratio: away };
-                marker.take(c.at, expected.region);
+                marker.take(&c, expected.region, &mut self.scratch);
                 (c.at, found(evidence))
             }
             None => {
-                marker.coast(expected.at);
-                (expected.at, carried(marker.unseen))
+                let free = (expected.at, expected.sigma_px);
+                let at = self.body.held(index, free, places).unwrap_or(expected.at);
+                marker.coast(at);
+                (at, carried(marker.unseen))
             }
         };
         let at = marker.shown(at);
@@ -157,7 +159,11 @@ impl Follower {
     pub fn anchor(&mut self, frame: GreyFrame<'_>, marker: usize, at: Pixel) {
         if let Some(slot) = self.markers.get_mut(marker) {
             slot.at = at;
+            let velocity_px = slot.marker.as_ref().map(Marker::velocity);
             slot.marker = Marker::place(frame, at, slot.mode);
+            if let (Some(marker), Some(velocity_px)) = (&mut slot.marker, velocity_px) {
+                marker.goes_on(velocity_px);
+            }
         }
     }
 }

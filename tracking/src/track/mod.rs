@@ -8,6 +8,7 @@ mod follower;
 mod marker;
 mod propose;
 mod sample;
+mod skin;
 
 pub use crate::image::Pixel;
 pub use blend::blend;

@@ -1,0 +1,135 @@
+//! A patch in the marker's own axes, and the windows it is read from.
+
+use super::turn::Turn;
+use crate::image::{Pixel, Plane, Region};
+
+/// Where a patch is and how it is turned against the way it was placed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pose {
+    /// Its middle.
+    pub at: Pixel,
+    /// Its turn.
+    pub turn: Turn,
+}
+
+/// A square patch in the marker's own axes, whatever way it was turned in its picture.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Patch {
+    pub(super) half_px: usize,
+    pub(super) values: Vec<f32>,
+    /// Change of the values with a step right, a step down and a turn.
+    pub(super) slopes: [Vec<f32>; 3],
+}
+
+impl Patch {
+    /// The patch about a pose; `None` where it leaves the region.
+    #[must_use]
+    pub fn take(region: &Region, pose: Pose, half_px: usize) -> Option<Self> {
+        let mut wide = Vec::new();
+        turned_window(region.level(0), region.local(pose.at, 0), pose.turn, half_px + 1, &mut wide)
+            .then_some(())?;
+        let side = 2 * half_px + 1;
+        let count = side * side;
+        let mut patch =
+            Self { half_px, values: Vec::with_capacity(count), slopes: [const { Vec::new() }; 3] };
+        let rows: Vec<&[f32]> = wide.chunks_exact(side + 2).collect();
+        for (j, three) in rows.windows(3).enumerate() {
+            let [above, line, below] = three else { continue };
+            let v = j as f32 - half_px as f32;
+            for i in 0..side {
+                let u = i as f32 - half_px as f32;
+                let right = 0.5 * (line[i + 2] - line[i]);
+                let down = 0.5 * (below[i + 1] - above[i + 1]);
+                patch.values.push(line[i + 1]);
+                patch.slopes[0].push(right);
+                patch.slopes[1].push(down);
+                patch.slopes[2].push(u * down - v * right);
+            }
+        }
+        Some(patch)
+    }
+
+    /// Its values row by row.
+    #[must_use]
+    pub fn values(&self) -> &[f32] {
+        &self.values
+    }
+
+    /// Half its side.
+    #[must_use]
+    pub fn half_px(&self) -> usize {
+        self.half_px
+    }
+
+    /// The square window that shows the patch turned; its corners, which the patch does not hold, are its edge.
+    #[must_use]
+    pub fn shown(&self, turn: Turn) -> Vec<f32> {
+        let side = 2 * self.half_px + 1;
+        let plane = Plane::from_values(side, side, self.values.clone());
+        let half = self.half_px as f64;
+        let last = (side - 1) as f64 - 1e-3;
+        let back = turn.back();
+        let value = |k: usize| {
+            let step = ((k % side) as f64 - half, (k / side) as f64 - half);
+            let (x, y) = back.of(step);
+            let (x, y) = ((x + half).clamp(0.0, last), (y + half).clamp(0.0, last));
+            plane.bilinear(x as f32, y as f32).unwrap_or(0.0)
+        };
+        (0..side * side).map(value).collect()
+    }
+}
+
+/// Fills `out` with the square window of `2 half + 1` pixels about a place, its axes turned. False, and `out`
+/// unspecified, where it leaves the plane.
+pub(super) fn turned_window(
+    plane: &Plane,
+    (x, y): (f32, f32),
+    turn: Turn,
+    half: usize,
+    out: &mut Vec<f32>,
+) -> bool {
+    let (cos, sin) = (turn.cos as f32, turn.sin as f32);
+    let h = half as f32;
+    let reach = h * (cos.abs() + sin.abs());
+    let (right, low) = (plane.width_px() as f32 - 1.5, plane.height_px() as f32 - 1.5);
+    let inside = x - reach >= 0.0 && y - reach >= 0.0 && x + reach < right && y + reach < low;
+    if !inside {
+        return false;
+    }
+    out.clear();
+    let side = 2 * half + 1;
+    for j in 0..side {
+        let v = j as f32 - h;
+        let (row_x, row_y) = (x - sin * v, y + cos * v);
+        out.extend((0..side).map(|i| {
+            let u = i as f32 - h;
+            plane.bilinear(row_x + cos * u, row_y + sin * u).unwrap_or(0.0)
+        }));
+    }
+    true
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::image::GreyFrame;
+
+    #[test]
+    fn a_patch_taken_turned_is_shown_as_the_picture_was() {
+        let value = |x: usize, y: usize| (4 * x + y) as u8;
+        let bytes: Vec<u8> = (0..60 * 60).map(|k| value(k % 60, k / 60)).collect();
+        let frame = GreyFrame::new(60, 60, 60, &bytes).unwrap();
+        let at = Pixel { x_px: 30.0, y_px: 30.0 };
+        let region = Region::around(frame, at, 28);
+        let turn = Turn::along(0.8, 0.6);
+        let patch = Patch::take(&region, Pose { at, turn }, 8).unwrap();
+        let shown = patch.shown(turn);
+        for (dx, dy) in [(0_i32, 0_i32), (3, -4), (-5, 2), (0, 7)] {
+            let k = ((dy + 8) * 17 + dx + 8) as usize;
+            let plain = f32::from(value((30 + dx) as usize, (30 + dy) as usize));
+            // A sloping plane is what bilinear values hold exactly, but for their rounding.
+            assert!((shown[k] - plain).abs() < 0.01, "{dx} {dy}: {} {plain}", shown[k]);
+        }
+        assert_eq!(Patch::take(&region, Pose { at: at.moved(20.0, 0.0), turn }, 8), None);
+    }
+}

@@ -1,0 +1,336 @@
+//! A patch found again moved and turned: three unknowns by Gauss-Newton, held by what was expected.
+//!
+//! Source: inverse compositional alignment after Baker, S. & Matthews, I. (2004), Lucas-Kanade 20 years on,
+//! Int. J. Comput. Vis. 56:221-255; the expectation enters as in any least squares with a prior.
+
+use super::patch::{Patch, Pose, turned_window};
+use super::sums::{dot, sum2};
+use super::turn::Turn;
+use crate::image::Region;
+
+const MAX_ITERATIONS: usize = 10;
+/// Chosen: a tenth of what following skin can reach.
+const SETTLED_PX: f64 = 0.02;
+/// Chosen: grey levels of noise in a coded clip; what a patch misses of its window is added.
+const NOISE: f32 = 2.0;
+/// Chosen: pixels of a coded clip that err together; four, as with noise smoothed over two by two.
+const TOGETHER: f32 = 4.0;
+/// Chosen: the most a patch is turned in one step, so that its linear model holds.
+const MOST_TURN_RAD: f64 = 0.3;
+
+/// What is expected of a pose, with its standard deviations.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Expectation {
+    /// The pose.
+    pub pose: Pose,
+    /// Of the place, each way.
+    pub place_px: f64,
+    /// Of the turn.
+    pub turn_rad: f64,
+}
+
+/// Where a fit begins, what is expected, and how far it may go.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Aim {
+    /// Where it begins.
+    pub start: Pose,
+    /// What is expected.
+    pub expected: Expectation,
+    /// The furthest from where it begins.
+    pub reach_px: f64,
+}
+
+/// Where a patch was found.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TurnedFit {
+    /// Where and how turned.
+    pub pose: Pose,
+    /// Weighted correlation there.
+    pub correlation: f32,
+    /// Contrast there over the contrast of the patch.
+    pub gain_ratio: f32,
+    /// Mean of the variances of the place both ways, without the expectation; large where an edge lets it slide.
+    pub variance_px2: f64,
+}
+
+/// Buffers of a fit, kept from call to call.
+#[derive(Clone, Debug, Default)]
+pub struct TurnedScratch {
+    window: Vec<f32>,
+    centred: Vec<f32>,
+    weighted: [Vec<f32>; 3],
+    free: [Vec<f32>; 3],
+    /// The last fit's differences, in grey levels, in the marker's own axes.
+    pub residual: Vec<f32>,
+}
+
+impl Patch {
+    /// How well a pose agrees, without moving it; the differences are left in the scratch.
+    #[must_use]
+    pub fn look(
+        &self,
+        region: &Region,
+        pose: Pose,
+        weights: &[f32],
+        scratch: &mut TurnedScratch,
+    ) -> Option<TurnedFit> {
+        Frame::of(self, region, weights, scratch)?.finish(pose, scratch)
+    }
+
+    /// Settles the pose where the weighted squares of the differences and of the way from what was expected
+    /// are least; `None` where it leaves the region or goes further than is allowed.
+    ///
+    /// `weights` are of the pixels, with the sum one. Brightness and contrast are free.
+    #[must_use]
+    pub fn settle(
+        &self,
+        region: &Region,
+        aim: &Aim,
+        weights: &[f32],
+        scratch: &mut TurnedScratch,
+    ) -> Option<TurnedFit> {
+        let frame = Frame::of(self, region, weights, scratch)?;
+        let mut pose = aim.start;
+        for _ in 0..MAX_ITERATIONS {
+            let [dx, dy, turn_rad] = frame.step(pose, &aim.expected, scratch)?;
+            pose.at = pose.at.moved(dx, dy);
+            pose.turn = pose.turn.then(Turn::small(turn_rad));
+            if pose.at.distance_px(aim.start.at) > aim.reach_px {
+                return None;
+            }
+            if dx * dx + dy * dy < SETTLED_PX * SETTLED_PX {
+                break;
+            }
+        }
+        frame.finish(pose, scratch)
+    }
+}
+
+/// A patch in a picture: what of them is the same in all iterations.
+struct Frame<'a> {
+    patch: &'a Patch,
+    region: &'a Region,
+    weights: &'a [f32],
+    contrast: f32,
+    /// Weighted gram of the slopes: xx, xy, yy, xt, yt, tt.
+    gram: [f32; 6],
+    /// Pixels that count, were all of one weight.
+    effective: f32,
+}
+
+impl<'a> Frame<'a> {
+    fn of(
+        patch: &'a Patch,
+        region: &'a Region,
+        weights: &'a [f32],
+        scratch: &mut TurnedScratch,
+    ) -> Option<Self> {
+        let mean = dot(weights, &patch.values);
+        let centred = &mut scratch.centred;
+        centred.clear();
+        centred.extend(patch.values.iter().map(|v| v - mean));
+        let variance = sum2(centred, weights, |v, w| v * v * w);
+        let holds = variance > 1.0;
+        if !holds {
+            return None;
+        }
+        for ((slope, free), weighted) in
+            patch.slopes.iter().zip(&mut scratch.free).zip(&mut scratch.weighted)
+        {
+            let mean = dot(weights, slope);
+            let along = sum3(slope, centred, weights) / variance;
+            free.clear();
+            free.extend(slope.iter().zip(centred.iter()).map(|(g, c)| g - mean - along * c));
+            weighted.clear();
+            weighted.extend(free.iter().zip(weights).map(|(g, w)| g * w));
+        }
+        let of = |a: usize, b: usize| dot(&scratch.free[a], &scratch.weighted[b]);
+        let gram = [of(0, 0), of(0, 1), of(1, 1), of(0, 2), of(1, 2), of(2, 2)];
+        let effective = 1.0 / dot(weights, weights).max(1e-9);
+        Some(Self { patch, region, weights, contrast: variance.sqrt(), gram, effective })
+    }
+
+    /// Mean, standard deviation and correlation of the window at a pose, which is left in the scratch.
+    fn window(&self, pose: Pose, scratch: &mut TurnedScratch) -> Option<(f32, f32, f32)> {
+        let at = self.region.local(pose.at, 0);
+        let TurnedScratch { window, centred, .. } = scratch;
+        turned_window(self.region.level(0), at, pose.turn, self.patch.half_px, window)
+            .then_some(())?;
+        let mean = dot(self.weights, window);
+        let variance = sum2(window, self.weights, |v, w| (v - mean) * (v - mean) * w);
+        let deviation = variance.sqrt().max(0.5);
+        let covariance = sum3(window, centred, self.weights);
+        Some((mean, deviation, covariance / (deviation * self.contrast)))
+    }
+
+    /// How much a squared grey level counts: the noise and what the patch misses of its window make it less.
+    fn worth(&self, correlation: f32) -> f64 {
+        let misfit = self.contrast * self.contrast * (1.0 - correlation * correlation).max(0.0);
+        f64::from(self.effective / (TOGETHER * (NOISE * NOISE + misfit)))
+    }
+
+    /// The step right, down and about from a pose.
+    fn step(
+        &self,
+        pose: Pose,
+        expected: &Expectation,
+        scratch: &mut TurnedScratch,
+    ) -> Option<[f64; 3]> {
+        let (_, deviation, correlation) = self.window(pose, scratch)?;
+        let worth = self.worth(correlation);
+        let gain = self.contrast / deviation;
+        // In the marker's axes; the slopes are free of brightness and contrast, so both drop out.
+        let TurnedScratch { window, weighted, .. } = scratch;
+        let b = weighted.each_ref().map(|w| -worth * f64::from(gain * dot(w, window)));
+        let (own_x, own_y) = pose.turn.back().of(expected.pose.at.from(pose.at));
+        let hold = 1.0 / (expected.place_px * expected.place_px);
+        let hold_turn = 1.0 / (expected.turn_rad * expected.turn_rad);
+        let way_turn = pose.turn.back().then(expected.pose.turn).angle_rad();
+        let g = self.gram.map(|g| worth * f64::from(g));
+        let matrix = [g[0] + hold, g[1], g[2] + hold, g[3], g[4], g[5] + hold_turn];
+        let right = [b[0] + hold * own_x, b[1] + hold * own_y, b[2] + hold_turn * way_turn];
+        let [u, v, turn_rad] = solve(matrix, right)?;
+        let (dx, dy) = pose.turn.of((u, v));
+        Some([dx, dy, turn_rad.clamp(-MOST_TURN_RAD, MOST_TURN_RAD)])
+    }
+
+    fn finish(&self, pose: Pose, scratch: &mut TurnedScratch) -> Option<TurnedFit> {
+        let (mean, deviation, correlation) = self.window(pose, scratch)?;
+        let gain = self.contrast / deviation;
+        let TurnedScratch { window, centred, residual, .. } = scratch;
+        residual.clear();
+        residual.extend(window.iter().zip(centred.iter()).map(|(v, c)| (v - mean) * gain - c));
+        let worth = self.worth(correlation);
+        let [xx, xy, yy, ..] = self.gram.map(|g| worth * f64::from(g) + 1e-4);
+        let variance_px2 = 0.5 * (xx + yy) / (xx * yy - xy * xy).max(1e-6);
+        Some(TurnedFit { pose, correlation, gain_ratio: deviation / self.contrast, variance_px2 })
+    }
+}
+
+/// `a[i] b[i] c[i]` added up.
+fn sum3(a: &[f32], b: &[f32], c: &[f32]) -> f32 {
+    let mut lanes = [0.0_f32; 8];
+    let (mut total, whole) = (0.0_f32, a.len() / 8 * 8);
+    for ((x, y), z) in a.chunks_exact(8).zip(b.chunks_exact(8)).zip(c.chunks_exact(8)) {
+        for k in 0..8 {
+            lanes[k] += x[k] * y[k] * z[k];
+        }
+    }
+    for ((x, y), z) in a[whole..].iter().zip(&b[whole..]).zip(&c[whole..]) {
+        total += x * y * z;
+    }
+    lanes.iter().fold(total, |sum, v| sum + v)
+}
+
+/// Solves the symmetric system of three by elimination; the matrix as xx, xy, yy, xt, yt, tt.
+fn solve([xx, xy, yy, xt, yt, tt]: [f64; 6], [bx, by, bt]: [f64; 3]) -> Option<[f64; 3]> {
+    let (f, g) = (xy / xx, xt / xx);
+    let (yy, yt, by) = (yy - f * xy, yt - f * xt, by - f * bx);
+    let (tt, bt) = (tt - g * xt, bt - g * bx);
+    let h = yt / yy;
+    let t = (bt - h * by) / (tt - h * yt);
+    let y = (by - yt * t) / yy;
+    let x = (bx - xy * y - xt * t) / xx;
+    (x.is_finite() && y.is_finite() && t.is_finite()).then_some([x, y, t])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::image::{GreyFrame, Pixel};
+
+    const HALF: usize = 10;
+
+    fn hills(x: f64, y: f64) -> f64 {
+        128.0 + 40.0 * (x / 5.0).sin() * (y / 6.0).cos() + 30.0 * ((x + 2.0 * y) / 9.0).sin()
+    }
+
+    /// The hills about (60, 60), turned, moved, dimmed.
+    fn picture(angle: f64, (mx, my): (f64, f64), gain: f64) -> Vec<u8> {
+        let (sin, cos) = angle.sin_cos();
+        let value = |k: usize| {
+            let (dx, dy) = ((k % 120) as f64 - 60.0 - mx, (k / 120) as f64 - 60.0 - my);
+            let own = hills(60.0 + cos * dx + sin * dy, 60.0 - sin * dx + cos * dy);
+            (20.0 + gain * own).round().clamp(0.0, 255.0) as u8
+        };
+        (0..120 * 120).map(value).collect()
+    }
+
+    fn region(bytes: &[u8]) -> Region {
+        let frame = GreyFrame::new(120, 120, 120, bytes).unwrap();
+        Region::around(frame, Pixel { x_px: 60.0, y_px: 60.0 }, 50)
+    }
+
+    fn middle(turn: Turn) -> Pose {
+        Pose { at: Pixel { x_px: 60.0, y_px: 60.0 }, turn }
+    }
+
+    fn even() -> Vec<f32> {
+        vec![1.0 / 441.0; 441]
+    }
+
+    fn loose(pose: Pose) -> Aim {
+        Aim {
+            start: pose,
+            expected: Expectation { pose, place_px: 50.0, turn_rad: 5.0 },
+            reach_px: 8.0,
+        }
+    }
+
+    #[test]
+    fn a_patch_that_moved_and_turned_and_darkened_is_found() {
+        let patch = Patch::take(&region(&picture(0.0, (0.0, 0.0), 1.0)), middle(Turn::NONE), HALF);
+        let patch = patch.unwrap();
+        for (angle, moved) in [(0.0, (0.4, -0.3)), (0.25, (1.7, -1.2)), (-0.3, (-0.8, 2.1))] {
+            let there = region(&picture(angle, moved, 0.7));
+            let aim = loose(middle(Turn::NONE));
+            let fit = patch.settle(&there, &aim, &even(), &mut TurnedScratch::default()).unwrap();
+            let (dx, dy) = fit.pose.at.from(middle(Turn::NONE).at);
+            // Whole grey levels and bilinear values on hills 30 px wide.
+            assert!((dx - moved.0).abs() < 0.1 && (dy - moved.1).abs() < 0.1, "{fit:?}");
+            assert!((fit.pose.turn.sin - angle.sin()).abs() < 0.02, "{fit:?}");
+            assert!(fit.correlation > 0.99 && (fit.gain_ratio - 0.7).abs() < 0.03, "{fit:?}");
+        }
+    }
+
+    #[test]
+    fn the_correlation_is_that_of_the_plain_sums() {
+        let here = region(&picture(0.1, (0.0, 0.0), 1.0));
+        let there = region(&picture(0.3, (1.0, 0.5), 0.8));
+        let patch = Patch::take(&here, middle(Turn::NONE), HALF).unwrap();
+        let turn = Turn::small(0.15);
+        let mut scratch = TurnedScratch::default();
+        let fit = patch.look(&there, middle(turn), &even(), &mut scratch).unwrap();
+        let other = Patch::take(&there, middle(turn), HALF).unwrap();
+        let mean = |v: &[f32]| v.iter().map(|x| f64::from(*x)).sum::<f64>() / 441.0;
+        let (a, b) = (patch.values(), other.values());
+        let (ma, mb) = (mean(a), mean(b));
+        let (mut ab, mut aa, mut bb) = (0.0, 0.0, 0.0);
+        for (x, y) in a.iter().zip(b) {
+            let (x, y) = (f64::from(*x) - ma, f64::from(*y) - mb);
+            ab += x * y;
+            aa += x * x;
+            bb += y * y;
+        }
+        let plain = ab / (aa * bb).sqrt();
+        // Sums of 441 single precision values.
+        assert!((f64::from(fit.correlation) - plain).abs() < 1e-4, "{fit:?} {plain}");
+    }
+
+    #[test]
+    fn along_an_edge_the_expectation_decides() {
+        let edge: Vec<u8> = (0..120 * 120).map(|k| if k % 120 < 60 { 60 } else { 180 }).collect();
+        let edge = region(&edge);
+        let patch = Patch::take(&edge, middle(Turn::NONE), HALF).unwrap();
+        let expected = Pose { at: Pixel { x_px: 62.0, y_px: 63.0 }, turn: Turn::NONE };
+        let aim = Aim {
+            start: expected,
+            expected: Expectation { pose: expected, place_px: 2.0, turn_rad: 0.1 },
+            reach_px: 5.0,
+        };
+        let fit = patch.settle(&edge, &aim, &even(), &mut TurnedScratch::default()).unwrap();
+        assert!((fit.pose.at.x_px - 60.0).abs() < 0.1, "{fit:?}");
+        assert!((fit.pose.at.y_px - 63.0).abs() < 0.1, "{fit:?}");
+        assert!(fit.variance_px2 > 100.0, "{fit:?}");
+    }
+}
