@@ -15,6 +15,8 @@ const SETTLED_PX: f64 = 0.02;
 const NOISE: f32 = 2.0;
 /// Chosen: pixels of a coded clip that err together; four, as with noise smoothed over two by two.
 const TOGETHER: f32 = 4.0;
+/// Chosen: a patch of fewer squared grey levels is flat, whatever is done.
+const LEAST_VARIANCE: f32 = 0.1;
 /// Chosen: the most a patch is turned in one step, so that its linear model holds.
 const MOST_TURN_RAD: f64 = 0.3;
 
@@ -49,8 +51,9 @@ pub struct TurnedFit {
     pub correlation: f32,
     /// Contrast there over the contrast of the patch.
     pub gain_ratio: f32,
-    /// Mean of the variances of the place both ways, without the expectation; large where an edge lets it slide.
-    pub variance_px2: f64,
+    /// How firmly the picture holds the place, in the picture's axes, as one over the variance in squared pixels:
+    /// xx, xy, yy. Along an edge it is near zero.
+    pub hold_per_px2: [f64; 3],
 }
 
 /// Buffers of a fit, kept from call to call.
@@ -130,7 +133,7 @@ impl<'a> Frame<'a> {
         centred.clear();
         centred.extend(patch.values.iter().map(|v| v - mean));
         let variance = sum2(centred, weights, |v, w| v * v * w);
-        let holds = variance > 1.0;
+        let holds = variance > LEAST_VARIANCE;
         if !holds {
             return None;
         }
@@ -201,9 +204,14 @@ impl<'a> Frame<'a> {
         residual.clear();
         residual.extend(window.iter().zip(centred.iter()).map(|(v, c)| (v - mean) * gain - c));
         let worth = self.worth(correlation);
-        let [xx, xy, yy, ..] = self.gram.map(|g| worth * f64::from(g) + 1e-4);
-        let variance_px2 = 0.5 * (xx + yy) / (xx * yy - xy * xy).max(1e-6);
-        Some(TurnedFit { pose, correlation, gain_ratio: deviation / self.contrast, variance_px2 })
+        let [xx, xy, yy, ..] = self.gram.map(|g| worth * f64::from(g));
+        let Turn { cos, sin } = pose.turn;
+        let hold_per_px2 = [
+            cos * cos * xx - 2.0 * cos * sin * xy + sin * sin * yy,
+            cos * sin * (xx - yy) + (cos * cos - sin * sin) * xy,
+            sin * sin * xx + 2.0 * cos * sin * xy + cos * cos * yy,
+        ];
+        Some(TurnedFit { pose, correlation, gain_ratio: deviation / self.contrast, hold_per_px2 })
     }
 }
 
@@ -331,6 +339,6 @@ mod tests {
         let fit = patch.settle(&edge, &aim, &even(), &mut TurnedScratch::default()).unwrap();
         assert!((fit.pose.at.x_px - 60.0).abs() < 0.1, "{fit:?}");
         assert!((fit.pose.at.y_px - 63.0).abs() < 0.1, "{fit:?}");
-        assert!(fit.variance_px2 > 100.0, "{fit:?}");
+        assert!(fit.hold_per_px2[0] > 1.0 && fit.hold_per_px2[2] < 0.01, "{fit:?}");
     }
 }

@@ -1,7 +1,7 @@
 //! What the markers say about each other: one place holds one marker, and a limb keeps its length.
 
-use super::candidate::Candidate;
 use super::follower::Limb;
+use super::look::Candidate;
 use crate::image::Pixel;
 
 /// Two stickers are never nearer than this.
@@ -14,6 +14,12 @@ const FREE_CHANGE: f64 = 0.10;
 const PER_TENTH: f64 = 0.12;
 /// Chosen: the share of its length by which a limb's length in the picture varies.
 const GIVE: f64 = 0.03;
+/// Chosen: how fast a limb's length is learnt.
+const LEARN: f64 = 0.05;
+/// Chosen: variance of the best held place, so that no place is taken for exact.
+const LEAST_DRIFT_PX2: f64 = 0.25;
+/// Chosen: the furthest a limb draws a place.
+const FURTHEST_DRAWN_PX: f64 = 6.0;
 /// The most a limb can cost.
 const WORST: f64 = 0.5;
 
@@ -22,6 +28,8 @@ const WORST: f64 = 0.5;
 pub(super) struct Body {
     limbs: Vec<Limb>,
     lengths_px: Vec<f64>,
+    /// How much each length has been seen to change, as a variance.
+    changes_px2: Vec<f64>,
 }
 
 impl Body {
@@ -30,19 +38,77 @@ impl Body {
             (Some(a), Some(b)) => a.distance_px(*b),
             _ => 0.0,
         };
-        Self { limbs: limbs.to_vec(), lengths_px: limbs.iter().map(length).collect() }
+        let lengths_px: Vec<f64> = limbs.iter().map(length).collect();
+        let changes_px2 = lengths_px.iter().map(|l| (1.0 + GIVE * l) * (1.0 + GIVE * l)).collect();
+        Self { limbs: limbs.to_vec(), lengths_px, changes_px2 }
     }
 
     /// The other ends of a marker's limbs, with the limb's length.
     pub fn neighbours(&self, marker: usize) -> impl Iterator<Item = (usize, f64)> {
-        self.limbs.iter().zip(&self.lengths_px).filter_map(move |(limb, length)| {
+        self.joined(marker).map(|(other, length, _)| (other, length))
+    }
+
+    /// The other ends of a marker's limbs, with the limb's length and the variance of that.
+    fn joined(&self, marker: usize) -> impl Iterator<Item = (usize, f64, f64)> {
+        let known = self.lengths_px.iter().zip(&self.changes_px2);
+        self.limbs.iter().zip(known).filter_map(move |(limb, (length, change))| {
             let other = match (limb.from == marker, limb.to == marker) {
                 (true, false) => limb.to,
                 (false, true) => limb.from,
                 _ => return None,
             };
-            Some((other, *length))
+            Some((other, *length, *change))
         })
+    }
+
+    /// Draws the places that their pictures hold weakly to where the limbs have their lengths.
+    ///
+    /// For each marker of skin or cloth minimises `(p - m)^T H (p - m) + sum (|p - n| - length)^2 / give^2`, `m`
+    /// the place found, `H` how firmly its picture holds it, `n` the neighbours, `give^2` the variance of the
+    /// limb's length and of the neighbour's place; two rounds over all markers.
+    pub fn relax(&self, chosen: &mut [Option<Candidate>]) {
+        let found: Vec<Option<Candidate>> = chosen.to_vec();
+        for _ in 0..2 {
+            for (marker, own) in found.iter().enumerate() {
+                let Some(own) = own.filter(|c| c.soft.hold_per_px2[0].is_finite()) else {
+                    continue;
+                };
+                let at = self.drawn(marker, &own, chosen);
+                if let Some(Some(candidate)) = chosen.get_mut(marker) {
+                    candidate.at = at;
+                }
+            }
+        }
+    }
+
+    fn drawn(&self, marker: usize, own: &Candidate, chosen: &[Option<Candidate>]) -> Pixel {
+        let mut at = chosen.get(marker).copied().flatten().map_or(own.at, |c| c.at);
+        let drift = 1.0 / (own.soft.drift_px2 + LEAST_DRIFT_PX2);
+        let [hx, hy, hz] = own.soft.hold_per_px2;
+        let hold = tempered([hx + 0.02, hy, hz + 0.02], drift);
+        for _ in 0..3 {
+            let (wx, wy) = own.at.from(at);
+            let (mut xx, mut xy, mut yy) = (hold[0], hold[1], hold[2]);
+            let (mut bx, mut by) = (xx * wx + xy * wy, xy * wx + yy * wy);
+            for (other, length, change) in self.joined(marker) {
+                let Some(other) = chosen.get(other).copied().flatten() else { continue };
+                let (dx, dy) = at.from(other.at);
+                let distance = (dx * dx + dy * dy).sqrt().max(1.0);
+                let (ux, uy) = (dx / distance, dy / distance);
+                let weight = 1.0 / (change + other.spread_along((ux, uy)));
+                let miss = length - distance;
+                xx += weight * ux * ux;
+                xy += weight * ux * uy;
+                yy += weight * uy * uy;
+                bx += weight * miss * ux;
+                by += weight * miss * uy;
+            }
+            let determinant = xx * yy - xy * xy;
+            let (dx, dy) = ((yy * bx - xy * by) / determinant, (xx * by - xy * bx) / determinant);
+            at = at.moved(dx, dy);
+        }
+        // A limb tells of a few pixels; further off it is the limb that is wrong.
+        if at.distance_px(own.at) < FURTHEST_DRAWN_PX { at } else { own.at }
     }
 
     /// Where a marker must be from where its neighbours are: nearest to `expected` at the limbs' lengths.
@@ -89,9 +155,12 @@ impl Body {
 
     /// Follows slow changes of length, from limbs both of whose ends were seen.
     pub fn learn(&mut self, seen: &[Option<Pixel>]) {
-        for (limb, length) in self.limbs.iter().zip(&mut self.lengths_px) {
+        let known = self.lengths_px.iter_mut().zip(&mut self.changes_px2);
+        for (limb, (length, change)) in self.limbs.iter().zip(known) {
             if let (Some(Some(a)), Some(Some(b))) = (seen.get(limb.from), seen.get(limb.to)) {
-                *length += 0.05 * (a.distance_px(*b) - *length);
+                let miss = a.distance_px(*b) - *length;
+                *length += LEARN * miss;
+                *change += LEARN * (miss * miss - *change);
             }
         }
     }
@@ -129,6 +198,18 @@ impl Body {
         }
         chosen
     }
+}
+
+/// How firmly a place is held when its own drift, one over a variance, comes to it: `(H^-1 + drift^-1)^-1`.
+fn tempered([xx, xy, yy]: [f64; 3], drift: f64) -> [f64; 3] {
+    // (H^-1 + 1/d)^-1 = d H (H + d)^-1, and H commutes with (H + d).
+    let (a, c) = (xx + drift, yy + drift);
+    let determinant = a * c - xy * xy;
+    [
+        drift * (xx * c - xy * xy) / determinant,
+        drift * (xy * a - xx * xy) / determinant,
+        drift * (yy * a - xy * xy) / determinant,
+    ]
 }
 
 fn stretch(length_px: f64, usual_px: f64) -> f64 {

@@ -1,11 +1,10 @@
 //! Follows a set of markers one frame at a time, in either direction of time.
 
 use super::body::Body;
-use super::candidate::Candidate;
 use super::certainty::{Evidence, carried, found};
+use super::look::{Candidate, SkinScratch};
 use super::marker::{Expected, Marker};
 use super::sample::{Sample, State};
-use super::skin::SkinScratch;
 use crate::Error;
 use crate::image::{GreyFrame, Pixel};
 
@@ -114,9 +113,11 @@ impl Follower {
             })
             .collect();
         let least = vec![0.5; offers.len()];
-        let chosen = self.body.choose(&offers, &least);
+        let mut chosen = self.body.choose(&offers, &least);
         let places: Vec<Option<Pixel>> = chosen.iter().map(|c| c.map(|c| c.at)).collect();
+        self.body.relax(&mut chosen);
         self.body.learn(&places);
+        let places: Vec<Option<Pixel>> = chosen.iter().map(|c| c.map(|c| c.at)).collect();
         let mut samples = Vec::with_capacity(expected.len());
         for (index, (expected, choice)) in expected.into_iter().zip(chosen).enumerate() {
             samples.push(self.settle(index, expected, choice, &places));
@@ -159,10 +160,10 @@ impl Follower {
     pub fn anchor(&mut self, frame: GreyFrame<'_>, marker: usize, at: Pixel) {
         if let Some(slot) = self.markers.get_mut(marker) {
             slot.at = at;
-            let velocity_px = slot.marker.as_ref().map(Marker::velocity);
+            let motion = slot.marker.as_ref().map(Marker::motion);
             slot.marker = Marker::place(frame, at, slot.mode);
-            if let (Some(marker), Some(velocity_px)) = (&mut slot.marker, velocity_px) {
-                marker.goes_on(velocity_px);
+            if let (Some(marker), Some(motion)) = (&mut slot.marker, motion) {
+                marker.goes_on(motion);
             }
         }
     }

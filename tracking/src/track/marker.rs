@@ -1,17 +1,10 @@
-//! One marker: what it looks like, how it moves, and where it may be in the next frame.
+//! One marker: how it moves, where it may be in the next frame, and its look.
 
-use super::candidate::{Candidate, offer};
 use super::follower::Mode;
-use super::skin::{self, Skin, SkinScratch};
+use super::look::{Candidate, HALF_PX, Skin, SkinScratch, Sticker};
 use crate::image::{GreyFrame, Pixel, Region};
-use crate::point::{Fitter, Scratch, Template, Turn, flow, ring_near};
+use crate::point::{Scratch, flow};
 
-/// Where no round edge is found: a disc of 13 pixels holds a sticker of 8 to 12 and little of what is behind it.
-const STICKER_HALF_PX: usize = 6;
-/// Chosen: of the radius of a sticker's edge, so that its rim is in the disc and what turns about it is not.
-const RIM: f32 = 1.5;
-/// A click lands so near to the middle of its sticker.
-const CLICK_PX: usize = 5;
 /// Half the side of the piece of picture kept, before the search is added.
 const REGION_HALF_PX: usize = 32;
 /// The furthest that is ever searched about the prediction.
@@ -19,31 +12,34 @@ const FURTHEST_PX: f64 = 48.0;
 /// Lucas-Kanade there and back again may miss its start by so much.
 const CLOSING_PX: f64 = 1.5;
 
-/// A place that the flow from the frame before leads to as well.
-const AGREES_PX: f64 = 1.5;
-/// Chosen: what that is worth, in correlation.
-const FLOWS: f32 = 0.06;
-/// Chosen: weight of the last look against that of the placed template.
-const RECENT: f32 = 0.35;
-
 /// What is known of a marker between two frames.
 #[derive(Clone, Debug)]
 pub(super) struct Marker {
-    /// What a person showed.
-    pub placed: Fitter,
     /// The middle of what is followed.
     pub at: Pixel,
+    /// From there to where the person pointed.
     offset_px: (f64, f64),
     pub velocity_px: (f64, f64),
     /// Frames since it was last seen.
     pub unseen: u32,
     region: Region,
-    /// What it looked like when it was last seen, with two pixels more about it.
-    recent: Option<Fitter>,
-    /// Of skin and cloth.
-    skin: Option<Skin>,
+    pub look: Look,
     /// How long the marker has been followed, to tell a first guess of its velocity from a known one.
     age: u32,
+}
+
+/// What a marker looks like.
+#[derive(Clone, Debug)]
+pub(super) enum Look {
+    Sticker(Box<Sticker>),
+    Skin(Box<Skin>),
+}
+
+/// A marker in the frame before.
+pub(super) struct Before<'a> {
+    pub region: &'a Region,
+    pub at: Pixel,
+    pub unseen: u32,
 }
 
 /// What a marker expects of a frame.
@@ -54,37 +50,26 @@ pub(super) struct Expected {
     pub region: Region,
 }
 
+/// How a marker moves from frame to frame.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Motion {
+    pub velocity_px: (f64, f64),
+    pub spin_rad: f64,
+}
+
 impl Marker {
     /// A marker as placed; `None` where there is nothing to hold on to.
-    ///
-    /// A sticker's template is taken about its middle and as large as it is; the way from there to where the
-    /// person pointed is kept.
     pub fn place(frame: GreyFrame<'_>, placed: Pixel, mode: Mode) -> Option<Self> {
-        let region = Region::around(frame, placed, REGION_HALF_PX + skin::HALF_PX);
-        let (at, half) = match mode {
-            Mode::Skin => (placed, skin::HALF_PX),
-            Mode::Sticker => match ring_near(&region, placed, CLICK_PX) {
-                Some(ring) => (ring.middle, (RIM * ring.radius_px + 0.5) as usize),
-                None => (placed, STICKER_HALF_PX),
-            },
-        };
-        let fitter = Template::take(&region, at, half).and_then(Fitter::new)?;
-        let skin = match mode {
-            Mode::Skin => Some(Skin::place(&region, at)?),
-            Mode::Sticker => None,
+        let region = Region::around(frame, placed, REGION_HALF_PX + HALF_PX);
+        let (look, at) = match mode {
+            Mode::Skin => (Look::Skin(Box::new(Skin::place(&region, placed)?)), placed),
+            Mode::Sticker => {
+                let (sticker, at) = Sticker::place(&region, placed)?;
+                (Look::Sticker(Box::new(sticker)), at)
+            }
         };
         let (velocity_px, offset_px) = ((0.0, 0.0), placed.from(at));
-        Some(Self {
-            placed: fitter,
-            at,
-            offset_px,
-            velocity_px,
-            unseen: 0,
-            region,
-            recent: None,
-            skin,
-            age: 0,
-        })
+        Some(Self { at, offset_px, velocity_px, unseen: 0, region, look, age: 0 })
     }
 
     /// What a person would point at when the marker's middle is here.
@@ -99,65 +84,29 @@ impl Marker {
         let speed = (vx * vx + vy * vy).sqrt();
         let first = if self.age == 0 { 6.0 } else { 0.0 };
         let sigma_px = 2.5 + 0.25 * speed + first + 1.5 * f64::from(self.unseen);
-        let half = REGION_HALF_PX + radius(sigma_px) + self.placed.template().half_px();
+        let half_px = match &self.look {
+            Look::Sticker(sticker) => sticker.half_px(),
+            Look::Skin(_) => HALF_PX,
+        };
+        let half = REGION_HALF_PX + radius(sigma_px) + half_px;
         Expected { at, sigma_px, region: Region::around(frame, at, half) }
     }
 
     /// The places where the marker may be, best first.
     pub fn candidates(&self, expected: &Expected, scratch: &mut SkinScratch) -> Vec<Candidate> {
-        if let Some(skin) = &self.skin {
-            return skin.candidates((&self.region, self.at, self.unseen), expected, scratch);
+        let before = Before { region: &self.region, at: self.at, unseen: self.unseen };
+        match &self.look {
+            Look::Sticker(sticker) => sticker.candidates(&before, expected, &mut scratch.flow),
+            Look::Skin(skin) => skin.candidates(&before, expected, scratch),
         }
-        let scratch = &mut scratch.flow;
-        let mut found = Vec::new();
-        let mut window = Vec::new();
-        let region = &expected.region;
-        let flowed = if self.unseen == 0 { self.flow_both_ways(expected, scratch) } else { None };
-        let mut consider = |guess: Pixel, reach_px: f32| {
-            if let Some(fit) = self.placed.settle(region, guess, reach_px, &mut window) {
-                let flows = flowed.is_some_and(|at| at.distance_px(fit.at) < AGREES_PX);
-                let recent = self.recent.as_ref().and_then(|r| r.look(region, fit.at, &mut window));
-                let alike = recent.map_or(fit.correlation, |r| {
-                    fit.correlation + RECENT * (r.correlation - fit.correlation)
-                });
-                let merit = merit(alike, fit.gain_ratio, fit.at, expected)
-                    + if flows { FLOWS } else { 0.0 };
-                let at = fit.at;
-                let (correlation, gain_ratio) = (fit.correlation, fit.gain_ratio);
-                let (turn, variance_px2) = (Turn::NONE, 0.0);
-                offer(
-                    &mut found,
-                    Candidate { at, correlation, gain_ratio, merit, turn, variance_px2 },
-                );
-            }
-        };
-        if let Some(at) = flowed {
-            consider(at, 2.0);
-        }
-        let (x, y) = region.local(expected.at, 0);
-        let (cx, cy) = ((x + 0.5) as usize, (y + 0.5) as usize);
-        let reach = radius(expected.sigma_px);
-        if let Some(scores) = self.placed.template().search(region.level(0), cx, cy, reach) {
-            for peak in scores.peaks(0.4, 8) {
-                consider(region.global(cx as f32 + peak.dx_px, cy as f32 + peak.dy_px), 1.5);
-            }
-        }
-        found.sort_by(|a, b| b.merit.total_cmp(&a.merit));
-        found
-    }
-
-    fn flow_both_ways(&self, expected: &Expected, scratch: &mut Scratch) -> Option<Pixel> {
-        let half = self.placed.template().half_px();
-        let there = flow((&self.region, self.at), (&expected.region, expected.at), half, scratch)?;
-        let back = flow((&expected.region, there), (&self.region, self.at), half, scratch)?;
-        (back.distance_px(self.at) < CLOSING_PX).then_some(there)
     }
 
     /// Takes a seen place as where the marker is now.
     pub fn take(&mut self, candidate: &Candidate, region: Region, scratch: &mut SkinScratch) {
         let at = candidate.at;
-        if let Some(skin) = &mut self.skin {
-            skin.take(candidate, &region, scratch);
+        match &mut self.look {
+            Look::Sticker(sticker) => sticker.take(at, &region),
+            Look::Skin(skin) => skin.take(candidate, &region, scratch),
         }
         if self.unseen == 0 {
             self.velocity_px = at.from(self.at);
@@ -166,33 +115,33 @@ impl Marker {
             let (dx, dy) = at.from(self.at);
             self.velocity_px = (self.velocity_px.0 + 0.3 * dx, self.velocity_px.1 + 0.3 * dy);
         }
-        if self.skin.is_none() {
-            let half = self.placed.template().half_px() + 2;
-            self.recent = Template::take(&region, at, half).and_then(Fitter::new);
-        }
         self.at = at;
         self.region = region;
         self.unseen = 0;
         self.age += 1;
     }
 
-    /// Its motion and turn from frame to frame.
-    pub fn velocity(&self) -> ((f64, f64), f64) {
-        (self.velocity_px, self.skin.as_ref().map_or(0.0, |s| s.spin_rad))
+    /// Its motion from frame to frame.
+    pub fn motion(&self) -> Motion {
+        let spin_rad = match &self.look {
+            Look::Sticker(_) => 0.0,
+            Look::Skin(skin) => skin.spin_rad,
+        };
+        Motion { velocity_px: self.velocity_px, spin_rad }
     }
 
     /// Goes on as it moved before it was placed again.
-    pub fn goes_on(&mut self, (velocity_px, spin_rad): ((f64, f64), f64)) {
-        self.velocity_px = velocity_px;
+    pub fn goes_on(&mut self, motion: Motion) {
+        self.velocity_px = motion.velocity_px;
         self.age = 1;
-        if let Some(skin) = &mut self.skin {
-            skin.spin_rad = spin_rad;
+        if let Look::Skin(skin) = &mut self.look {
+            skin.spin_rad = motion.spin_rad;
         }
     }
 
     /// Goes on unseen to a place.
     pub fn coast(&mut self, at: Pixel) {
-        if let Some(skin) = &mut self.skin {
+        if let Look::Skin(skin) = &mut self.look {
             skin.coast();
         }
         self.velocity_px = at.from(self.at);
@@ -202,8 +151,25 @@ impl Marker {
     }
 }
 
+/// How far about the prediction is searched.
 pub(super) fn radius(sigma_px: f64) -> usize {
     (3.5 * sigma_px).clamp(8.0, FURTHEST_PX) as usize
+}
+
+/// Where Lucas-Kanade has a marker that was seen in the frame before, if it finds its way back as well.
+pub(super) fn flow_both_ways(
+    before: &Before<'_>,
+    expected: &Expected,
+    half_px: usize,
+    scratch: &mut Scratch,
+) -> Option<Pixel> {
+    if before.unseen > 0 {
+        return None;
+    }
+    let (here, there) = ((before.region, before.at), &expected.region);
+    let at = flow(here, (there, expected.at), half_px, scratch)?;
+    let back = flow((there, at), here, half_px, scratch)?;
+    (back.distance_px(before.at) < CLOSING_PX).then_some(at)
 }
 
 /// Correlation less what a strange contrast and a far place cost.

@@ -2,13 +2,12 @@
 
 mod blend;
 mod body;
-mod candidate;
 mod certainty;
 mod follower;
+mod look;
 mod marker;
 mod propose;
 mod sample;
-mod skin;
 
 pub use crate::image::Pixel;
 pub use blend::blend;

@@ -1,41 +1,45 @@
 //! Skin and cloth: followed from look to look, and held to how it looked before.
 
-use super::candidate::{Candidate, offer};
-use super::marker::{Expected, merit};
+use super::super::marker::{Before, Expected, flow_both_ways, merit, radius};
+use super::candidate::{Candidate, Soft, offer};
 use crate::image::{Pixel, Region};
 use crate::point::{
-    Aim, Expectation, Patch, Pose, Scratch, Template, Turn, TurnedFit, TurnedScratch, flow,
+    Aim, Expectation, Patch, Pose, Scratch, Template, Turn, TurnedFit, TurnedScratch,
 };
 
 /// Chosen: skin has only weak texture, so much of it.
-pub(super) const HALF_PX: usize = 10;
+pub(in crate::track) const HALF_PX: usize = 10;
 /// Chosen: grey levels by which a pixel of the patch may change without being held for background.
 const STEADY: f32 = 6.0;
 /// Chosen: a look this far turned from all that are kept is kept too.
 const NEW_LOOK_RAD: f64 = 0.25;
 /// Most looks kept.
 const LOOKS: usize = 6;
-/// Lucas-Kanade there and back again may miss its start by so much.
-const CLOSING_PX: f64 = 1.5;
+/// A place that the flow from the frame before leads to as well.
+const AGREES_PX: f64 = 1.5;
+/// Chosen: what that is worth, in correlation.
+const FLOWS: f32 = 0.06;
+/// Chosen: variance that following from frame to frame adds at least.
+const STEP_PX2: f64 = 0.01;
 
 /// A look that was kept, with what its place may be off.
 #[derive(Clone, Debug)]
 struct Look {
     patch: Patch,
     turn: Turn,
-    variance_px2: f64,
+    drift_px2: f64,
 }
 
 /// What is known of a patch of skin or cloth.
 #[derive(Clone, Debug)]
-pub(super) struct Skin {
+pub(in crate::track) struct Skin {
     /// The first is as a person placed it.
     looks: Vec<Look>,
     last: Patch,
     pub turn: Turn,
     /// Turn from frame to frame.
     pub spin_rad: f64,
-    variance_px2: f64,
+    drift_px2: f64,
     /// How much each pixel of the patch has changed, in squared grey levels.
     change: Vec<f32>,
     weights: Vec<f32>,
@@ -43,28 +47,28 @@ pub(super) struct Skin {
 
 /// Buffers kept from call to call.
 #[derive(Debug, Default)]
-pub(super) struct SkinScratch {
+pub(in crate::track) struct SkinScratch {
     pub flow: Scratch,
     pub turned: TurnedScratch,
 }
 
 impl Skin {
+    /// Skin as placed; `None` where the picture is all of one grey.
     pub fn place(region: &Region, at: Pixel) -> Option<Self> {
         let patch = Patch::take(region, Pose { at, turn: Turn::NONE }, HALF_PX)?;
-        let change = vec![0.0; patch.values().len()];
-        let weights = weights(&change);
-        // Without contrast there is nothing to hold on to.
-        let contrast = Template::of_window(patch.values(), HALF_PX)?.contrast();
-        if contrast < 1.0 {
+        let first = *patch.values().first()?;
+        if patch.values().iter().all(|v| *v == first) {
             return None;
         }
-        let look = Look { patch: patch.clone(), turn: Turn::NONE, variance_px2: 0.0 };
+        let change = vec![0.0; patch.values().len()];
+        let weights = weights(&change);
+        let look = Look { patch: patch.clone(), turn: Turn::NONE, drift_px2: 0.0 };
         Some(Self {
             looks: vec![look],
             last: patch,
             turn: Turn::NONE,
             spin_rad: 0.0,
-            variance_px2: 0.0,
+            drift_px2: 0.0,
             change,
             weights,
         })
@@ -73,26 +77,22 @@ impl Skin {
     /// The places where the marker may be, best first.
     pub fn candidates(
         &self,
-        (from, at, unseen): (&Region, Pixel, u32),
+        before: &Before<'_>,
         expected: &Expected,
         scratch: &mut SkinScratch,
     ) -> Vec<Candidate> {
         let expectation = Expectation {
             pose: Pose { at: expected.at, turn: self.turn.then(Turn::small(self.spin_rad)) },
             place_px: expected.sigma_px,
-            turn_rad: 0.05 + 0.3 * self.spin_rad.abs() + 0.02 * f64::from(unseen),
+            turn_rad: 0.05 + 0.3 * self.spin_rad.abs() + 0.02 * f64::from(before.unseen),
         };
         let mut fits: Vec<(TurnedFit, bool)> = Vec::new();
-        let flowed = if unseen == 0 {
-            flow_both_ways((from, at), expected, &mut scratch.flow)
-        } else {
-            None
-        };
+        let flowed = flow_both_ways(before, expected, HALF_PX, &mut scratch.flow);
         for guess in [Some(expected.at), flowed].into_iter().flatten() {
             self.try_at(&mut fits, (guess, 4.0), (&expectation, expected), scratch);
         }
         let sure = fits.iter().any(|(f, _)| {
-            f.correlation > 0.9 && flowed.is_some_and(|p| p.distance_px(f.pose.at) < CLOSING_PX)
+            f.correlation > 0.9 && flowed.is_some_and(|p| p.distance_px(f.pose.at) < AGREES_PX)
         });
         if !sure {
             for guess in self.search(&expectation, expected) {
@@ -100,11 +100,11 @@ impl Skin {
             }
         }
         for (fit, flows) in &mut fits {
-            *flows = flowed.is_some_and(|p| p.distance_px(fit.pose.at) < CLOSING_PX);
+            *flows = flowed.is_some_and(|p| p.distance_px(fit.pose.at) < AGREES_PX);
         }
         let mut found = Vec::new();
         for (fit, flows) in fits {
-            offer(&mut found, self.judge(fit, flows, expected, scratch));
+            offer(&mut found, self.judge(fit, flows, (expected, before.unseen == 0), scratch));
         }
         found.sort_by(|a, b| b.merit.total_cmp(&a.merit));
         found
@@ -138,7 +138,7 @@ impl Skin {
         for patch in std::iter::once(&self.last).chain(placed) {
             let window = patch.shown(expectation.pose.turn);
             let Some(template) = Template::of_window(&window, HALF_PX) else { continue };
-            let reach = super::marker::radius(expected.sigma_px);
+            let reach = radius(expected.sigma_px);
             if let Some(scores) = template.search(region.level(0), cx, cy, reach) {
                 guesses.extend(
                     scores
@@ -156,54 +156,43 @@ impl Skin {
         &self,
         fit: TurnedFit,
         flows: bool,
-        expected: &Expected,
+        (expected, fresh): (&Expected, bool),
         scratch: &mut SkinScratch,
     ) -> Candidate {
-        let region = &expected.region;
-        let own = self.variance_px2 + 0.01 + fit.variance_px2;
-        let (mut sum_x, mut sum_y, mut total) = (0.0, 0.0, 0.0);
-        let (mut least, mut identity) = (own, 0.0_f32);
-        let mut add = |at: Pixel, variance: f64| {
-            let weight = 1.0 / variance;
-            let (dx, dy) = at.from(fit.pose.at);
-            sum_x += weight * dx;
-            sum_y += weight * dy;
-            total += weight;
-        };
-        add(fit.pose.at, own);
+        let own = self.drift_px2 + STEP_PX2 + 0.1 * variance(fit.hold_per_px2);
+        let mut mean = Mean::default();
+        mean.add((0.0, 0.0), own);
+        let (mut drift_px2, mut kept) = (own, 0.0_f32);
         for look in &self.looks {
-            let expected = Expectation { pose: fit.pose, place_px: 2.0, turn_rad: 0.1 };
-            let aim = Aim { start: fit.pose, expected, reach_px: 5.0 };
+            let expected_pose = Expectation { pose: fit.pose, place_px: 2.0, turn_rad: 0.1 };
+            let aim = Aim { start: fit.pose, expected: expected_pose, reach_px: 5.0 };
+            let region = &expected.region;
             let settled = look.patch.settle(region, &aim, &self.weights, &mut scratch.turned);
-            let Some(kept) = settled else { continue };
-            identity = identity.max(kept.correlation);
-            if kept.correlation < 0.6 {
+            let Some(found) = settled else { continue };
+            kept = kept.max(found.correlation);
+            if found.correlation < 0.6 {
                 continue;
             }
-            let lack = f64::from((1.0 - kept.correlation) / 0.1);
-            let variance = look.variance_px2 + (kept.variance_px2 + 0.05) * (1.0 + lack * lack);
-            let away = kept.pose.at.distance_px(fit.pose.at);
-            if away * away < 9.0 * (variance + own) {
-                add(kept.pose.at, variance);
-                least = least.min(variance);
+            let lack = f64::from((1.0 - found.correlation) / 0.1);
+            let spread =
+                look.drift_px2 + (variance(found.hold_per_px2) + 0.05) * (1.0 + lack * lack);
+            let way = found.pose.at.from(fit.pose.at);
+            if way.0 * way.0 + way.1 * way.1 < 9.0 * (spread + own) {
+                mean.add(way, spread);
+                drift_px2 = drift_px2.min(spread);
             }
         }
-        let at = fit.pose.at.moved(sum_x / total, sum_y / total);
-        let alike = 0.5 * (fit.correlation + identity);
-        let merit = merit(alike, fit.gain_ratio, at, expected) + if flows { 0.06 } else { 0.0 };
-        Candidate {
-            at,
-            correlation: alike,
-            gain_ratio: fit.gain_ratio,
-            merit,
-            turn: fit.pose.turn,
-            variance_px2: least,
-        }
+        let (dx, dy) = mean.of();
+        let at = fit.pose.at.moved(dx, dy);
+        let alike = if fresh { 0.5 * (fit.correlation + kept) } else { kept };
+        let merit = merit(alike, fit.gain_ratio, at, expected) + if flows { FLOWS } else { 0.0 };
+        let soft = Soft { turn: fit.pose.turn, hold_per_px2: fit.hold_per_px2, drift_px2, kept };
+        Candidate { at, correlation: alike, merit, soft }
     }
 
     /// Takes a place as where the marker is now.
     pub fn take(&mut self, candidate: &Candidate, region: &Region, scratch: &mut SkinScratch) {
-        let pose = Pose { at: candidate.at, turn: candidate.turn };
+        let pose = Pose { at: candidate.at, turn: candidate.soft.turn };
         let turned = self.turn.back().then(pose.turn).angle_rad();
         self.spin_rad += 0.5 * (turned - self.spin_rad);
         if self.last.look(region, pose, &self.weights, &mut scratch.turned).is_some() {
@@ -213,15 +202,15 @@ impl Skin {
             self.weights = weights(&self.change);
         }
         self.turn = pose.turn;
-        self.variance_px2 = candidate.variance_px2;
+        self.drift_px2 = candidate.soft.drift_px2;
         let Some(patch) = Patch::take(region, pose, HALF_PX) else { return };
         let near = |l: &Look| l.turn.back().then(pose.turn).angle_rad().abs() < NEW_LOOK_RAD;
         if candidate.correlation > 0.8 && !self.looks.iter().any(near) {
             if self.looks.len() >= LOOKS {
                 self.looks.remove(1);
             }
-            let (turn, variance_px2) = (pose.turn, self.variance_px2);
-            self.looks.push(Look { patch: patch.clone(), turn, variance_px2 });
+            let (turn, drift_px2) = (pose.turn, self.drift_px2);
+            self.looks.push(Look { patch: patch.clone(), turn, drift_px2 });
         }
         self.last = patch;
     }
@@ -230,7 +219,7 @@ impl Skin {
     pub fn coast(&mut self) {
         self.turn = self.turn.then(Turn::small(self.spin_rad));
         self.spin_rad *= 0.9;
-        self.variance_px2 += 2.0;
+        self.drift_px2 += 2.0;
     }
 }
 
@@ -250,12 +239,26 @@ fn weights(change: &[f32]) -> Vec<f32> {
     weights
 }
 
-fn flow_both_ways(
-    (from, at): (&Region, Pixel),
-    expected: &Expected,
-    scratch: &mut Scratch,
-) -> Option<Pixel> {
-    let there = flow((from, at), (&expected.region, expected.at), HALF_PX, scratch)?;
-    let back = flow((&expected.region, there), (from, at), HALF_PX, scratch)?;
-    (back.distance_px(at) < CLOSING_PX).then_some(there)
+/// Mean of the variances both ways.
+fn variance([xx, xy, yy]: [f64; 3]) -> f64 {
+    0.5 * (xx + yy + 2e-4) / ((xx + 1e-4) * (yy + 1e-4) - xy * xy).max(1e-7)
+}
+
+/// A mean of steps, each weighing by one over its variance.
+#[derive(Default)]
+struct Mean {
+    sum: (f64, f64),
+    total: f64,
+}
+
+impl Mean {
+    fn add(&mut self, (dx, dy): (f64, f64), variance: f64) {
+        let weight = 1.0 / variance;
+        self.sum = (self.sum.0 + weight * dx, self.sum.1 + weight * dy);
+        self.total += weight;
+    }
+
+    fn of(&self) -> (f64, f64) {
+        (self.sum.0 / self.total, self.sum.1 / self.total)
+    }
 }

@@ -1,0 +1,9 @@
+//! What a marker looks like, and where its look may be in the next frame.
+
+mod candidate;
+mod skin;
+mod sticker;
+
+pub(super) use candidate::Candidate;
+pub(super) use skin::{HALF_PX, Skin, SkinScratch};
+pub(super) use sticker::Sticker;

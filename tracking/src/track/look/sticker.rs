@@ -1,0 +1,89 @@
+//! A sticker: held to how it looked when it was placed.
+
+use super::super::marker::{Before, Expected, flow_both_ways, merit, radius};
+use super::candidate::{Candidate, offer};
+use crate::image::{Pixel, Region};
+use crate::point::{Fitter, Scratch, Template, ring_near};
+
+/// Where no round edge is found: a disc of 13 pixels holds a sticker of 8 to 12 and little of what is behind it.
+const HALF_PX: usize = 6;
+/// Chosen: of the radius of a sticker's edge, so that its rim is in the disc and what turns about it is not.
+const RIM: f32 = 1.5;
+/// A click lands so near to the middle of its sticker.
+const CLICK_PX: usize = 5;
+/// A place that the flow from the frame before leads to as well.
+const AGREES_PX: f64 = 1.5;
+/// Chosen: what that is worth, in correlation.
+const FLOWS: f32 = 0.06;
+/// Chosen: weight of the last look against that of the placed template.
+const RECENT: f32 = 0.35;
+
+/// What a sticker looks like.
+#[derive(Clone, Debug)]
+pub(in crate::track) struct Sticker {
+    /// What a person showed.
+    placed: Fitter,
+    /// What it looked like when it was last seen, with two pixels more about it.
+    recent: Option<Fitter>,
+}
+
+impl Sticker {
+    /// A sticker and its middle; `None` where there is nothing to hold on to.
+    ///
+    /// Its template is taken about its middle and as large as it is.
+    pub fn place(region: &Region, placed: Pixel) -> Option<(Self, Pixel)> {
+        let (at, half) = match ring_near(region, placed, CLICK_PX) {
+            Some(ring) => (ring.middle, (RIM * ring.radius_px + 0.5) as usize),
+            None => (placed, HALF_PX),
+        };
+        let placed = Template::take(region, at, half).and_then(Fitter::new)?;
+        Some((Self { placed, recent: None }, at))
+    }
+
+    pub fn half_px(&self) -> usize {
+        self.placed.template().half_px()
+    }
+
+    /// The places where it may be, best first.
+    pub fn candidates(
+        &self,
+        before: &Before<'_>,
+        expected: &Expected,
+        scratch: &mut Scratch,
+    ) -> Vec<Candidate> {
+        let mut found = Vec::new();
+        let mut window = Vec::new();
+        let region = &expected.region;
+        let flowed = flow_both_ways(before, expected, self.half_px(), scratch);
+        let mut consider = |guess: Pixel, reach_px: f32| {
+            if let Some(fit) = self.placed.settle(region, guess, reach_px, &mut window) {
+                let flows = flowed.is_some_and(|at| at.distance_px(fit.at) < AGREES_PX);
+                let recent = self.recent.as_ref().and_then(|r| r.look(region, fit.at, &mut window));
+                let alike = recent.map_or(fit.correlation, |r| {
+                    fit.correlation + RECENT * (r.correlation - fit.correlation)
+                });
+                let merit = merit(alike, fit.gain_ratio, fit.at, expected)
+                    + if flows { FLOWS } else { 0.0 };
+                offer(&mut found, Candidate::still(fit.at, fit.correlation, merit));
+            }
+        };
+        if let Some(at) = flowed {
+            consider(at, 2.0);
+        }
+        let (x, y) = region.local(expected.at, 0);
+        let (cx, cy) = ((x + 0.5) as usize, (y + 0.5) as usize);
+        let reach = radius(expected.sigma_px);
+        if let Some(scores) = self.placed.template().search(region.level(0), cx, cy, reach) {
+            for peak in scores.peaks(0.4, 8) {
+                consider(region.global(cx as f32 + peak.dx_px, cy as f32 + peak.dy_px), 1.5);
+            }
+        }
+        found.sort_by(|a, b| b.merit.total_cmp(&a.merit));
+        found
+    }
+
+    /// Remembers how it looks where it was found.
+    pub fn take(&mut self, at: Pixel, region: &Region) {
+        self.recent = Template::take(region, at, self.half_px() + 2).and_then(Fitter::new);
+    }
+}
