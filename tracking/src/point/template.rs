@@ -97,7 +97,8 @@ impl Template {
         let margin = h + radius_px;
         let (left, top) = (x.checked_sub(margin)?, y.checked_sub(margin)?);
         let span = side + 2 * h;
-        if left + span > plane.width_px() || top + span > plane.height_px() {
+        let leaves = |from: usize, size: usize| from.saturating_add(span) > size;
+        if leaves(left, plane.width_px()) || leaves(top, plane.height_px()) {
             return None;
         }
         let rows: Vec<&[f32]> = (0..span).map(|j| &plane.row(top + j)[left..left + span]).collect();

@@ -35,6 +35,9 @@ pub struct Limb {
     pub to: usize,
 }
 
+/// Chosen: how much less the neighbours are trusted with a marker that is not seen than they were with it seen.
+const CARRIED_SHARE: f64 = 2.0;
+
 /// The state of one pass over the frames.
 #[derive(Debug)]
 pub struct Follower {
@@ -53,40 +56,47 @@ struct Slot {
     marker: Option<Marker>,
 }
 
+impl Slot {
+    /// The middle of what is followed.
+    fn middle(&self) -> Pixel {
+        self.marker.as_ref().map_or(self.at, |m| m.at)
+    }
+}
+
+fn is_inside(at: Pixel, (width_px, height_px): (usize, usize)) -> bool {
+    let within = |v: f64, size: usize| v >= -0.5 && v <= size as f64 - 0.5;
+    within(at.x_px, width_px) && within(at.y_px, height_px)
+}
+
 impl Follower {
     /// Begins a pass at `frame` with the markers where they were placed.
     ///
+    /// A marker outside the picture is not there yet: it is lost until it is placed in a later frame.
+    ///
     /// # Errors
-    /// When a marker lies outside the picture or a limb names a marker that is not there.
+    /// When a limb names a marker that is not there.
     pub fn new(
         frame: GreyFrame<'_>,
         markers: &[MarkerStart],
         limbs: &[Limb],
     ) -> Result<Self, Error> {
         let size_px = (frame.width_px(), frame.height_px());
-        let outside = |p: Pixel| {
-            let within = |v: f64, size: usize| v >= -0.5 && v <= size as f64 - 0.5;
-            !(within(p.x_px, size_px.0) && within(p.y_px, size_px.1))
-        };
-        if let Some(marker) = markers.iter().position(|m| outside(m.at)) {
-            return Err(Error::Outside { marker });
-        }
         if let Some(limb) = limbs.iter().find(|l| l.from.max(l.to) >= markers.len()) {
             return Err(Error::NoSuchMarker {
                 marker: limb.from.max(limb.to),
                 have: markers.len(),
             });
         }
-        let places: Vec<Pixel> = markers.iter().map(|m| m.at).collect();
-        let slot = |m: &MarkerStart| Slot {
-            at: m.at,
-            mode: m.mode,
-            marker: Marker::place(frame, m.at, m.mode),
+        let slot = |m: &MarkerStart| {
+            let inside = is_inside(m.at, size_px);
+            let marker = if inside { Marker::place(frame, m.at, m.mode) } else { None };
+            Slot { at: m.at, mode: m.mode, marker }
         };
+        let places = markers.iter().map(|m| is_inside(m.at, size_px).then_some(m.at)).collect();
         Ok(Self {
             size_px,
             markers: markers.iter().map(slot).collect(),
-            body: Body::new(limbs, &places),
+            body: Body::new(limbs, places),
             scratch: SkinScratch::default(),
         })
     }
@@ -112,16 +122,15 @@ impl Follower {
                 _ => Vec::new(),
             })
             .collect();
-        let least = vec![0.5; offers.len()];
-        let mut chosen = self.body.choose(&offers, &least);
-        let places: Vec<Option<Pixel>> = chosen.iter().map(|c| c.map(|c| c.at)).collect();
+        let was: Vec<Pixel> = self.markers.iter().map(Slot::middle).collect();
+        let mut chosen = self.body.choose(&offers, &was);
         self.body.relax(&mut chosen);
-        self.body.learn(&places);
         let places: Vec<Option<Pixel>> = chosen.iter().map(|c| c.map(|c| c.at)).collect();
         let mut samples = Vec::with_capacity(expected.len());
         for (index, (expected, choice)) in expected.into_iter().zip(chosen).enumerate() {
             samples.push(self.settle(index, expected, choice, &places));
         }
+        self.body.learn(places);
         Ok(samples)
     }
 
@@ -145,8 +154,7 @@ impl Follower {
                 (c.at, found(evidence))
             }
             None => {
-                let free = (expected.at, expected.sigma_px);
-                let at = self.body.held(index, free, places).unwrap_or(expected.at);
+                let at = unseen_place(&self.body, (index, marker.at), &expected, places);
                 marker.coast(at);
                 (at, carried(marker.unseen))
             }
@@ -160,6 +168,11 @@ impl Follower {
     pub fn anchor(&mut self, frame: GreyFrame<'_>, marker: usize, at: Pixel) {
         if let Some(slot) = self.markers.get_mut(marker) {
             slot.at = at;
+            if !is_inside(at, self.size_px) {
+                slot.marker = None;
+                return;
+            }
+            self.body.place(marker, at);
             let motion = slot.marker.as_ref().map(Marker::motion);
             slot.marker = Marker::place(frame, at, slot.mode);
             if let (Some(marker), Some(motion)) = (&mut slot.marker, motion) {
@@ -167,4 +180,24 @@ impl Follower {
             }
         }
     }
+}
+
+/// Where a marker goes that is not seen: as it moved, as its neighbours carry it, at its limbs' lengths.
+fn unseen_place(
+    body: &Body,
+    (index, was): (usize, Pixel),
+    expected: &Expected,
+    places: &[Option<Pixel>],
+) -> Pixel {
+    let own = expected.sigma_px * expected.sigma_px;
+    let free = match body.carried(index, was, places) {
+        Some((at, spread)) => {
+            let share = own / (own + CARRIED_SHARE * spread);
+            let (dx, dy) = at.from(expected.at);
+            (expected.at.moved(share * dx, share * dy), share * spread)
+        }
+        None => (expected.at, own),
+    };
+    let at = body.held(index, free, places);
+    if at.x_px.is_finite() && at.y_px.is_finite() { at } else { was }
 }

@@ -1,7 +1,7 @@
 //! One marker: how it moves, where it may be in the next frame, and its look.
 
 use super::follower::Mode;
-use super::look::{Candidate, HALF_PX, Skin, SkinScratch, Sticker};
+use super::look::{Candidate, MOST_HALF_PX, Skin, SkinScratch, Sticker};
 use crate::image::{GreyFrame, Pixel, Region};
 use crate::point::{Scratch, flow};
 
@@ -11,6 +11,9 @@ const REGION_HALF_PX: usize = 32;
 const FURTHEST_PX: f64 = 48.0;
 /// Lucas-Kanade there and back again may miss its start by so much.
 const CLOSING_PX: f64 = 1.5;
+
+/// Chosen: how much of its motion a marker that is not seen keeps from frame to frame.
+const FADING: f64 = 0.9;
 
 /// What is known of a marker between two frames.
 #[derive(Clone, Debug)]
@@ -60,7 +63,7 @@ pub(super) struct Motion {
 impl Marker {
     /// A marker as placed; `None` where there is nothing to hold on to.
     pub fn place(frame: GreyFrame<'_>, placed: Pixel, mode: Mode) -> Option<Self> {
-        let region = Region::around(frame, placed, REGION_HALF_PX + HALF_PX);
+        let region = Region::around(frame, placed, REGION_HALF_PX + MOST_HALF_PX);
         let (look, at) = match mode {
             Mode::Skin => (Look::Skin(Box::new(Skin::place(&region, placed)?)), placed),
             Mode::Sticker => {
@@ -86,7 +89,7 @@ impl Marker {
         let sigma_px = 2.5 + 0.25 * speed + first + 1.5 * f64::from(self.unseen);
         let half_px = match &self.look {
             Look::Sticker(sticker) => sticker.half_px(),
-            Look::Skin(_) => HALF_PX,
+            Look::Skin(_) => MOST_HALF_PX,
         };
         let half = REGION_HALF_PX + radius(sigma_px) + half_px;
         Expected { at, sigma_px, region: Region::around(frame, at, half) }
@@ -144,7 +147,9 @@ impl Marker {
         if let Look::Skin(skin) = &mut self.look {
             skin.coast();
         }
-        self.velocity_px = at.from(self.at);
+        // A motion that no picture confirms dies away.
+        let (dx, dy) = at.from(self.at);
+        self.velocity_px = (FADING * dx, FADING * dy);
         self.at = at;
         self.unseen += 1;
         self.age += 1;

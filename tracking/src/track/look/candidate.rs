@@ -37,15 +37,9 @@ impl Candidate {
         Self { at, correlation, merit, soft }
     }
 
-    /// Variance of the place along a direction of length one.
-    pub fn spread_along(&self, (ux, uy): (f64, f64)) -> f64 {
-        let [xx, xy, yy] = self.soft.hold_per_px2;
-        if !xx.is_finite() {
-            return 0.0;
-        }
-        let (xx, yy) = (xx + 0.02, yy + 0.02);
-        let determinant = xx * yy - xy * xy;
-        self.soft.drift_px2 + (yy * ux * ux - 2.0 * xy * ux * uy + xx * uy * uy) / determinant
+    /// Whether it is of skin or cloth.
+    pub fn is_soft(&self) -> bool {
+        self.soft.hold_per_px2[0].is_finite()
     }
 }
 

@@ -5,5 +5,5 @@ mod skin;
 mod sticker;
 
 pub(super) use candidate::Candidate;
-pub(super) use skin::{HALF_PX, Skin, SkinScratch};
+pub(super) use skin::{MOST_HALF_PX, Skin, SkinScratch};
 pub(super) use sticker::Sticker;

@@ -7,20 +7,46 @@ use crate::point::{
     Aim, Expectation, Patch, Pose, Scratch, Template, Turn, TurnedFit, TurnedScratch,
 };
 
-/// Chosen: skin has only weak texture, so much of it.
-pub(in crate::track) const HALF_PX: usize = 10;
-/// Chosen: grey levels by which a pixel of the patch may change without being held for background.
-const STEADY: f32 = 6.0;
-/// Chosen: a look this far turned from all that are kept is kept too.
-const NEW_LOOK_RAD: f64 = 0.25;
-/// Most looks kept.
-const LOOKS: usize = 6;
+/// Half the sides of a patch that are tried, the smallest first.
+///
+/// Chosen: a joint that is all skin is found in 21 pixels; a bare thigh in shade only with its outline.
+const HALVES_PX: [usize; 3] = [10, 14, 18];
+/// Half the side of the largest patch.
+pub(in crate::track) const MOST_HALF_PX: usize = 18;
+/// Chosen: a patch that its picture holds so firmly each way is large enough: half a pixel.
+const FIRM_PER_PX2: f64 = 4.0;
+/// Chosen: grey levels by which a pixel of the patch may change without being held for background; and how fast
+/// its changes are learnt.
+const STEADY: f32 = 4.0;
+const CHANGE: f32 = 0.15;
+/// Chosen: share of the expectation's deviation within which it holds a fit.
+const TRUST: f64 = 0.7;
+/// Chosen: deviation of the turn, at rest and as a share of the turn from frame to frame; how fast that is learnt.
+const TURN_RAD: f64 = 0.1;
+const TURN_CHANGE: f64 = 0.3;
+const SPIN_CHANGE: f64 = 0.5;
+/// Chosen: a fit that correlates so well where the flow leads needs no search.
+const SURE: f32 = 0.9;
 /// A place that the flow from the frame before leads to as well.
 const AGREES_PX: f64 = 1.5;
 /// Chosen: what that is worth, in correlation.
 const FLOWS: f32 = 0.06;
-/// Chosen: variance that following from frame to frame adds at least.
-const STEP_PX2: f64 = 0.01;
+/// Chosen: variance that following from frame to frame adds, and the share of the fit's own.
+const STEP_PX2: f64 = 0.05;
+const STEP_SHARE: f64 = 0.1;
+/// Chosen: share of the last look in what speaks for a place; the kept looks have the rest.
+const FRESH: f32 = 0.5;
+/// Chosen: deviations within which a kept look is looked for about a place, its least correlation, and the lack
+/// of correlation that doubles its variance.
+const LOOK_PX: f64 = 2.0;
+const LOOK_RAD: f64 = 0.1;
+const LOOK_LEAST: f32 = 0.6;
+const LOOK_LACK: f64 = 0.1;
+/// Chosen: a look so far turned from all that are kept is kept too, if it is as sure as this.
+const NEW_LOOK_RAD: f64 = 0.25;
+const NEW_LOOK_LEAST: f32 = 0.8;
+/// Most looks kept.
+const LOOKS: usize = 6;
 
 /// A look that was kept, with what its place may be off.
 #[derive(Clone, Debug)]
@@ -35,6 +61,7 @@ struct Look {
 pub(in crate::track) struct Skin {
     /// The first is as a person placed it.
     looks: Vec<Look>,
+    half_px: usize,
     last: Patch,
     pub turn: Turn,
     /// Turn from frame to frame.
@@ -55,16 +82,29 @@ pub(in crate::track) struct SkinScratch {
 impl Skin {
     /// Skin as placed; `None` where the picture is all of one grey.
     pub fn place(region: &Region, at: Pixel) -> Option<Self> {
-        let patch = Patch::take(region, Pose { at, turn: Turn::NONE }, HALF_PX)?;
-        let first = *patch.values().first()?;
-        if patch.values().iter().all(|v| *v == first) {
-            return None;
+        let pose = Pose { at, turn: Turn::NONE };
+        let mut best = None;
+        for half_px in HALVES_PX {
+            let Some(patch) = Patch::take(region, pose, half_px) else { continue };
+            let first = *patch.values().first()?;
+            if patch.values().iter().all(|v| *v == first) {
+                continue;
+            }
+            let even = weights(&vec![0.0; patch.values().len()], half_px);
+            let held = patch.look(region, pose, &even, &mut TurnedScratch::default());
+            let firm = held.map_or(0.0, |f| least(f.hold_per_px2));
+            best = Some((patch, half_px));
+            if firm > FIRM_PER_PX2 {
+                break;
+            }
         }
+        let (patch, half_px) = best?;
         let change = vec![0.0; patch.values().len()];
-        let weights = weights(&change);
+        let weights = weights(&change, half_px);
         let look = Look { patch: patch.clone(), turn: Turn::NONE, drift_px2: 0.0 };
         Some(Self {
             looks: vec![look],
+            half_px,
             last: patch,
             turn: Turn::NONE,
             spin_rad: 0.0,
@@ -83,16 +123,18 @@ impl Skin {
     ) -> Vec<Candidate> {
         let expectation = Expectation {
             pose: Pose { at: expected.at, turn: self.turn.then(Turn::small(self.spin_rad)) },
-            place_px: expected.sigma_px,
-            turn_rad: 0.05 + 0.3 * self.spin_rad.abs() + 0.02 * f64::from(before.unseen),
+            place_px: TRUST * expected.sigma_px,
+            turn_rad: TURN_RAD
+                + TURN_CHANGE * self.spin_rad.abs()
+                + 0.02 * f64::from(before.unseen),
         };
         let mut fits: Vec<(TurnedFit, bool)> = Vec::new();
-        let flowed = flow_both_ways(before, expected, HALF_PX, &mut scratch.flow);
+        let flowed = flow_both_ways(before, expected, self.half_px, &mut scratch.flow);
         for guess in [Some(expected.at), flowed].into_iter().flatten() {
             self.try_at(&mut fits, (guess, 4.0), (&expectation, expected), scratch);
         }
         let sure = fits.iter().any(|(f, _)| {
-            f.correlation > 0.9 && flowed.is_some_and(|p| p.distance_px(f.pose.at) < AGREES_PX)
+            f.correlation > SURE && flowed.is_some_and(|p| p.distance_px(f.pose.at) < AGREES_PX)
         });
         if !sure {
             for guess in self.search(&expectation, expected) {
@@ -137,7 +179,7 @@ impl Skin {
         let placed = self.looks.first().map(|l| &l.patch);
         for patch in std::iter::once(&self.last).chain(placed) {
             let window = patch.shown(expectation.pose.turn);
-            let Some(template) = Template::of_window(&window, HALF_PX) else { continue };
+            let Some(template) = Template::of_window(&window, self.half_px) else { continue };
             let reach = radius(expected.sigma_px);
             if let Some(scores) = template.search(region.level(0), cx, cy, reach) {
                 guesses.extend(
@@ -159,21 +201,22 @@ impl Skin {
         (expected, fresh): (&Expected, bool),
         scratch: &mut SkinScratch,
     ) -> Candidate {
-        let own = self.drift_px2 + STEP_PX2 + 0.1 * variance(fit.hold_per_px2);
+        let own = self.drift_px2 + STEP_PX2 + STEP_SHARE * variance(fit.hold_per_px2);
         let mut mean = Mean::default();
         mean.add((0.0, 0.0), own);
         let (mut drift_px2, mut kept) = (own, 0.0_f32);
         for look in &self.looks {
-            let expected_pose = Expectation { pose: fit.pose, place_px: 2.0, turn_rad: 0.1 };
+            let expected_pose =
+                Expectation { pose: fit.pose, place_px: LOOK_PX, turn_rad: LOOK_RAD };
             let aim = Aim { start: fit.pose, expected: expected_pose, reach_px: 5.0 };
             let region = &expected.region;
             let settled = look.patch.settle(region, &aim, &self.weights, &mut scratch.turned);
             let Some(found) = settled else { continue };
             kept = kept.max(found.correlation);
-            if found.correlation < 0.6 {
+            if found.correlation < LOOK_LEAST {
                 continue;
             }
-            let lack = f64::from((1.0 - found.correlation) / 0.1);
+            let lack = (1.0 - f64::from(found.correlation)) / LOOK_LACK;
             let spread =
                 look.drift_px2 + (variance(found.hold_per_px2) + 0.05) * (1.0 + lack * lack);
             let way = found.pose.at.from(fit.pose.at);
@@ -184,7 +227,7 @@ impl Skin {
         }
         let (dx, dy) = mean.of();
         let at = fit.pose.at.moved(dx, dy);
-        let alike = if fresh { 0.5 * (fit.correlation + kept) } else { kept };
+        let alike = if fresh { kept + FRESH * (fit.correlation - kept) } else { kept };
         let merit = merit(alike, fit.gain_ratio, at, expected) + if flows { FLOWS } else { 0.0 };
         let soft = Soft { turn: fit.pose.turn, hold_per_px2: fit.hold_per_px2, drift_px2, kept };
         Candidate { at, correlation: alike, merit, soft }
@@ -194,18 +237,18 @@ impl Skin {
     pub fn take(&mut self, candidate: &Candidate, region: &Region, scratch: &mut SkinScratch) {
         let pose = Pose { at: candidate.at, turn: candidate.soft.turn };
         let turned = self.turn.back().then(pose.turn).angle_rad();
-        self.spin_rad += 0.5 * (turned - self.spin_rad);
+        self.spin_rad += SPIN_CHANGE * (turned - self.spin_rad);
         if self.last.look(region, pose, &self.weights, &mut scratch.turned).is_some() {
             for (change, r) in self.change.iter_mut().zip(&scratch.turned.residual) {
-                *change += 0.15 * ((r * r).min(2500.0) - *change);
+                *change += CHANGE * ((r * r).min(2500.0) - *change);
             }
-            self.weights = weights(&self.change);
+            self.weights = weights(&self.change, self.half_px);
         }
         self.turn = pose.turn;
         self.drift_px2 = candidate.soft.drift_px2;
-        let Some(patch) = Patch::take(region, pose, HALF_PX) else { return };
+        let Some(patch) = Patch::take(region, pose, self.half_px) else { return };
         let near = |l: &Look| l.turn.back().then(pose.turn).angle_rad().abs() < NEW_LOOK_RAD;
-        if candidate.correlation > 0.8 && !self.looks.iter().any(near) {
+        if candidate.correlation > NEW_LOOK_LEAST && !self.looks.iter().any(near) {
             if self.looks.len() >= LOOKS {
                 self.looks.remove(1);
             }
@@ -224,11 +267,11 @@ impl Skin {
 }
 
 /// Weights with the sum one: round, falling to the rim, and little where the picture changes beside the patch.
-fn weights(change: &[f32]) -> Vec<f32> {
-    let side = 2 * HALF_PX + 1;
-    let limit = (HALF_PX * HALF_PX + HALF_PX) as f32;
+fn weights(change: &[f32], half: usize) -> Vec<f32> {
+    let side = 2 * half + 1;
+    let limit = (half * half + half) as f32;
     let weight = |(k, c): (usize, &f32)| {
-        let (dx, dy) = ((k % side).abs_diff(HALF_PX), (k / side).abs_diff(HALF_PX));
+        let (dx, dy) = ((k % side).abs_diff(half), (k / side).abs_diff(half));
         let rim = (1.0 - (dx * dx + dy * dy) as f32 / limit).max(0.0);
         let round = (2.0 * rim).min(1.0);
         round / (STEADY * STEADY + c)
@@ -237,6 +280,11 @@ fn weights(change: &[f32]) -> Vec<f32> {
     let total: f32 = weights.iter().sum();
     weights.iter_mut().for_each(|w| *w /= total);
     weights
+}
+
+/// The smaller eigenvalue.
+fn least([xx, xy, yy]: [f64; 3]) -> f64 {
+    0.5 * (xx + yy - ((xx - yy) * (xx - yy) + 4.0 * xy * xy).sqrt())
 }
 
 /// Mean of the variances both ways.

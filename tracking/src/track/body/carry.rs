@@ -1,0 +1,118 @@
+//! Where a marker goes that is fixed to its neighbours.
+
+use super::Body;
+use crate::image::Pixel;
+use crate::point::Turn;
+
+/// Chosen: how far off neighbours carry a marker at first, as a variance; learnt from then on.
+pub(super) const FIRST_PX2: f64 = 6.0;
+/// Chosen: how fast that is learnt.
+const LEARN: f64 = 0.1;
+/// Chosen: one frame in which it is far off says no more than this.
+const MOST_PX2: f64 = 100.0;
+/// Chosen: what a place costs, in correlation, that is as far from where it is carried as is usual, and the
+/// variance that is forgiven whatever is usual.
+const TORN: f64 = 0.03;
+const FORGIVEN_PX2: f64 = 1.0;
+/// The most usual ways that are counted.
+const WORST: f64 = 12.0;
+/// Chosen: a neighbour at this distance weighs half of one in the same place.
+const NEAR_PX2: f64 = 100.0;
+
+/// A neighbour before and now, from where the marker was.
+struct Neighbour {
+    old: (f64, f64),
+    new: (f64, f64),
+    weight: f64,
+}
+
+impl Body {
+    /// Where a marker at `at` in the frame before is carried by its neighbours, as if it were fixed to them; with
+    /// the variance of that. `None` where fewer than two of them were seen in both frames.
+    ///
+    /// The turn and the shift are those of least squares, near neighbours weighing more.
+    pub fn carried(&self, marker: usize, at: Pixel, now: &[Option<Pixel>]) -> Option<(Pixel, f64)> {
+        let both: Vec<Neighbour> = self
+            .neighbours(marker)
+            .filter_map(|(other, _)| {
+                let old = self.before.get(other).copied().flatten()?.from(at);
+                let new = now.get(other).copied().flatten()?.from(at);
+                let weight = 1.0 / (old.0 * old.0 + old.1 * old.1 + NEAR_PX2);
+                Some(Neighbour { old, new, weight })
+            })
+            .collect();
+        if both.len() < 2 {
+            return None;
+        }
+        let mean = |of: fn(&Neighbour) -> (f64, f64)| {
+            let (mut x, mut y, mut total) = (0.0, 0.0, 0.0);
+            for neighbour in &both {
+                let step = of(neighbour);
+                x += neighbour.weight * step.0;
+                y += neighbour.weight * step.1;
+                total += neighbour.weight;
+            }
+            (x / total, y / total)
+        };
+        let (old, new) = (mean(|n| n.old), mean(|n| n.new));
+        let (mut along, mut across) = (0.0, 0.0);
+        for n in &both {
+            let (ax, ay) = (n.old.0 - old.0, n.old.1 - old.1);
+            let (bx, by) = (n.new.0 - new.0, n.new.1 - new.1);
+            along += n.weight * (ax * bx + ay * by);
+            across += n.weight * (ax * by - ay * bx);
+        }
+        let (dx, dy) = Turn::along(along, across).of((-old.0, -old.1));
+        let spread = self.carries_px2.get(marker).copied().unwrap_or(FIRST_PX2);
+        Some((at.moved(new.0 + dx, new.1 + dy), spread))
+    }
+
+    /// What a place costs that is not where the neighbours carry the marker from where it was.
+    pub(super) fn torn(
+        &self,
+        marker: usize,
+        at: Pixel,
+        (was, now): (Pixel, &[Option<Pixel>]),
+    ) -> f32 {
+        let Some((place, spread)) = self.carried(marker, was, now) else { return 0.0 };
+        let away = place.distance_px(at);
+        (TORN * (away * away / (spread + FORGIVEN_PX2)).min(WORST)) as f32
+    }
+
+    /// Learns how well the neighbours carry each marker.
+    pub(super) fn learn_carries(&mut self, seen: &[Option<Pixel>]) {
+        for (marker, at) in seen.iter().enumerate() {
+            let was = self.before.get(marker).copied().flatten();
+            if let (Some(at), Some(was)) = (at, was)
+                && let Some((place, _)) = self.carried(marker, was, seen)
+                && let Some(spread) = self.carries_px2.get_mut(marker)
+            {
+                let away = place.distance_px(*at);
+                *spread += LEARN * ((away * away).min(MOST_PX2) - *spread);
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::super::follower::Limb;
+    use super::*;
+
+    fn pixel(x_px: f64, y_px: f64) -> Pixel {
+        Pixel { x_px, y_px }
+    }
+
+    #[test]
+    fn a_marker_between_two_others_turns_with_them() {
+        let limbs = [Limb { from: 0, to: 1 }, Limb { from: 1, to: 2 }];
+        let middle = pixel(50.0, 50.0);
+        let places = vec![Some(pixel(50.0, 20.0)), Some(middle), Some(pixel(50.0, 80.0))];
+        let body = Body::new(&limbs, places);
+        // A quarter turn about (50, 50), and 7 px to the right.
+        let now = [Some(pixel(87.0, 50.0)), None, Some(pixel(27.0, 50.0))];
+        let (at, _) = body.carried(1, middle, &now).unwrap();
+        assert!(at.distance_px(pixel(57.0, 50.0)) < 1e-9, "{at:?}");
+        assert_eq!(body.carried(1, middle, &[Some(middle), None, None]), None);
+    }
+}

@@ -1,0 +1,145 @@
+//! What the markers say about each other: one place holds one marker, and a limb keeps its length.
+
+mod carry;
+mod hold;
+
+use super::follower::Limb;
+use super::look::Candidate;
+use crate::image::Pixel;
+
+/// Two stickers are never nearer than this.
+const APART_PX: f64 = 5.0;
+/// Chosen: what being in another marker's place costs, in correlation.
+const CROWDED: f32 = 0.5;
+/// A limb seen from the side changes by so much without any blame: it turns a little out of the plane.
+const FREE_CHANGE: f64 = 0.10;
+/// Chosen: what each further tenth costs.
+const PER_TENTH: f64 = 0.12;
+/// The most a limb can cost.
+const WORST: f64 = 0.5;
+/// Chosen: how much of what a limb's length is off is learnt in a frame; faster, and it learns the drift of its ends.
+const LEARN: f64 = 0.01;
+/// Chosen: how much of it is learnt when a person places an end.
+const LEARN_PLACED: f64 = 0.3;
+/// Merit that a place needs to be taken.
+///
+/// Chosen: between what the best wrong place usually has (0.4) and what a right one falls to in blur (0.6).
+const LEAST_MERIT: f32 = 0.5;
+
+/// The lengths of the limbs as they have been seen, and where the markers were.
+#[derive(Clone, Debug)]
+pub(super) struct Body {
+    limbs: Vec<Limb>,
+    /// `None` until both ends have been seen.
+    lengths_px: Vec<Option<f64>>,
+    /// Where each marker was seen in the frame before.
+    before: Vec<Option<Pixel>>,
+    /// By marker, how far off its neighbours carry it in a frame, as a variance.
+    carries_px2: Vec<f64>,
+}
+
+impl Body {
+    /// A body of these limbs, with the markers where they are; `None` for one that is not there yet.
+    pub fn new(limbs: &[Limb], places: Vec<Option<Pixel>>) -> Self {
+        let place = |m: usize| places.get(m).copied().flatten();
+        let length = |l: &Limb| Some(place(l.from)?.distance_px(place(l.to)?));
+        Self {
+            limbs: limbs.to_vec(),
+            lengths_px: limbs.iter().map(length).collect(),
+            carries_px2: vec![carry::FIRST_PX2; places.len()],
+            before: places,
+        }
+    }
+
+    /// The other ends of a marker's limbs, with the limb's length.
+    fn neighbours(&self, marker: usize) -> impl Iterator<Item = (usize, f64)> {
+        self.limbs
+            .iter()
+            .zip(&self.lengths_px)
+            .filter_map(move |(limb, length)| Some((other_end(*limb, marker)?, (*length)?)))
+    }
+
+    /// A person placed a marker: its limbs are about as long as they are now.
+    pub fn place(&mut self, marker: usize, at: Pixel) {
+        for (limb, length) in self.limbs.iter().zip(&mut self.lengths_px) {
+            let other = other_end(*limb, marker);
+            let Some(end) = other.and_then(|o| self.before.get(o).copied().flatten()) else {
+                continue;
+            };
+            let now = end.distance_px(at);
+            *length = Some(length.map_or(now, |old| old + LEARN_PLACED * (now - old)));
+        }
+        if let Some(before) = self.before.get_mut(marker) {
+            *before = Some(at);
+        }
+    }
+
+    /// Takes where the markers were seen: follows slow changes, and remembers the places.
+    pub fn learn(&mut self, seen: Vec<Option<Pixel>>) {
+        self.learn_carries(&seen);
+        let place = |m: usize| seen.get(m).copied().flatten();
+        for (limb, length) in self.limbs.iter().zip(&mut self.lengths_px) {
+            if let (Some(a), Some(b)) = (place(limb.from), place(limb.to)) {
+                let now = a.distance_px(b);
+                *length = Some(length.map_or(now, |old| old + LEARN * (now - old)));
+            }
+        }
+        self.before = seen;
+    }
+
+    /// What the rest of the body holds against a marker being at a place; `chosen` is where the others are.
+    pub fn blame(&self, marker: usize, at: Pixel, chosen: &[Option<Pixel>]) -> f32 {
+        let crowded = chosen
+            .iter()
+            .enumerate()
+            .filter(|(other, _)| *other != marker)
+            .filter_map(|(_, place)| *place)
+            .any(|place| place.distance_px(at) < APART_PX);
+        let stretched: f64 = self
+            .neighbours(marker)
+            .filter_map(|(other, length)| Some((chosen.get(other).copied().flatten()?, length)))
+            .map(|(place, length)| stretch(place.distance_px(at), length))
+            .fold(0.0, f64::max);
+        stretched as f32 + if crowded { CROWDED } else { 0.0 }
+    }
+
+    /// One candidate a marker, or none, so that each is the best the others leave it; `was` is where the
+    /// markers were in the frame before.
+    pub fn choose(&self, offers: &[Vec<Candidate>], was: &[Pixel]) -> Vec<Option<Candidate>> {
+        let mut order: Vec<usize> = (0..offers.len()).collect();
+        let best = |m: usize| offers[m].first().map_or(f32::MIN, |c| c.merit);
+        order.sort_by(|a, b| best(*b).total_cmp(&best(*a)));
+        let mut places: Vec<Option<Pixel>> = vec![None; offers.len()];
+        let mut chosen: Vec<Option<Candidate>> = vec![None; offers.len()];
+        for _ in 0..3 {
+            for &m in &order {
+                let worth = |c: &&Candidate| {
+                    let torn =
+                        if c.is_soft() { self.torn(m, c.at, (was[m], &places)) } else { 0.0 };
+                    c.merit - self.blame(m, c.at, &places) - torn
+                };
+                let pick = offers[m].iter().max_by(|a, b| worth(a).total_cmp(&worth(b)));
+                chosen[m] = pick.filter(|c| worth(c) >= LEAST_MERIT).copied();
+                places[m] = chosen[m].map(|c| c.at);
+            }
+        }
+        chosen
+    }
+}
+
+fn other_end(limb: Limb, marker: usize) -> Option<usize> {
+    match (limb.from == marker, limb.to == marker) {
+        (true, false) => Some(limb.to),
+        (false, true) => Some(limb.from),
+        _ => None,
+    }
+}
+
+fn stretch(length_px: f64, usual_px: f64) -> f64 {
+    if usual_px <= 0.0 {
+        return 0.0;
+    }
+    // Two pixels either way are nothing on a short limb.
+    let change = ((length_px - usual_px).abs() - 2.0).max(0.0) / usual_px;
+    ((change - FREE_CHANGE).max(0.0) * 10.0 * PER_TENTH).min(WORST)
+}
