@@ -184,8 +184,13 @@ fn pass(
         .iter()
         .zip(&script.modes)
         .map(|(anchors, mode)| {
-            let at = anchors.get(first).or_else(|| anchors.values().next()).copied();
-            let at = at.unwrap_or(Pixel { x_px: 0.0, y_px: 0.0 });
+            // A marker that is not there yet, or outside of the picture, is lost until it is placed.
+            let nowhere = Pixel { x_px: f64::NAN, y_px: f64::NAN };
+            let inside = |at: &Pixel| {
+                let within = |v: f64, size: usize| v > -0.5 && v < size as f64 - 0.5;
+                within(at.x_px, width) && within(at.y_px, height)
+            };
+            let at = anchors.get(first).copied().filter(inside).unwrap_or(nowhere);
             MarkerStart { at, mode: mode.unwrap_or_else(|| propose_mode(frame, at)) }
         })
         .collect();

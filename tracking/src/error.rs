@@ -20,6 +20,12 @@ pub enum Error {
         /// Bytes given.
         have_bytes: usize,
     },
+    /// A marker was placed outside the picture.
+    #[error("marker {marker} lies outside the picture: place it again")]
+    Outside {
+        /// Which one, from zero.
+        marker: usize,
+    },
     /// A limb names a marker that is not there.
     #[error("a limb names marker {marker} of {have}: name the limbs after the markers are placed")]
     NoSuchMarker {

@@ -20,7 +20,7 @@ pub enum Mode {
 /// A marker as a pass begins.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct MarkerStart {
-    /// Where it is in the first frame of the pass.
+    /// Where it is in the first frame of the pass; no number (`NaN`) where it is not there yet.
     pub at: Pixel,
     /// What it is.
     pub mode: Mode,
@@ -63,6 +63,10 @@ impl Slot {
     }
 }
 
+fn is_placed(at: Pixel) -> bool {
+    at.x_px.is_finite() && at.y_px.is_finite()
+}
+
 fn is_inside(at: Pixel, (width_px, height_px): (usize, usize)) -> bool {
     let within = |v: f64, size: usize| v >= -0.5 && v <= size as f64 - 0.5;
     within(at.x_px, width_px) && within(at.y_px, height_px)
@@ -71,10 +75,10 @@ fn is_inside(at: Pixel, (width_px, height_px): (usize, usize)) -> bool {
 impl Follower {
     /// Begins a pass at `frame` with the markers where they were placed.
     ///
-    /// A marker outside the picture is not there yet: it is lost until it is placed in a later frame.
+    /// A place that is no number is that of a marker that is not there yet: it is lost until it is placed.
     ///
     /// # Errors
-    /// When a limb names a marker that is not there.
+    /// When a marker lies outside the picture or a limb names a marker that is not there.
     pub fn new(
         frame: GreyFrame<'_>,
         markers: &[MarkerStart],
@@ -86,6 +90,10 @@ impl Follower {
                 marker: limb.from.max(limb.to),
                 have: markers.len(),
             });
+        }
+        let outside = |p: Pixel| is_placed(p) && !is_inside(p, size_px);
+        if let Some(marker) = markers.iter().position(|m| outside(m.at)) {
+            return Err(Error::Outside { marker });
         }
         let slot = |m: &MarkerStart| {
             let inside = is_inside(m.at, size_px);

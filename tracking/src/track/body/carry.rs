@@ -21,6 +21,7 @@ const NEAR_PX2: f64 = 100.0;
 
 /// A neighbour before and now, from where the marker was.
 struct Neighbour {
+    marker: usize,
     old: (f64, f64),
     new: (f64, f64),
     weight: f64,
@@ -28,33 +29,12 @@ struct Neighbour {
 
 impl Body {
     /// Where a marker at `at` in the frame before is carried by its neighbours, as if it were fixed to them; with
-    /// the variance of that. `None` where fewer than two of them were seen in both frames.
+    /// the variance of that. `None` where no two that are joined themselves were seen in both frames.
     ///
     /// The turn and the shift are those of least squares, near neighbours weighing more.
     pub fn carried(&self, marker: usize, at: Pixel, now: &[Option<Pixel>]) -> Option<(Pixel, f64)> {
-        let both: Vec<Neighbour> = self
-            .neighbours(marker)
-            .filter_map(|(other, _)| {
-                let old = self.before.get(other).copied().flatten()?.from(at);
-                let new = now.get(other).copied().flatten()?.from(at);
-                let weight = 1.0 / (old.0 * old.0 + old.1 * old.1 + NEAR_PX2);
-                Some(Neighbour { old, new, weight })
-            })
-            .collect();
-        if both.len() < 2 {
-            return None;
-        }
-        let mean = |of: fn(&Neighbour) -> (f64, f64)| {
-            let (mut x, mut y, mut total) = (0.0, 0.0, 0.0);
-            for neighbour in &both {
-                let step = of(neighbour);
-                x += neighbour.weight * step.0;
-                y += neighbour.weight * step.1;
-                total += neighbour.weight;
-            }
-            (x / total, y / total)
-        };
-        let (old, new) = (mean(|n| n.old), mean(|n| n.new));
+        let both = self.firm_group(self.seen_twice(marker, at, now))?;
+        let (old, new) = (mean(&both, |n| n.old), mean(&both, |n| n.new));
         let (mut along, mut across) = (0.0, 0.0);
         for n in &both {
             let (ax, ay) = (n.old.0 - old.0, n.old.1 - old.1);
@@ -65,6 +45,36 @@ impl Body {
         let (dx, dy) = Turn::along(along, across).of((-old.0, -old.1));
         let spread = self.carries_px2.get(marker).copied().unwrap_or(FIRST_PX2);
         Some((at.moved(new.0 + dx, new.1 + dy), spread))
+    }
+
+    fn seen_twice(&self, marker: usize, at: Pixel, now: &[Option<Pixel>]) -> Vec<Neighbour> {
+        self.neighbours(marker)
+            .filter_map(|(other, _)| {
+                let old = self.before.get(other).copied().flatten()?.from(at);
+                let new = now.get(other).copied().flatten()?.from(at);
+                let weight = 1.0 / (old.0 * old.0 + old.1 * old.1 + NEAR_PX2);
+                Some(Neighbour { marker: other, old, new, weight })
+            })
+            .collect()
+    }
+
+    /// Of these neighbours the weightiest group that is firm in itself: one of them and all that a limb joins to
+    /// it. A shoulder and a knee carry no hip.
+    fn firm_group(&self, all: Vec<Neighbour>) -> Option<Vec<Neighbour>> {
+        let joined = |a: usize, b: usize| {
+            a == b
+                || self.limbs.iter().any(|l| (l.from, l.to) == (a, b) || (l.to, l.from) == (a, b))
+        };
+        let weight = |first: usize| -> f64 {
+            all.iter().filter(|n| joined(first, n.marker)).map(|n| n.weight).sum()
+        };
+        let many = |first: usize| all.iter().filter(|n| joined(first, n.marker)).count() > 1;
+        let first = all
+            .iter()
+            .map(|n| n.marker)
+            .filter(|m| many(*m))
+            .max_by(|a, b| weight(*a).total_cmp(&weight(*b)))?;
+        Some(all.into_iter().filter(|n| joined(first, n.marker)).collect())
     }
 
     /// What a place costs that is not where the neighbours carry the marker from where it was.
@@ -94,6 +104,17 @@ impl Body {
     }
 }
 
+fn mean(all: &[Neighbour], of: fn(&Neighbour) -> (f64, f64)) -> (f64, f64) {
+    let (mut x, mut y, mut total) = (0.0, 0.0, 0.0);
+    for neighbour in all {
+        let step = of(neighbour);
+        x += neighbour.weight * step.0;
+        y += neighbour.weight * step.1;
+        total += neighbour.weight;
+    }
+    (x / total, y / total)
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::super::follower::Limb;
@@ -105,7 +126,7 @@ mod tests {
 
     #[test]
     fn a_marker_between_two_others_turns_with_them() {
-        let limbs = [Limb { from: 0, to: 1 }, Limb { from: 1, to: 2 }];
+        let limbs = [Limb { from: 0, to: 1 }, Limb { from: 1, to: 2 }, Limb { from: 0, to: 2 }];
         let middle = pixel(50.0, 50.0);
         let places = vec![Some(pixel(50.0, 20.0)), Some(middle), Some(pixel(50.0, 80.0))];
         let body = Body::new(&limbs, places);
@@ -114,5 +135,7 @@ mod tests {
         let (at, _) = body.carried(1, middle, &now).unwrap();
         assert!(at.distance_px(pixel(57.0, 50.0)) < 1e-9, "{at:?}");
         assert_eq!(body.carried(1, middle, &[Some(middle), None, None]), None);
+        let hinge = Body::new(&limbs[..2], vec![Some(middle); 3]);
+        assert_eq!(hinge.carried(1, middle, &now), None);
     }
 }
