@@ -2,6 +2,8 @@
 //! the journeys through the page in a real browser.
 
 pub mod browser;
+pub mod clips;
 pub mod compare;
 pub mod house;
+pub mod injections;
 pub mod truth;

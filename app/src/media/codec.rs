@@ -91,7 +91,26 @@ impl Codec {
     /// # Errors
     /// When the box is too short.
     pub fn vp9_of_box(record: &[u8]) -> Result<Self, MediaError> {
-        Ok(Self::vp9(byte(record, 0)?, byte(record, 1)?, byte(record, 2)? >> 4))
+        let depth_and_range = byte(record, 2)?;
+        let codec = Self::vp9(byte(record, 0)?, byte(record, 1)?, depth_and_range >> 4);
+        Ok(if depth_and_range & 1 == 1 { codec.in_full_range() } else { codec })
+    }
+
+    /// The same codec with black at 0 and white at the highest value. Browsers take the range of VP9 and
+    /// AV1 from this string, and where it is left out they take it for the limited one.
+    ///
+    /// Chosen: the colours are named as those of BT.709, since only the grey of a picture is measured.
+    #[must_use]
+    pub fn in_full_range(mut self) -> Self {
+        let rest = match self.name {
+            "VP9" => ".01.01.01.01.01",
+            "AV1" => ".0.110.01.01.01.1",
+            _ => "",
+        };
+        if !self.string.ends_with(rest) {
+            self.string.push_str(rest);
+        }
+        self
     }
 
     /// VP9 of the first bytes of a key frame; the level is left high, since it is only an upper bound.
@@ -111,7 +130,10 @@ impl Codec {
             (true, false) => 10,
             (true, true) => 12,
         };
-        Ok(Self::vp9(profile, 51, bits))
+        // The range follows the depth, where there is one, and three bits of the kind of colours.
+        let is_full = byte(first, 4).unwrap_or(0) >> if profile >= 2 { 3 } else { 4 } & 1 == 1;
+        let codec = Self::vp9(profile, 51, bits);
+        Ok(if is_full && profile != 3 { codec.in_full_range() } else { codec })
     }
 
     /// AV1 of its `av1C` record: profile, level with tier, bits.
@@ -165,6 +187,24 @@ mod tests {
         // Source: AV1 in ISO Media File Format, section 5: Main, level 3.0, Main tier, 8 bits.
         assert_eq!(Codec::av1(&[0x81, 0x04, 0x0c, 0]).unwrap().string, "av01.0.04M.08");
         assert_eq!(Codec::vp9_of_box(&[2, 10, 0xa2]).unwrap().string, "vp09.02.10.10");
+    }
+
+    #[test]
+    fn the_full_range_stands_in_the_string() {
+        let vp9 = Codec::vp9_of_box(&[0, 10, 0x83]).unwrap();
+        assert_eq!(vp9.string, "vp09.00.10.08.01.01.01.01.01");
+        assert_eq!(vp9.clone().in_full_range(), vp9);
+        let header = [0x82, 0x49, 0x83, 0x42, 0x30];
+        assert_eq!(
+            Codec::vp9_of_key_frame(&header).unwrap().string,
+            "vp09.00.51.08.01.01.01.01.01"
+        );
+        assert_eq!(
+            Codec::vp9_of_key_frame(&[0x82, 0x49, 0x83, 0x42, 0x20]).unwrap().string,
+            "vp09.00.51.08"
+        );
+        let av1 = Codec::av1(&[0x81, 0x04, 0x0c, 0]).unwrap().in_full_range();
+        assert_eq!(av1.string, "av01.0.04M.08.0.110.01.01.01.1");
     }
 
     #[test]

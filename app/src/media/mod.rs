@@ -17,3 +17,4 @@ pub use fingerprint::fingerprint;
 pub use rotation::{Orientation, Picture};
 pub use timing::{Sample, Shown};
 pub use track::{Edit, MOST_SAMPLES, RawSample, RawTrack};
+use track::{TOO_MANY, most_samples};

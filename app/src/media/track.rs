@@ -5,6 +5,23 @@ use super::{Codec, MediaError, Orientation};
 /// Most frames a clip may have. Chosen: an hour at 240 frames/s is 864 000.
 pub const MOST_SAMPLES: usize = 1_000_000;
 
+/// Frames that any file may name.
+const ALWAYS: u64 = 100_000;
+/// Bytes of a file for each frame beyond those. Chosen: a picture in which nothing moves still takes
+/// some forty with its row in the tables, and what is held of a frame is about a hundred.
+const BYTES_PER_FRAME: u64 = 40;
+
+/// Most frames that a file of this length may name: what it names is held in memory.
+#[must_use]
+pub fn most_samples(file_bytes: u64) -> usize {
+    let most = ALWAYS.saturating_add(file_bytes / BYTES_PER_FRAME);
+    usize::try_from(most).unwrap_or(usize::MAX).min(MOST_SAMPLES)
+}
+
+/// More frames than the file can hold.
+pub const TOO_MANY: MediaError =
+    MediaError::TooMuch { what: "more frames than a file of its size can hold" };
+
 /// A coded frame.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct RawSample {

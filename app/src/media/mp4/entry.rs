@@ -44,11 +44,19 @@ pub fn read(stsd: &[u8]) -> Result<Entry, MediaError> {
         other => return Err(Codec::unknown(other)),
     };
     Ok(Entry {
-        codec,
+        codec: if is_full_range(boxes)? { codec.in_full_range() } else { codec },
         width_px: u32::from(u16::from_be_bytes([a, b])),
         height_px: u32::from(u16::from_be_bytes([c, d])),
         pixel_shape: pixel_shape(boxes)?,
     })
+}
+
+/// Whether black is 0 and white the highest value.
+///
+/// Source: ISO/IEC 14496-12:2022, 12.1.5 (`colr` of type `nclx`: three words, then the flag).
+fn is_full_range(boxes: &[u8]) -> Result<bool, MediaError> {
+    let colr = child(boxes, b"colr")?.unwrap_or_default();
+    Ok(colr.starts_with(b"nclx") && colr.get(10).is_some_and(|flags| flags & 0x80 != 0))
 }
 
 fn pixel_shape(boxes: &[u8]) -> Result<(u32, u32), MediaError> {

@@ -3,7 +3,7 @@
 //! Source: ISO/IEC 14496-12:2022, 8.8.
 
 use super::boxes::{atom, child, children};
-use crate::media::{MOST_SAMPLES, MediaError, RawSample};
+use crate::media::{MediaError, RawSample, TOO_MANY};
 use mp4_atom::{Tfdt, Tfhd, Trex, Trun};
 
 /// Flag of a sample that is no key frame.
@@ -18,6 +18,7 @@ pub struct Fragments {
     track: u32,
     usual: Trex,
     dts_ticks: i64,
+    most: usize,
     samples: Vec<RawSample>,
 }
 
@@ -29,11 +30,16 @@ struct Run {
 }
 
 impl Fragments {
-    /// For this track of this index, after the samples that the index itself holds.
+    /// For this track of this index, after the samples that the index itself holds; at most so many in all.
     ///
     /// # Errors
     /// When the index is damaged.
-    pub fn after(samples: Vec<RawSample>, track: u32, movie: &[u8]) -> Result<Self, MediaError> {
+    pub fn after(
+        samples: Vec<RawSample>,
+        track: u32,
+        movie: &[u8],
+        most: usize,
+    ) -> Result<Self, MediaError> {
         let mut usual = Trex { track_id: track, ..Trex::default() };
         for (kind, body) in child(movie, b"mvex")?.map(children).transpose()?.unwrap_or_default() {
             if kind == *b"trex" {
@@ -44,7 +50,7 @@ impl Fragments {
             }
         }
         let dts_ticks = samples.iter().map(|s| i64::from(s.duration_ticks)).sum();
-        Ok(Self { track, usual, dts_ticks, samples })
+        Ok(Self { track, usual, dts_ticks, most, samples })
     }
 
     /// Takes the body of a fragment's head that begins at `start` in the file.
@@ -92,8 +98,8 @@ impl Fragments {
 
     /// Takes one run; answers where the next begins unless it says so itself.
     fn add_run(&mut self, mut offset: u64, run: &Run, trun: &Trun) -> Result<u64, MediaError> {
-        if trun.samples.len() > MOST_SAMPLES - self.samples.len() {
-            return Err(MediaError::TooMuch { what: "more than a million frames" });
+        if trun.samples.len() > self.most.saturating_sub(self.samples.len()) {
+            return Err(TOO_MANY);
         }
         for entry in &trun.samples {
             let size_bytes = entry.size.unwrap_or(run.size_bytes);

@@ -9,7 +9,7 @@ mod filmed;
 mod fragments;
 mod tables;
 
-use super::{Edit, MediaError, Orientation, RawSample, RawTrack};
+use super::{Edit, MediaError, Orientation, RawSample, RawTrack, most_samples};
 use boxes::{Head, Kind, atom, child, children};
 use mp4_atom::{Elst, Mdhd, Mvhd, Tkhd};
 use std::io::{Read, Seek};
@@ -30,6 +30,8 @@ pub fn begins(first: &[u8]) -> bool {
 struct Movie {
     body: Vec<u8>,
     ticks_per_s: u64,
+    /// Most frames it may name.
+    most: usize,
 }
 
 /// Reads the picture track.
@@ -48,7 +50,11 @@ pub fn read<R: Read + Seek>(file: &mut R, file_bytes: u64) -> Result<RawTrack, M
         child(&body, b"mvhd")?.ok_or(MediaError::Damaged { what: "its index has no head" })?,
         "the head of its index",
     )?;
-    let movie = Movie { body, ticks_per_s: u64::from(header.timescale.max(1)) };
+    let movie = Movie {
+        body,
+        ticks_per_s: u64::from(header.timescale.max(1)),
+        most: most_samples(file_bytes),
+    };
     let mut track = read_track(&movie)?;
     let moofs: Vec<Head> = heads.iter().copied().filter(|h| h.kind == *b"moof").collect();
     if !moofs.is_empty() {
@@ -105,7 +111,7 @@ fn read_track(movie: &Movie) -> Result<RawTrack, MediaError> {
         orientation: Orientation::of_matrix(m.a, m.b, m.c, m.d),
         ticks_per_s: u64::from(media.timescale.max(1)),
         movie_ticks_per_s: movie.ticks_per_s,
-        samples: tables::read(stbl)?,
+        samples: tables::read(stbl, movie.most)?,
         edits: read_edits(trak)?,
         filmed_rate_hz: filmed::rate_hz(&movie.body),
     })
@@ -133,7 +139,7 @@ fn read_fragments<R: Read + Seek>(
     (begun, moofs): (Vec<RawSample>, &[Head]),
 ) -> Result<Vec<RawSample>, MediaError> {
     let (_, head) = picture_track(&movie.body)?;
-    let mut fragments = fragments::Fragments::after(begun, head.track_id, &movie.body)?;
+    let mut fragments = fragments::Fragments::after(begun, head.track_id, &movie.body, movie.most)?;
     for moof in moofs {
         let body = boxes::read_body(file, *moof, file_bytes)?;
         fragments.add(moof.start, &body)?;

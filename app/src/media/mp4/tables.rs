@@ -3,23 +3,23 @@
 //! Source: ISO/IEC 14496-12:2022, 8.6 (times, key frames) and 8.7 (sizes, chunks, offsets).
 
 use super::boxes::{atom, child};
-use crate::media::{MOST_SAMPLES, MediaError, RawSample};
+use crate::media::{MediaError, RawSample, TOO_MANY};
 use mp4_atom::{Co64, Ctts, Stco, Stsc, StscEntry, Stss, Stsz, StszSamples, Stts};
 
 const DAMAGED: MediaError = MediaError::Damaged { what: "its table of frames contradicts itself" };
 
-/// Reads the samples in the order of decoding; none when the index leaves them to fragments.
+/// Reads the samples, at most so many, in the order of decoding; none when the index leaves them to fragments.
 ///
 /// # Errors
 /// When the tables are missing, contradict each other or name too many samples.
-pub fn read(stbl: &[u8]) -> Result<Vec<RawSample>, MediaError> {
+pub fn read(stbl: &[u8], most: usize) -> Result<Vec<RawSample>, MediaError> {
     let Some(sizes) = child(stbl, b"stsz")? else { return Ok(Vec::new()) };
     let sizes = Sizes(atom::<Stsz>(sizes, "its table of sizes")?.samples);
     if sizes.count() == 0 {
         return Ok(Vec::new());
     }
-    if sizes.count() > MOST_SAMPLES {
-        return Err(MediaError::TooMuch { what: "more than a million frames" });
+    if sizes.count() > most {
+        return Err(TOO_MANY);
     }
     let mut samples = place(&sizes, &chunk_offsets(stbl)?, &chunk_runs(stbl)?)?;
     set_times(stbl, &mut samples)?;

@@ -2,7 +2,7 @@
 //!
 //! Source: RFC 9559, 5.1.3 (clusters) and 10 (blocks); RFC 8794, 4 and 5 (lengths and names).
 
-use crate::media::{MOST_SAMPLES, MediaError};
+use crate::media::{MOST_SAMPLES, MediaError, TOO_MANY, most_samples};
 use std::io::{Read, Seek, SeekFrom};
 
 /// A coded frame as its block tells it.
@@ -127,8 +127,8 @@ impl<R: Read + Seek> Walk<'_, R> {
         if flags & 0x06 != 0 {
             return Err(MediaError::Damaged { what: "several pictures share a block" });
         }
-        if self.blocks.len() == MOST_SAMPLES {
-            return Err(MediaError::TooMuch { what: "more than a million frames" });
+        if self.blocks.len() >= most_samples(self.file_bytes) {
+            return Err(TOO_MANY);
         }
         let offset = data + u64::try_from(used + 3).map_err(|_| DAMAGED)?;
         self.blocks.push(Block {

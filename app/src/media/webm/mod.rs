@@ -4,9 +4,11 @@
 //! only their heads are read and never the pictures.
 
 mod blocks;
+mod rationed;
 
 use super::{Codec, MediaError, Orientation, RawSample, RawTrack};
-use matroska_demuxer::{MatroskaFile, TrackEntry, TrackType};
+use matroska_demuxer::{MatroskaFile, Range, TrackEntry, TrackType};
+use rationed::Rationed;
 use std::io::{Read, Seek, SeekFrom};
 
 /// First bytes of every such file.
@@ -28,7 +30,7 @@ pub fn begins(first: &[u8]) -> bool {
 /// When the file is cut off, damaged, without picture or of a codec no browser knows.
 pub fn read<R: Read + Seek>(file: &mut R, file_bytes: u64) -> Result<RawTrack, MediaError> {
     file.seek(SeekFrom::Start(0))?;
-    let opened = MatroskaFile::open(&mut *file)
+    let opened = MatroskaFile::open(Rationed::new(&mut *file))
         .map_err(|_| MediaError::Damaged { what: "the head of the file, or it is cut off" })?;
     let track = opened
         .tracks()
@@ -43,7 +45,11 @@ pub fn read<R: Read + Seek>(file: &mut R, file_bytes: u64) -> Result<RawTrack, M
         return Err(MediaError::NoPicture);
     }
     let samples = samples(&blocks, tick_ns, track.default_duration().map(std::num::NonZero::get));
-    let codec = codec(file, &track, &samples)?;
+    let range = track.video().and_then(|v| v.colour()?.range());
+    let codec = match codec(file, &track, &samples)? {
+        codec if range == Some(Range::Full) => codec.in_full_range(),
+        codec => codec,
+    };
     let size = size(&track)?;
     Ok(RawTrack {
         codec,

@@ -1,0 +1,100 @@
+//! Changes inputs at random from a seed: bits, numbers that parsers trip over, pieces moved, cut and put together.
+
+/// Numbers from a seed: the same on every machine.
+pub struct Dice(u64);
+
+impl Dice {
+    pub fn new(seed: u64) -> Self {
+        Self(seed)
+    }
+
+    /// Source: S. Vigna, "splitmix64.c", public domain, 2015.
+    pub fn bits(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let z = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        let z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        z ^ (z >> 31)
+    }
+
+    pub fn below(&mut self, n: usize) -> usize {
+        usize::try_from(self.bits() % n.max(1) as u64).unwrap()
+    }
+}
+
+/// Numbers at the ends of what fits.
+const EDGES: [u32; 12] = [
+    0,
+    1,
+    2,
+    7,
+    0x7fff,
+    0xffff,
+    1_000_000,
+    0x00ff_ffff,
+    0x7fff_ffff,
+    0x8000_0000,
+    0xffff_fff0,
+    0xffff_ffff,
+];
+
+/// Changes an input a few times. `within` says where, if not anywhere; `words` are put in now and then.
+pub fn mutate(
+    input: &[u8],
+    other: &[u8],
+    within: &[(usize, usize)],
+    words: &[&str],
+    dice: &mut Dice,
+) -> Vec<u8> {
+    let mut bytes = input.to_vec();
+    for _ in 0..=dice.below(5) {
+        if bytes.is_empty() {
+            bytes.push(0);
+        }
+        let (from, to) = match within.len() {
+            0 => (0, bytes.len()),
+            count => within[dice.below(count)],
+        };
+        // Where the places are named, nothing may move, and numbers begin at whole words.
+        let (kinds, step) = if within.is_empty() { (10, 1) } else { (4, 4) };
+        let at = from + dice.below(to.saturating_sub(from) / step) * step;
+        let at = at.min(bytes.len() - 1);
+        change(&mut bytes, at, dice.below(kinds), (other, words), dice);
+    }
+    bytes.truncate(4 << 20);
+    bytes
+}
+
+fn change(
+    bytes: &mut Vec<u8>,
+    at: usize,
+    kind: usize,
+    (other, words): (&[u8], &[&str]),
+    dice: &mut Dice,
+) {
+    let run = (at + 1 + dice.below(64)).min(bytes.len());
+    match kind {
+        0 => bytes[at] ^= 1 << dice.below(8),
+        1 => bytes[at] = dice.bits() as u8,
+        2 | 3 => {
+            let edge = EDGES[dice.below(EDGES.len())].to_be_bytes();
+            bytes.iter_mut().skip(at).zip(edge).for_each(|(old, new)| *old = new);
+        }
+        4 => bytes.truncate(at.max(1)),
+        5 => drop(bytes.drain(at..run)),
+        6 => {
+            let piece = bytes[at..run].to_vec();
+            let times = 1 + dice.below(40);
+            let _ = bytes.splice(at..at, piece.repeat(times)).count();
+        }
+        7 if !other.is_empty() => {
+            let from = dice.below(other.len());
+            let piece = &other[from..(from + 1 + dice.below(256)).min(other.len())];
+            let _ = bytes.splice(at..run, piece.iter().copied()).count();
+        }
+        _ if !words.is_empty() => {
+            let word = words[dice.below(words.len())];
+            let _ = bytes.splice(at..run, word.bytes()).count();
+        }
+        _ => bytes[at..run].fill(0xff),
+    }
+}

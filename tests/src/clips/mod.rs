@@ -1,0 +1,12 @@
+//! Clips whose every frame carries its own number, in each kind of file that phones and programs make.
+
+mod boxes;
+mod code;
+mod kinds;
+mod make;
+mod watch;
+
+pub use code::{Spot, draw, number, spots, tones};
+pub use kinds::{Kind, Proof, Surgery, kinds};
+pub use make::{Workshop, ffprobe};
+pub use watch::{Seen, scrub, visit};

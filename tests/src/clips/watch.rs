@@ -1,0 +1,128 @@
+//! Steps through a clip on the page by the page's own controls, and reads what its canvas shows.
+
+use super::code::{Spot, number, spots, tones};
+use super::kinds::{Kind, Surgery};
+use crate::browser::Result;
+use fantoccini::Client;
+use serde_json::{Value, json};
+
+/// What the page showed at one moment.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Seen {
+    /// The frame the page says that it shows.
+    pub frame: usize,
+    /// The number that stands in the picture, or why none can be read.
+    pub number: std::result::Result<usize, String>,
+    /// How far the corners' tones are from what was drawn.
+    pub tones_off: f64,
+}
+
+/// Functions of the scripts below.
+const COMMON: &str = "
+    const stage = () => document.querySelector('[data-testid=stage]');
+    const slider = () => document.querySelector('input[type=range][aria-label=Frame]');
+    const named = (name) => document.querySelector(`button[aria-label='${name}']`);
+    const pause = (ms) => new Promise((done) => setTimeout(done, ms));
+    const read = () => {
+        const canvas = stage().querySelector('canvas');
+        const pixels = canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height).data;
+        return spots.map(([x, y]) => {
+            let sum = 0;
+            for (let v = -3; v < 3; v++) for (let u = -3; u < 3; u++) {
+                const at = 4 * ((Math.round(y * canvas.height) + v) * canvas.width + Math.round(x * canvas.width) + u);
+                sum += pixels[at] + pixels[at + 1] + pixels[at + 2];
+            }
+            return sum / 108;
+        });
+    };
+    const scrub = (frame) => {
+        const setter = Object.getOwnPropertyDescriptor(HTMLInputElement.prototype, 'value').set;
+        setter.call(slider(), String(frame));
+        slider().dispatchEvent(new Event('input', { bubbles: true }));
+    };
+";
+
+const VISIT: &str = "
+    (async () => {
+        const seen = [];
+        for (const frame of frames) {
+            const now = Number(stage().dataset.frame);
+            if (frame === now + 1) named('Next frame').click();
+            else if (frame === now - 1) named('Previous frame').click();
+            else if (frame !== now) scrub(frame);
+            const began = performance.now();
+            while (stage()?.dataset.frame !== String(frame)) {
+                if (performance.now() - began > 10000) throw new Error(`frame ${frame} is not shown`);
+                await pause(2);
+            }
+            seen.push([frame, read()]);
+        }
+        return seen;
+    })().then((seen) => done({ seen }), (error) => done({ error: String(error) }));
+";
+
+/// Pulls the slider to each frame without waiting, and looks at what is shown whenever the screen is drawn.
+const SCRUB: &str = "
+    (async () => {
+        const seen = [];
+        const drawn = () => new Promise((next) => requestAnimationFrame(next));
+        const last = frames[frames.length - 1];
+        const began = performance.now();
+        for (let at = 0; at < frames.length || stage().dataset.frame !== String(last); at++) {
+            if (performance.now() - began > 20000) throw new Error(`frame ${last} is not shown`);
+            if (at < frames.length) scrub(frames[at]);
+            await drawn();
+            if (stage().dataset.frame !== undefined) seen.push([Number(stage().dataset.frame), read()]);
+        }
+        return seen;
+    })().then((seen) => done({ seen }), (error) => done({ error: String(error) }));
+";
+
+/// Where a place of the coded picture stands on the canvas, as fractions of its width and height.
+fn on_canvas(kind: &Kind, spot: Spot) -> (f64, f64) {
+    let (width, height) = (kind.size_px.0 as f64, kind.size_px.1 as f64);
+    let Surgery::Matrix((a, b, c, d)) = kind.surgery else {
+        return (spot.x_px / width, spot.y_px / height);
+    };
+    let turn = |p: i32, q: i32| {
+        let (p, q) = (f64::from(p), f64::from(q));
+        let size = (p * width).abs() + (q * height).abs();
+        // The matrix turns about the corner; the picture is then moved back into the frame.
+        let back = (p * width).min(0.0) + (q * height).min(0.0);
+        (p * spot.x_px + q * spot.y_px - back) / size
+    };
+    (turn(a, c), turn(b, d))
+}
+
+async fn run(client: &Client, script: &str, kind: &Kind, frames: &[usize]) -> Result<Vec<Seen>> {
+    let places: Vec<_> = spots().into_iter().map(|s| on_canvas(kind, s)).collect();
+    let script = format!("const [spots, frames, done] = arguments;{COMMON}{script}");
+    let answer = client.execute_async(&script, vec![json!(places), json!(frames)]).await?;
+    if let Some(error) = answer.get("error").and_then(Value::as_str) {
+        return Err(error.into());
+    }
+    let all = answer.get("seen").and_then(Value::as_array).ok_or("the page answers nothing")?;
+    all.iter().map(|entry| seen(entry).ok_or("the page answers in other words".into())).collect()
+}
+
+fn seen(entry: &Value) -> Option<Seen> {
+    let frame = usize::try_from(entry.get(0)?.as_u64()?).ok()?;
+    let read: Vec<f64> = entry.get(1)?.as_array()?.iter().filter_map(Value::as_f64).collect();
+    Some(Seen { frame, number: number(&read), tones_off: tones(&read) })
+}
+
+/// Goes to each of these frames in turn: a step where it is the next or the one before, else a jump.
+///
+/// # Errors
+/// When one of them is not shown within ten seconds.
+pub async fn visit(client: &Client, kind: &Kind, frames: &[usize]) -> Result<Vec<Seen>> {
+    run(client, VISIT, kind, frames).await
+}
+
+/// Pulls through these frames faster than they can be shown; answers all that was shown meanwhile.
+///
+/// # Errors
+/// When the last of them is not shown in the end.
+pub async fn scrub(client: &Client, kind: &Kind, frames: &[usize]) -> Result<Vec<Seen>> {
+    run(client, SCRUB, kind, frames).await
+}
