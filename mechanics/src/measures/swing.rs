@@ -47,37 +47,55 @@ pub fn leg_mass_kg(model: &BodyModel) -> f64 {
     model.segments.iter().filter(|s| s.limb == Limb::NearLeg).map(|s| s.mass_kg).sum()
 }
 
-/// Net moments of the near leg while nothing touches the foot, by Newton and Euler from the foot up.
+/// What the proximal neighbour exerts on a segment at their joint.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct JointLoad {
+    /// Net force.
+    pub force_n: Vector2<f64>,
+    /// Net moment, counter-clockwise.
+    pub moment_n_m: f64,
+}
+
+/// Loads of ankle, knee and hip of the near leg while nothing touches the foot, by Newton and Euler from the
+/// foot up.
 ///
 /// With F and M what the proximal neighbour exerts at the proximal joint p, and F', M' what this segment
 /// exerts at the distal joint d: `F = m (a + g) + F'` and `M = I alpha + M' - (p - c) x F + (d - c) x F'`.
 /// Source: Winter 2009, chapter 5 (link-segment model).
 #[must_use]
-pub fn free_leg_moments(model: &BodyModel, moment: &Moment) -> Option<Moments> {
+pub fn free_leg_loads(model: &BodyModel, moment: &Moment) -> Option<[JointLoad; 3]> {
     let joint = |l: Landmark| moment.place(l);
     let joints =
         [joint(Landmark::NearAnkle)?, joint(Landmark::NearKnee)?, joint(Landmark::NearHip)?];
     let segments: Vec<(&Segment, &SegmentMotion)> = leg(model, moment).collect();
-    let (mut force, mut turning, mut distal) = (Vector2::zeros(), 0.0, None::<Vector2<f64>>);
-    let mut found = [0.0; 3];
+    let mut below = JointLoad { force_n: Vector2::zeros(), moment_n_m: 0.0 };
+    let mut distal = None::<Vector2<f64>>;
+    let mut found = [below; 3];
     // The model lists thigh, shank, foot.
     for ((place, proximal), (segment, motion)) in
         found.iter_mut().zip(joints).zip(segments.into_iter().rev())
     {
         let centre = motion.centre.position_m;
-        let below: Vector2<f64> = force;
-        let lever_below = distal.map_or(0.0, |d| (d - centre).perp(&below));
-        force = segment.mass_kg
+        let lever_below = distal.map_or(0.0, |d| (d - centre).perp(&below.force_n));
+        let force_n = segment.mass_kg
             * (motion.centre.acceleration_m_s2 + Vector2::new(0.0, GRAVITY_M_S2))
-            + below;
-        turning = segment.inertia_kg_m2 * motion.angular_acceleration_rad_s2 + turning
-            - (proximal - centre).perp(&force)
+            + below.force_n;
+        let moment_n_m = segment.inertia_kg_m2 * motion.angular_acceleration_rad_s2
+            + below.moment_n_m
+            - (proximal - centre).perp(&force_n)
             + lever_below;
-        *place = turning;
+        *place = JointLoad { force_n, moment_n_m };
+        below = *place;
         distal = Some(proximal);
     }
-    let [ankle_n_m, knee_n_m, hip_n_m] = found;
-    Some(Moments { ankle_n_m, knee_n_m, hip_n_m })
+    Some(found)
+}
+
+/// Net moments of the near leg while nothing touches the foot; see [`free_leg_loads`].
+#[must_use]
+pub fn free_leg_moments(model: &BodyModel, moment: &Moment) -> Option<Moments> {
+    let [ankle, knee, hip] = free_leg_loads(model, moment)?.map(|load| load.moment_n_m);
+    Some(Moments { ankle_n_m: ankle, knee_n_m: knee, hip_n_m: hip })
 }
 
 /// Work at ankle, knee and hip over the swing of a stride: the integral of moment times the distal less

@@ -1,7 +1,5 @@
 //! Worked examples in print and in closed form, through the same functions that serve a trial.
 
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
-
 use mechanics::body::{BodyModel, End, Joint, Landmark, Lengths, Limb, MarkerSet, Segment, Table};
 use mechanics::gait::Stride;
 use mechanics::measures::energy::{positive_increments, stride_work};
@@ -29,7 +27,7 @@ fn moment(model: &BodyModel, near: &[(Landmark, State)]) -> Moment {
     };
     let segments = model.segments.iter().map(|s| s.motion(end(s.from), end(s.to))).collect();
     let mid_hip = end(End::Middle(Joint::Hip));
-    Moment { landmarks: landmarks.clone(), segments, centre: mid_hip, mid_hip }
+    Moment { landmarks: landmarks.into_iter().collect(), segments, centre: mid_hip, mid_hip }
 }
 
 fn lengths(places: &[(Landmark, State)]) -> Lengths {

@@ -1,0 +1,10 @@
+//! Numbers in print and in closed form: the segment tables, worked examples, and a textbook's walking trial.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
+
+#[path = "../common/mod.rs"]
+mod common;
+mod examples;
+mod rods;
+mod tables;
+mod walking;
