@@ -65,7 +65,7 @@ pub fn Header(props: &HeaderProps) -> Html {
 
 /// The papers, with the word that the style sheet knows them by.
 const PAPERS: [(&str, &str); 4] =
-    [("As the device", ""), ("Light", "light"), ("Dark", "dark"), ("Outdoors", "outdoors")];
+    [("Device", ""), ("Light", "light"), ("Dark", "dark"), ("Outdoors", "outdoors")];
 
 /// Which paper the page is printed on.
 #[component]
@@ -89,7 +89,7 @@ fn PaperChoice() -> Html {
     html! {
         <label class="paper">
             <span class="quiet">{ "Paper" }</span>
-            <select onchange={choose}>
+            <select aria-label="Paper" onchange={choose}>
                 { for PAPERS.iter().map(|(name, word)| html! { <option value={*word} selected={word.is_empty()}>{ *name }</option> }) }
             </select>
         </label>

@@ -91,6 +91,19 @@ fn use_picture(props: &StageProps, canvas: &NodeRef) -> Option<u32> {
     *shown
 }
 
+/// Tells the style sheet the shape of the picture, so that the whole of it fits into the window.
+#[hook]
+fn use_shape(surface: &NodeRef, size: (u32, u32)) {
+    let surface = surface.clone();
+    use_effect_with(size, move |(width, height)| {
+        let shape = f64::from(*width) / f64::from((*height).max(1));
+        if let Some(surface) = surface.cast::<HtmlElement>() {
+            // A variable of one's own is never refused; without it the shape of most clips stands.
+            let _ = surface.style().set_property("--shape", &format!("{shape:.4}"));
+        }
+    });
+}
+
 /// The picture.
 #[component]
 pub fn Stage(props: &StageProps) -> Html {
@@ -102,6 +115,7 @@ pub fn Stage(props: &StageProps) -> Html {
     let (width, height) = (info.width_px, info.height_px);
     let gesture =
         |phase: Phase| gesture(phase, props, shown.unwrap_or(props.frame), (&surface, &aim));
+    use_shape(&surface, (width, height));
     let overlay = props.overlay.as_ref().map(|draw| draw.emit(shown.unwrap_or(props.frame)));
     let looked_at = (*aim).or(props.key_mark).filter(|_| props.loupe);
     html! {

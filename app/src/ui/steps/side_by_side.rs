@@ -46,7 +46,6 @@ pub fn SideBySideStep(props: &SideBySideProps) -> Html {
             </section>
             <section class="ledger-part" aria-label="Both ledgers">
                 { ledger_table(&report::ledger(&trials), &names) }
-                { key_table(&report::difference_lines(pair)) }
             </section>
             <section class="said" aria-label="What was found">
                 <p class="headline" role="status">{ report::side_by_side_sentence(pair) }</p>
@@ -54,7 +53,10 @@ pub fn SideBySideStep(props: &SideBySideProps) -> Html {
                 <p>{ report::NOT_THIS }</p>
             </section>
             <section class="charts-part" aria-label="Charts">
-                <BarsView bars={energy_bars(&trials, (150.0, 600.0))} width_px={620.0} />
+                <div class="whole">
+                    { key_table(&report::difference_lines(pair)) }
+                    <BarsView bars={energy_bars(&trials, (150.0, 600.0))} width_px={620.0} />
+                </div>
                 <div class="curves">
                     { for quantities(&trials).into_iter().filter_map(|q| curves(q, &trials, Area { width_px: 400.0, height_px: 180.0 }))
                         .map(|c| html! { <CurvesView curves={c} size_px={(400.0, 180.0)} phase={Some(*phase)} /> }) }

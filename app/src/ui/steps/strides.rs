@@ -55,7 +55,7 @@ pub fn StridesStep(props: &StridesProps) -> Html {
             hands.look(Look::Frame(frame_at(&times_s, event.time_s)));
         })
     };
-    let line = html! { <StripView strip={Rc::new(strip.clone())} {here_s} chosen={chosen_event} on_choose={choose} trial={Rc::clone(trial)} on_moved={let chosen = chosen.clone(); move |e| chosen.set(Some(e))} /> };
+    let line = html! { <><StripView strip={Rc::new(strip.clone())} {here_s} chosen={chosen_event} on_choose={choose} trial={Rc::clone(trial)} on_moved={let chosen = chosen.clone(); move |e| chosen.set(Some(e))} />{ key_to_the_line(&strip.legs) }</> };
     let picture = if step.clip_in_hand() {
         html! {
             <>
@@ -81,6 +81,18 @@ pub fn StridesStep(props: &StridesProps) -> Html {
             }
         </StepScreen>
     }
+}
+
+/// How the time line is read.
+fn key_to_the_line(legs: &[Leg]) -> Html {
+    let rows = match legs {
+        [_, far] if far.is_mirrored => {
+            "Above: near leg. Below: far leg, taken as the near one half a stride later. "
+        }
+        [_, _] => "Above: near leg. Below: far leg. ",
+        _ => "",
+    };
+    html! { <p class="quiet">{ rows }{ "Filled: on the ground. Unbroken tick: contact. Dashed tick: toe-off." }</p> }
 }
 
 fn frame_at(times_s: &[f64], time_s: f64) -> u32 {
