@@ -158,10 +158,11 @@ impl Prepared {
         let (a, b) = (self.tracks.get(&a)?, self.tracks.get(&b)?);
         let mut distances: Vec<f64> = a
             .states()
-            .filter_map(|(i, s)| Some((b.at(i as f64)?.position_m - s.position_m).norm()))
+            .filter_map(|(i, s)| Some((b.sample(i)?.position_m - s.position_m).norm()))
             .collect();
-        distances.sort_by(f64::total_cmp);
-        distances.get(distances.len() / 2).copied()
+        let middle = distances.len() / 2;
+        (!distances.is_empty())
+            .then(|| *distances.select_nth_unstable_by(middle, f64::total_cmp).1)
     }
 }
 

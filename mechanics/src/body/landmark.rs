@@ -131,10 +131,25 @@ impl Landmark {
     /// The landmark of this joint on this side; the head and the neck for either side.
     #[must_use]
     pub fn of(joint: Joint, side: Side) -> Landmark {
-        Self::ALL
-            .into_iter()
-            .find(|l| l.joint() == joint && l.side().is_none_or(|s| s == side))
-            .unwrap_or(L::Head)
+        let (near, far) = match joint {
+            Joint::Head => return L::Head,
+            Joint::Neck => return L::Neck,
+            Joint::Shoulder => (L::NearShoulder, L::FarShoulder),
+            Joint::Elbow => (L::NearElbow, L::FarElbow),
+            Joint::Wrist => (L::NearWrist, L::FarWrist),
+            Joint::Hip => (L::NearHip, L::FarHip),
+            Joint::Knee => (L::NearKnee, L::FarKnee),
+            Joint::Ankle => (L::NearAnkle, L::FarAnkle),
+            Joint::Heel => (L::NearHeel, L::FarHeel),
+            Joint::Toe => (L::NearToe, L::FarToe),
+        };
+        if side == Side::Near { near } else { far }
+    }
+
+    /// Its place in [`Landmark::ALL`].
+    #[must_use]
+    pub fn index(self) -> usize {
+        self as usize
     }
 }
 
@@ -188,6 +203,23 @@ impl MarkerSet {
             MarkerSet::Legs => NEAR.split_at(6).0,
             MarkerSet::NearSide => &NEAR,
             MarkerSet::BothSides => &BOTH,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn joint_and_side_name_the_landmark_and_its_place() {
+        for (place, landmark) in Landmark::ALL.into_iter().enumerate() {
+            assert_eq!(landmark.index(), place);
+            for side in [Side::Near, Side::Far] {
+                let found = Landmark::of(landmark.joint(), side);
+                assert_eq!(found.joint(), landmark.joint());
+                assert!(found.side().is_none_or(|s| s == side));
+            }
         }
     }
 }

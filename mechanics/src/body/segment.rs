@@ -3,6 +3,7 @@
 use super::Joint;
 use crate::signal::State;
 use crate::space::Side;
+use nalgebra::Vector2;
 
 /// A part of the body within which energy may pass between segments.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -53,18 +54,26 @@ pub struct Segment {
 pub struct SegmentMotion {
     /// Of its centre of mass.
     pub centre: State,
-    /// Angle of the line from the first to the second end, counter-clockwise from forward.
-    pub angle_rad: f64,
+    /// The line from the first to the second end.
+    pub along_m: Vector2<f64>,
     /// Angular velocity.
     pub angular_velocity_rad_s: f64,
     /// Angular acceleration.
     pub angular_acceleration_rad_s2: f64,
 }
 
+impl SegmentMotion {
+    /// Angle of the line from the first to the second end, counter-clockwise from forward: `atan2(dy, dx)`.
+    #[must_use]
+    pub fn angle_rad(&self) -> f64 {
+        self.along_m.y.atan2(self.along_m.x)
+    }
+}
+
 impl Segment {
     /// How the segment moves when its ends move so.
     ///
-    /// With d from the first to the second end: `angle = atan2(dy, dx)`, `w = d x d' / |d|^2`,
+    /// With d from the first to the second end: `w = d x d' / |d|^2`,
     /// `a = d x d'' / |d|^2 - 2 w (d.d') / |d|^2`. A segment of no length does not turn.
     #[must_use]
     pub fn motion(&self, from: State, to: State) -> SegmentMotion {
@@ -75,7 +84,7 @@ impl Segment {
         let angular_velocity_rad_s = d.perp(&v) / square;
         SegmentMotion {
             centre: from.blend(to, self.centre_fraction),
-            angle_rad: d.y.atan2(d.x),
+            along_m: d,
             angular_velocity_rad_s,
             angular_acceleration_rad_s2: d.perp(&a) / square
                 - 2.0 * angular_velocity_rad_s * d.dot(&v) / square,

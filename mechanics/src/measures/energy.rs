@@ -1,13 +1,13 @@
 //! Kinetic energy of the segments relative to the centre of mass, and the work that it takes.
 
 use super::motion::{LIMBS, Moment, StrideMotion};
-use crate::body::{BodyModel, Landmark, Limb};
+use crate::body::{BodyModel, Landmark, Limb, Segment};
 
 /// Standard gravity. Exact: 9.80665 by definition; 9.81 as the textbooks round it.
 pub const GRAVITY_M_S2: f64 = 9.81;
 
 /// The work of one stride, and where it goes.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct StrideWork {
     /// Within-limb transfer: sum over limbs of the positive increments of each limb's energy. J.
     pub internal_j: f64,
@@ -38,31 +38,63 @@ impl Energy {
     fn total_j(self) -> f64 {
         self.translational_j + self.rotational_j
     }
+
+    fn plus(self, other: Self) -> Self {
+        Self {
+            translational_j: self.translational_j + other.translational_j,
+            rotational_j: self.rotational_j + other.rotational_j,
+        }
+    }
 }
 
-/// Energies of all segments: `1/2 m |v - V|^2` and `1/2 I w^2`.
+/// Energies of the segments, in the order of the model: `1/2 m |v - V|^2` and `1/2 I w^2`.
 ///
 /// V is the velocity of the centre of mass; for the legs alone that of the mid-hip.
 /// Source: Fenn 1930; Cavagna and Kaneko 1977, J Physiol 268:467-481 (König's theorem).
-fn energies(model: &BodyModel, moment: &Moment) -> Vec<Energy> {
+fn energies<'a>(
+    model: &'a BodyModel,
+    moment: &'a Moment,
+) -> impl Iterator<Item = (&'a Segment, Energy)> {
     let reference = if model.whole_body { moment.centre } else { moment.mid_hip };
-    let of = |(segment, motion): (&crate::body::Segment, &crate::body::SegmentMotion)| Energy {
-        translational_j: 0.5
-            * segment.mass_kg
-            * (motion.centre.velocity_m_s - reference.velocity_m_s).norm_squared(),
-        rotational_j: 0.5 * segment.inertia_kg_m2 * motion.angular_velocity_rad_s.powi(2),
-    };
-    model.segments.iter().zip(&moment.segments).map(of).collect()
+    model.segments.iter().zip(&moment.segments).map(move |(segment, motion)| {
+        let relative_m_s = motion.centre.velocity_m_s - reference.velocity_m_s;
+        let energy = Energy {
+            translational_j: 0.5 * segment.mass_kg * relative_m_s.norm_squared(),
+            rotational_j: 0.5 * segment.inertia_kg_m2 * motion.angular_velocity_rad_s.powi(2),
+        };
+        (segment, energy)
+    })
 }
 
-fn sum_of(model: &BodyModel, energies: &[Energy], limb: Limb) -> Energy {
-    model.segments.iter().zip(energies).filter(|(s, _)| s.limb == limb).fold(
-        Energy::default(),
-        |sum, (_, e)| Energy {
-            translational_j: sum.translational_j + e.translational_j,
-            rotational_j: sum.rotational_j + e.rotational_j,
-        },
-    )
+/// What is needed of one moment to go on to the next.
+#[derive(Clone, Debug, Default)]
+struct Sums {
+    by_limb: [Energy; LIMBS.len()],
+    segments: Vec<Energy>,
+    ahead_m: f64,
+}
+
+impl Sums {
+    fn at(&mut self, model: &BodyModel, moment: &Moment) {
+        self.by_limb = Default::default();
+        self.segments.clear();
+        for (segment, energy) in energies(model, moment) {
+            self.segments.push(energy);
+            if let Some(sum) = self.by_limb.get_mut(segment.limb as usize) {
+                *sum = sum.plus(energy);
+            }
+        }
+        self.ahead_m = ahead_m(model, moment);
+    }
+}
+
+/// The near leg's centre ahead of its hip.
+fn ahead_m(model: &BodyModel, moment: &Moment) -> f64 {
+    let leg = model.segments.iter().zip(&moment.segments).filter(|(s, _)| s.limb == Limb::NearLeg);
+    let (sum, mass) = leg.fold((0.0, 0.0), |(x, m), (s, motion)| {
+        (x + s.mass_kg * motion.centre.position_m.x, m + s.mass_kg)
+    });
+    sum / mass.max(f64::MIN_POSITIVE) - moment.place(Landmark::NearHip).map_or(0.0, |h| h.x)
 }
 
 /// The internal work of a stride.
@@ -70,64 +102,49 @@ fn sum_of(model: &BodyModel, energies: &[Energy], limb: Limb) -> Energy {
 /// Source: Willems, Cavagna and Heglund 1995, J Exp Biol 198:379-393 (transfer within a limb, not between limbs).
 #[must_use]
 pub fn stride_work(model: &BodyModel, stride: &StrideMotion) -> StrideWork {
-    let energies: Vec<Vec<Energy>> = stride.series(|m| energies(model, m));
-    let mut work = StrideWork {
-        internal_j: 0.0,
-        by_limb_j: [None; 5],
-        no_transfer_j: 0.0,
-        full_transfer_j: 0.0,
-        translational_j: 0.0,
-        rotational_j: 0.0,
-        forward_swing_j: 0.0,
-        backward_swing_j: 0.0,
-    };
+    let mut work = StrideWork::default();
     for (limb, place) in LIMBS.into_iter().zip(&mut work.by_limb_j) {
-        if !model.segments.iter().any(|s| s.limb == limb) {
-            continue;
-        }
-        let of_limb: Vec<Energy> = energies.iter().map(|e| sum_of(model, e, limb)).collect();
-        let mut limb_j = 0.0;
-        for ((before, after), forward) in
-            of_limb.iter().zip(of_limb.iter().skip(1)).zip(goes_forward(model, stride))
-        {
-            let gain_j = after.total_j() - before.total_j();
-            if gain_j <= 0.0 {
-                continue;
-            }
-            limb_j += gain_j;
-            work.translational_j += after.translational_j - before.translational_j;
-            work.rotational_j += after.rotational_j - before.rotational_j;
-            if limb == Limb::NearLeg {
-                *(if forward { &mut work.forward_swing_j } else { &mut work.backward_swing_j }) +=
-                    gain_j;
-            }
-        }
-        work.internal_j += limb_j;
-        *place = Some(limb_j);
+        *place = model.segments.iter().any(|s| s.limb == limb).then_some(0.0);
     }
-    for segment in 0..model.segments.len() {
-        let part = |f: fn(&Energy) -> f64| -> Vec<f64> {
-            energies.iter().filter_map(|e| e.get(segment)).map(f).collect()
-        };
-        work.no_transfer_j += positive_increments(&part(|e| e.translational_j))
-            + positive_increments(&part(|e| e.rotational_j));
+    let (mut before, mut after) = (Sums::default(), Sums::default());
+    let mut moments = stride.moments.iter();
+    if let Some(first) = moments.next() {
+        before.at(model, first);
     }
-    let all: Vec<f64> = energies.iter().map(|e| e.iter().map(|e| e.total_j()).sum()).collect();
-    work.full_transfer_j = positive_increments(&all);
+    for moment in moments {
+        after.at(model, moment);
+        work.add(&before, &after);
+        std::mem::swap(&mut before, &mut after);
+    }
     work
 }
 
-/// Whether the near leg's centre moves forward relative to the hip, from each moment to the next.
-fn goes_forward(model: &BodyModel, stride: &StrideMotion) -> Vec<bool> {
-    let ahead = |m: &Moment| {
-        let leg = model.segments.iter().zip(&m.segments).filter(|(s, _)| s.limb == Limb::NearLeg);
-        let (sum, mass) = leg.fold((0.0, 0.0), |(x, m), (s, motion)| {
-            (x + s.mass_kg * motion.centre.position_m.x, m + s.mass_kg)
-        });
-        sum / mass.max(f64::MIN_POSITIVE) - m.place(Landmark::NearHip).map_or(0.0, |h| h.x)
-    };
-    let series = stride.series(ahead);
-    series.iter().zip(series.iter().skip(1)).map(|(a, b)| b > a).collect()
+impl StrideWork {
+    /// Adds what is gained from one moment to the next.
+    fn add(&mut self, before: &Sums, after: &Sums) {
+        let forward = after.ahead_m > before.ahead_m;
+        let limbs = LIMBS.into_iter().zip(&mut self.by_limb_j);
+        for ((limb, place), (from, to)) in limbs.zip(before.by_limb.iter().zip(&after.by_limb)) {
+            let gain_j = to.total_j() - from.total_j();
+            let (true, Some(of_limb_j)) = (gain_j > 0.0, place) else { continue };
+            *of_limb_j += gain_j;
+            self.internal_j += gain_j;
+            self.translational_j += to.translational_j - from.translational_j;
+            self.rotational_j += to.rotational_j - from.rotational_j;
+            match (limb, forward) {
+                (Limb::NearLeg, true) => self.forward_swing_j += gain_j,
+                (Limb::NearLeg, false) => self.backward_swing_j += gain_j,
+                _ => {}
+            }
+        }
+        let mut all_j = 0.0;
+        for (from, to) in before.segments.iter().zip(&after.segments) {
+            self.no_transfer_j += (to.translational_j - from.translational_j).max(0.0)
+                + (to.rotational_j - from.rotational_j).max(0.0);
+            all_j += to.total_j() - from.total_j();
+        }
+        self.full_transfer_j += all_j.max(0.0);
+    }
 }
 
 /// Sum of the increments that are positive.
@@ -154,5 +171,11 @@ pub fn external_work_j(model: &BodyModel, stride: &StrideMotion, belt_m_s: f64) 
 /// The near leg's energy through the stride. J.
 #[must_use]
 pub fn leg_energy_j(model: &BodyModel, stride: &StrideMotion) -> Vec<f64> {
-    stride.series(|m| sum_of(model, &energies(model, m), Limb::NearLeg).total_j())
+    let of_leg = |m: &Moment| {
+        energies(model, m)
+            .filter(|(segment, _)| segment.limb == Limb::NearLeg)
+            .map(|(_, energy)| energy.total_j())
+            .sum()
+    };
+    stride.series(of_leg)
 }

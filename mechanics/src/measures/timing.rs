@@ -83,7 +83,7 @@ fn plant_foot_m_s(stride: &StrideMotion) -> Option<f64> {
     let flat = contact.get(quarter..contact.len() - quarter)?;
     let mut speeds: Vec<f64> = flat
         .iter()
-        .filter_map(|m| m.landmarks.get(&Landmark::NearToe))
+        .filter_map(|m| m.landmarks.get(Landmark::NearToe))
         .map(|s| -s.velocity_m_s.x)
         .collect();
     speeds.sort_by(f64::total_cmp);

@@ -83,6 +83,13 @@ impl Track {
         Some(sum)
     }
 
+    /// The state at a sample of the grid; none in gaps and at the ends.
+    #[must_use]
+    pub fn sample(&self, index: usize) -> Option<&State> {
+        let stretch = self.stretches.iter().rev().find(|s| s.first <= index)?;
+        stretch.states.get(index - stretch.first)
+    }
+
     /// Every state that there is, in order of time.
     pub fn states(&self) -> impl Iterator<Item = (usize, &State)> {
         self.stretches

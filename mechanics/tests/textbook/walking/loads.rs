@@ -33,7 +33,7 @@ fn leg(moving: Vec<SegmentMotion>, joints: [State; 3]) -> (BodyModel, Moment) {
 fn motion(row: &Row) -> SegmentMotion {
     SegmentMotion {
         centre: state(row),
-        angle_rad: row.angle_rad + std::f64::consts::PI,
+        along_m: -Vector2::new(row.angle_rad.cos(), row.angle_rad.sin()),
         angular_velocity_rad_s: row.angular_velocity_rad_s,
         angular_acceleration_rad_s2: row.angular_acceleration_rad_s2,
     }

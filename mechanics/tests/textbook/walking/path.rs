@@ -85,7 +85,7 @@ fn centres_of_mass_and_angles_are_those_of_the_table() {
                 segment.motion(printed(&raw, from, row.frame), printed(&raw, to, row.frame));
             let off_m = motion.centre.position_m - Vector2::from(row.position_m);
             // The book's line goes from the distal to the proximal end, ours the other way.
-            let off = apart_in_degrees(motion.angle_rad + std::f64::consts::PI, row.angle_rad);
+            let off = apart_in_degrees(motion.angle_rad() + std::f64::consts::PI, row.angle_rad);
             println!(
                 "{} {}: {:.2} mm, {off:.3} degrees",
                 row.frame,

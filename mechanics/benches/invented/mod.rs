@@ -1,9 +1,8 @@
-//! Prints how long the analysis of an invented trial takes, in milliseconds.
+//! An invented runner, for timing.
 
-use mechanics::analysis::{Cutoff, Surface, Trial, analyse};
+use mechanics::analysis::{Cutoff, Surface, Trial};
 use mechanics::body::{Joint, MarkerSet, Table};
 use mechanics::space::{Point, Side};
-use std::time::Instant;
 
 /// A leg that swings as two hinged rods, an arm likewise, at 1.35 strides a second.
 fn place(joint: Joint, side: Side, time_s: f64) -> Point {
@@ -35,7 +34,9 @@ fn place(joint: Joint, side: Side, time_s: f64) -> Point {
     Point { x_m, y_m }
 }
 
-fn trial(frames: usize, rate_hz: f64, marker_set: MarkerSet) -> Trial {
+/// An invented runner on a belt, both ways alike.
+#[must_use]
+pub fn trial(frames: usize, rate_hz: f64, marker_set: MarkerSet) -> Trial {
     let times_s: Vec<f64> = (0..frames).map(|i| i as f64 / rate_hz).collect();
     let track = |l: &mechanics::body::Landmark| {
         let side = l.side().unwrap_or(Side::Near);
@@ -54,27 +55,5 @@ fn trial(frames: usize, rate_hz: f64, marker_set: MarkerSet) -> Trial {
         event_edits: Vec::new(),
         marker_sd_m: 0.0006,
         scale_sd_ratio: 0.003,
-    }
-}
-
-fn main() {
-    for (frames, set) in
-        [(500, MarkerSet::NearSide), (500, MarkerSet::BothSides), (1000, MarkerSet::BothSides)]
-    {
-        let trial = trial(frames, 120.0, set);
-        let mut times_ms: Vec<f64> = (0..21)
-            .map(|_| {
-                let start = Instant::now();
-                let done = std::hint::black_box(analyse(std::hint::black_box(&trial)));
-                assert!(done.is_ok_and(|a| !a.measures.is_empty()), "no measures");
-                start.elapsed().as_secs_f64() * 1e3
-            })
-            .collect();
-        times_ms.sort_by(f64::total_cmp);
-        println!(
-            "{frames} frames, {} landmarks: {:.2} ms (median of 21)",
-            set.landmarks().len(),
-            times_ms[10]
-        );
     }
 }
