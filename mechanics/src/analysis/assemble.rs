@@ -3,7 +3,7 @@
 use super::prepare::Prepared;
 use super::{Analysis, Check, LeftOut, Stride, Trial, shapes, words};
 use crate::body::BodyModel;
-use crate::measures::motion::{Source, StrideMotion, Tracks};
+use crate::measures::motion::{Source, StrideMotion};
 use crate::measures::{checks, estimate, gather, timing};
 use crate::space::Side;
 use crate::{Note, measures};
@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 /// Everything that is known of the trial.
 pub fn assemble(trial: &Trial, mut prepared: Prepared) -> Analysis {
     let model = BodyModel::new(trial.table, trial.marker_set, trial.mass_kg, &prepared.lengths());
-    let (near, lost) = motions(&prepared, &prepared.tracks, &model);
+    let (near, lost) = motions(&prepared, &model);
     prepared.left_out.extend(lost);
     prepared.strides.retain(|s| s.side == Side::Far || near.iter().any(|m| m.stride == *s));
     let timing =
@@ -41,12 +41,13 @@ pub fn assemble(trial: &Trial, mut prepared: Prepared) -> Analysis {
 }
 
 /// The near strides as moments, and those that are not known throughout.
-fn motions(
-    prepared: &Prepared,
-    tracks: &Tracks,
-    model: &BodyModel,
-) -> (Vec<StrideMotion>, Vec<LeftOut>) {
-    let source = Source { tracks, grid: &prepared.grid, model, mirrored: prepared.mirrored };
+fn motions(prepared: &Prepared, model: &BodyModel) -> (Vec<StrideMotion>, Vec<LeftOut>) {
+    let source = Source {
+        tracks: &prepared.tracks,
+        grid: &prepared.grid,
+        model,
+        mirrored: prepared.mirrored,
+    };
     let (mut whole, mut lost) = (Vec::new(), Vec::new());
     for stride in prepared.strides.iter().filter(|s| s.side == Side::Near) {
         match StrideMotion::new(source, *stride) {
@@ -69,8 +70,8 @@ fn physical_checks(
 ) -> Vec<Check> {
     let mut all: Vec<Check> = Vec::new();
     if model.whole_body {
-        let (light, _) = motions(prepared, &prepared.lightly_filtered(), model);
-        all.extend(checks::free_fall(&checks::flight_heights(&light), prepared.grid.rate_hz));
+        let flights = checks::flight_heights(near, prepared.light_heights(model));
+        all.extend(checks::free_fall(&flights, prepared.grid.rate_hz));
         all.extend(checks::momentum(near));
     }
     all.extend(checks::plant_foot_speed(&timing.plant_foot_m_s, trial.speed_m_s));

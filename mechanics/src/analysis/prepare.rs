@@ -5,7 +5,9 @@ use crate::Error;
 use crate::body::{BodyModel, Joint, Landmark, Lengths};
 use crate::gait::{GaitEvent, LeftOut, LegRuns, Stride, apply_edits, detect, mirrored, strides};
 use crate::measures::motion::Tracks;
-use crate::signal::{Grid, Run, Track, residual_cutoff_hz, residuals, runs};
+use crate::signal::{
+    self, Biquad, Grid, Run, Track, low_pass, residual_cutoff_hz, residuals, runs, usual_padding,
+};
 use crate::space::Side;
 use std::collections::BTreeMap;
 
@@ -130,12 +132,30 @@ impl Prepared {
         })
     }
 
-    /// The same tracks filtered only lightly, as free fall needs it.
-    #[must_use]
-    pub fn lightly_filtered(&self) -> Tracks {
+    /// Height of the centre of mass at a part of a stride, filtered only lightly, as free fall needs it.
+    pub fn light_heights(&self, model: &BodyModel) -> impl Fn(&Stride, f64) -> Option<f64> + use<> {
         // Chosen: a flight lasts some 90 ms; 25 Hz leaves its parabola alone.
         let cutoff_hz = 25.0_f64.min(0.3 * self.grid.rate_hz);
-        self.runs.iter().map(|(l, r)| (*l, Track::new(r, cutoff_hz, &self.grid))).collect()
+        let weights = Landmark::ALL.into_iter().zip(model.weights()).filter(|(_, w)| *w != 0.0);
+        let mirrored = self.mirrored;
+        let later = |l: Landmark| mirrored && l.side() == Some(Side::Far);
+        let seen = |l: Landmark| if later(l) { Landmark::of(l.joint(), Side::Near) } else { l };
+        let (far, near): (Vec<_>, Vec<_>) = weights.partition(|(l, _)| later(*l));
+        let sum = |of: Vec<(Landmark, f64)>| {
+            let of = of.into_iter().map(|(l, weight)| (self.runs.get(&seen(l)), weight));
+            weighted_heights_m(of, cutoff_hz, &self.grid)
+        };
+        let (near_m, far_m, grid) = (sum(near), mirrored.then(|| sum(far)), self.grid);
+        let at = move |heights_m: &[f64], stride: &Stride, phase: f64| {
+            let index = grid.index(stride.start_s + phase * stride.time_s());
+            signal::at(heights_m, index).filter(|h| h.is_finite())
+        };
+        move |stride, phase| {
+            let near = at(&near_m, stride, phase)?;
+            let other = if phase < 0.5 { phase + 0.5 } else { phase - 0.5 };
+            let far = far_m.as_ref().map_or(Some(0.0), |far_m| at(far_m, stride, other))?;
+            Some(near + far)
+        }
     }
 
     /// Usual lengths of the near segments: medians over the clip.
@@ -161,8 +181,7 @@ impl Prepared {
             .filter_map(|(i, s)| Some((b.sample(i)?.position_m - s.position_m).norm()))
             .collect();
         let middle = distances.len() / 2;
-        (!distances.is_empty())
-            .then(|| *distances.select_nth_unstable_by(middle, f64::total_cmp).1)
+        (!distances.is_empty()).then(|| *distances.select_nth_unstable_by(middle, f64::total_cmp).1)
     }
 }
 
@@ -180,6 +199,29 @@ fn cutoffs_hz(
         }
     };
     all.iter().filter_map(|(l, runs)| Some((*l, own(runs)?))).collect()
+}
+
+/// The weighted sum of heights on the grid, each low-passed; no number where one of them is not known.
+fn weighted_heights_m<'a>(
+    of: impl Iterator<Item = (Option<&'a Vec<Run>>, f64)>,
+    cutoff_hz: f64,
+    grid: &Grid,
+) -> Vec<f64> {
+    let filter = Biquad::zero_lag(cutoff_hz, grid.rate_hz);
+    let padding = usual_padding(cutoff_hz, grid.rate_hz);
+    let mut sum_m = vec![0.0; grid.count];
+    for (runs, weight) in of {
+        let mut next = 0;
+        for run in runs.map_or(&[][..], Vec::as_slice) {
+            sum_m.iter_mut().take(run.first).skip(next).for_each(|h| *h = f64::NAN);
+            let heights = low_pass(&run.y_m, &filter, padding);
+            let places = sum_m.iter_mut().skip(run.first);
+            places.zip(heights).for_each(|(sum, height)| *sum += weight * height);
+            next = run.first + run.len();
+        }
+        sum_m.iter_mut().skip(next).for_each(|h| *h = f64::NAN);
+    }
+    sum_m
 }
 
 fn events(

@@ -85,6 +85,32 @@ impl BodyModel {
         needed
     }
 
+    /// How much each landmark counts in the centre of mass, `sum(m x) / sum(m)`; the parts sum to 1.
+    #[must_use]
+    pub fn weights(&self) -> [f64; Landmark::ALL.len()] {
+        let mut weights = [0.0; Landmark::ALL.len()];
+        let mut add = |end: End, weight: f64| {
+            let of: &[(Landmark, f64)] = match end {
+                End::Of(joint, side) => &[(Landmark::of(joint, side), 1.0)],
+                End::Middle(joint) => {
+                    &[(Landmark::of(joint, Side::Near), 0.5), (Landmark::of(joint, Side::Far), 0.5)]
+                }
+            };
+            for (landmark, part) in of {
+                if let Some(sum) = weights.get_mut(landmark.index()) {
+                    *sum += weight * part;
+                }
+            }
+        };
+        let whole_kg = self.mass_kg();
+        for segment in &self.segments {
+            let part = segment.mass_kg / whole_kg;
+            add(segment.from, part * (1.0 - segment.centre_fraction));
+            add(segment.to, part * segment.centre_fraction);
+        }
+        weights
+    }
+
     /// Sum of the masses of the segments.
     #[must_use]
     pub fn mass_kg(&self) -> f64 {

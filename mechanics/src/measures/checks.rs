@@ -3,6 +3,7 @@
 use super::energy::GRAVITY_M_S2;
 use super::motion::{MOMENTS, StrideMotion};
 use crate::body::Landmark;
+use crate::gait::Stride;
 use crate::statistics::{mean, sd};
 use nalgebra::{Matrix3, Vector3};
 
@@ -148,23 +149,24 @@ pub fn momentum(strides: &[StrideMotion]) -> Option<Check> {
     ))
 }
 
-/// Heights of the centre of mass in the flights of lightly filtered strides: (time in s, height in m).
+/// Heights of the centre of mass in the flights of the strides: (time in s, height in m).
 ///
 /// A stride has two flights, from toe-off to half its time and, as the legs alternate, the same half a
-/// stride later; a tenth at each end is left out.
+/// stride later; a tenth at each end is left out. `height_m` gives the height at a part of a stride.
 #[must_use]
-pub fn flight_heights(strides: &[StrideMotion]) -> Vec<Vec<(f64, f64)>> {
+pub fn flight_heights(
+    strides: &[StrideMotion],
+    height_m: impl Fn(&Stride, f64) -> Option<f64>,
+) -> Vec<Vec<(f64, f64)>> {
     let mut flights = Vec::new();
-    for stride in strides {
-        let contact = stride.stride.contact_s() / stride.stride.time_s();
+    for stride in strides.iter().map(|s| &s.stride) {
+        let contact = stride.contact_s() / stride.time_s();
         let trim = 0.1 * (0.5 - contact);
         for half in [0.0, 0.5] {
             let within = |phase: f64| phase >= half + contact + trim && phase <= half + 0.5 - trim;
-            let height = |(i, m): (usize, &super::motion::Moment)| {
-                let phase = i as f64 / (MOMENTS - 1) as f64;
-                within(phase).then(|| (phase * stride.stride.time_s(), m.centre.position_m.y))
-            };
-            flights.push(stride.moments.iter().enumerate().filter_map(height).collect());
+            let phases = (0..MOMENTS).map(|i| i as f64 / (MOMENTS - 1) as f64);
+            let point = |phase: f64| Some((phase * stride.time_s(), height_m(stride, phase)?));
+            flights.push(phases.filter(|p| within(*p)).filter_map(point).collect());
         }
     }
     flights

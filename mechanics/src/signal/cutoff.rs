@@ -1,6 +1,6 @@
 //! How the low-pass cut-off is chosen: residual analysis with a floor and bounds.
 
-use super::{Biquad, Run, low_pass, usual_padding};
+use super::{Biquad, Run, usual_padding};
 
 /// How the low-pass cut-off is chosen.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -38,12 +38,25 @@ const HIGHEST_RATE_RATIO: f64 = 0.2;
 /// run choose the same cut-off, on which energies depend (6 to 20 Hz: +33 %).
 const FLOOR_M: f64 = 0.001;
 
+/// How many cut-offs are tried side by side: a filter waits for its own last output, several at once do not.
+const LANES: usize = 4;
+
 /// Residuals of the longest run at cut-offs from 2 to 20 Hz (at most 0.4 of the rate).
 #[must_use]
 pub fn residuals(run: &Run, rate_hz: f64) -> Residuals {
     let cutoffs_hz: Vec<f64> = (2..=20).map(f64::from).filter(|f| *f <= 0.4 * rate_hz).collect();
-    let residuals_m: Vec<f64> =
-        cutoffs_hz.iter().map(|cutoff_hz| residual_m(run, *cutoff_hz, rate_hz)).collect();
+    let mut residuals_m = Vec::with_capacity(cutoffs_hz.len() + LANES);
+    let mut padded = Vec::new();
+    for some_hz in cutoffs_hz.chunks(LANES) {
+        let last_hz = some_hz.last().copied().unwrap_or(LOWEST_HZ);
+        let lanes_hz: [f64; LANES] =
+            std::array::from_fn(|i| some_hz.get(i).copied().unwrap_or(last_hz));
+        let x = lane_squares(&run.x_m, lanes_hz, rate_hz, &mut padded);
+        let y = lane_squares(&run.y_m, lanes_hz, rate_hz, &mut padded);
+        let of_both = (2 * run.len().max(1)) as f64;
+        residuals_m.extend(x.iter().zip(y).map(|(x, y)| ((x + y) / of_both).sqrt()));
+    }
+    residuals_m.truncate(cutoffs_hz.len());
     let straight: Vec<(f64, f64)> = cutoffs_hz
         .iter()
         .copied()
@@ -54,14 +67,52 @@ pub fn residuals(run: &Run, rate_hz: f64) -> Residuals {
     Residuals { cutoffs_hz, residuals_m, noise_m }
 }
 
-fn residual_m(run: &Run, cutoff_hz: f64, rate_hz: f64) -> f64 {
-    let filter = Biquad::zero_lag(cutoff_hz, rate_hz);
-    let padding = usual_padding(cutoff_hz, rate_hz);
-    let squares = |series: &[f64]| -> f64 {
-        let smooth = low_pass(series, &filter, padding);
-        series.iter().zip(&smooth).map(|(a, b)| (a - b) * (a - b)).sum()
-    };
-    ((squares(&run.x_m) + squares(&run.y_m)) / (2 * run.len().max(1)) as f64).sqrt()
+type Lanes = [f64; LANES];
+
+/// Sums of squares of raw less filtered samples, one a cut-off; the series is mirrored at its ends as far
+/// as the lowest of them asks for.
+fn lane_squares(series: &[f64], cutoffs_hz: Lanes, rate_hz: f64, padded: &mut Vec<Lanes>) -> Lanes {
+    let (Some(first), Some(last)) = (series.first(), series.last()) else { return [0.0; LANES] };
+    let lowest_hz = cutoffs_hz.iter().copied().fold(f64::INFINITY, f64::min);
+    let padding = usual_padding(lowest_hz, rate_hz).min(series.len() - 1);
+    padded.clear();
+    padded.extend(series.iter().skip(1).take(padding).rev().map(|x| [2.0 * first - x; LANES]));
+    padded.extend(series.iter().map(|x| [*x; LANES]));
+    padded.extend(series.iter().rev().skip(1).take(padding).map(|x| [2.0 * last - x; LANES]));
+    let filters = cutoffs_hz.map(|hz| Biquad::zero_lag(hz, rate_hz));
+    lane_pass(&filters, padded.iter_mut());
+    lane_pass(&filters, padded.iter_mut().rev());
+    let mut sums = [0.0; LANES];
+    for (raw, smooth) in series.iter().zip(padded.iter().skip(padding)) {
+        for (sum, smooth) in sums.iter_mut().zip(smooth) {
+            *sum += (raw - smooth) * (raw - smooth);
+        }
+    }
+    sums
+}
+
+/// One pass of each filter over its own lane, settled at the first sample.
+fn lane_pass<'a>(filters: &[Biquad; LANES], mut samples: impl Iterator<Item = &'a mut Lanes>) {
+    let forward =
+        |k: usize| filters.each_ref().map(|f| f.feed_forward.get(k).copied().unwrap_or(0.0));
+    let back = |k: usize| filters.each_ref().map(|f| f.feed_back.get(k).copied().unwrap_or(0.0));
+    let (b0, b1, b2, a1, a2) = (forward(0), forward(1), forward(2), back(0), back(1));
+    let Some(first) = samples.next() else { return };
+    let settled = filters.each_ref().map(Biquad::settled);
+    let (mut z0, mut z1) = (settled.map(|s| s[0]), settled.map(|s| s[1]));
+    for lane in 0..LANES {
+        z0[lane] *= first[lane];
+        z1[lane] *= first[lane];
+    }
+    for sample in std::iter::once(first).chain(samples) {
+        for lane in 0..LANES {
+            let x = sample[lane];
+            let y = b0[lane] * x + z0[lane];
+            z0[lane] = b1[lane] * x - a1[lane] * y + z1[lane];
+            z1[lane] = b2[lane] * x - a2[lane] * y;
+            sample[lane] = y;
+        }
+    }
 }
 
 /// Where the least-squares line through the points meets zero; none with fewer than three.
@@ -97,4 +148,31 @@ pub fn residual_cutoff_hz(residuals: &Residuals, rate_hz: f64) -> f64 {
     };
     let highest_hz = HIGHEST_HZ.min(HIGHEST_RATE_RATIO * rate_hz);
     crossing.unwrap_or(never).clamp(LOWEST_HZ.min(highest_hz), highest_hz)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::signal::low_pass;
+
+    #[test]
+    fn filters_side_by_side_leave_what_each_leaves_alone() {
+        let wave = |i: u32| 0.3 * (f64::from(i) * 0.07).sin() + 0.002 * (f64::from(i) * 2.3).cos();
+        let x_m: Vec<f64> = (0..400).map(wave).collect();
+        let y_m: Vec<f64> = (0..400).map(|i| 1.0 - wave(i + 31)).collect();
+        let run = Run { first: 0, x_m, y_m };
+        let found = residuals(&run, 120.0);
+        for (chunk, got) in found.cutoffs_hz.chunks(LANES).zip(found.residuals_m.chunks(LANES)) {
+            let padding = usual_padding(chunk[0], 120.0);
+            for (hz, got) in chunk.iter().zip(got) {
+                let filter = Biquad::zero_lag(*hz, 120.0);
+                let squares = |raw: &[f64]| -> f64 {
+                    let smooth = low_pass(raw, &filter, padding);
+                    raw.iter().zip(&smooth).map(|(a, b)| (a - b).powi(2)).sum()
+                };
+                let alone = ((squares(&run.x_m) + squares(&run.y_m)) / 800.0).sqrt();
+                assert!((got - alone).abs() < 1e-12, "{hz} Hz: {got} {alone}");
+            }
+        }
+    }
 }

@@ -10,9 +10,8 @@ pub fn student_quantile_975(degrees_of_freedom: f64) -> f64 {
     let freedom = degrees_of_freedom.max(0.5);
     let half = f64::midpoint(freedom, 1.0);
     // Density: gamma((v+1)/2) / (sqrt(v pi) gamma(v/2)) (1 + t^2/v)^(-(v+1)/2). Source: as below, 26.7.2.
-    let scale = ln_gamma(half)
-        - ln_gamma(freedom / 2.0)
-        - 0.5 * (freedom * std::f64::consts::PI).ln();
+    let scale =
+        ln_gamma(half) - ln_gamma(freedom / 2.0) - 0.5 * (freedom * std::f64::consts::PI).ln();
     let mut t = NORMAL_QUANTILE_975;
     for _ in 0..60 {
         let density = (scale - half * (t * t / freedom).ln_1p()).exp();
