@@ -261,3 +261,49 @@ fn a_second_trial_begins_as_the_first_was_filmed_and_run_but_with_its_own_cue() 
     assert_eq!(second.conditions.cue, "");
     assert!(second.tracks.is_empty());
 }
+
+/// Six frames in which the near ankle walks from left to right past the far one, which stands at 50.
+fn crossing_ankles() -> Session {
+    let mut session = six_frames();
+    for (landmark, places) in [
+        (Landmark::NearAnkle, [0.0, 20.0, 48.0, 52.0, 80.0, 100.0]),
+        (Landmark::FarAnkle, [50.0; 6]),
+    ] {
+        let at = Pixel { x_px: places[0], y_px: 20.0 };
+        let mark = TrialCommand::PlaceMark { landmark, frame: 0, at, mode: MarkerMode::Skin };
+        let samples = places.iter().map(|x| seen(*x)).collect();
+        let follow =
+            TrialCommand::KeepFollowed { first: 0, stretches: [(landmark, samples)].into() };
+        let commands = [mark, follow].map(|c| Command::ForTrial(TrialId(1), c));
+        session = run(session, &commands);
+    }
+    session
+}
+
+fn ankles(session: &Session) -> [Vec<f64>; 2] {
+    let trial = session.trial(TrialId(1)).unwrap();
+    [Landmark::NearAnkle, Landmark::FarAnkle].map(|l| {
+        trial.tracks[&l].samples.iter().map(|s| s.map_or(f64::NAN, |s| s.at.x_px)).collect()
+    })
+}
+
+#[test]
+fn swapping_the_legs_changes_one_stretch_between_crossings_and_twice_changes_nothing() {
+    let session = crossing_ankles();
+    let trial = session.trial(TrialId(1)).unwrap();
+    assert_eq!(trial.between_crossings(5), Some((4, 5)));
+    assert_eq!(trial.between_crossings(0), Some((0, 1)));
+    assert_eq!(trial.between_crossings(2), None, "the legs cross here");
+    assert_eq!(trial.between_crossings(77), None);
+    let swap = |first, last| Command::ForTrial(TrialId(1), TrialCommand::SwapLegs { first, last });
+    let swapped = run(session.clone(), &[swap(0, 1)]);
+    assert_eq!(ankles(&swapped)[0], [50.0, 50.0, 48.0, 52.0, 80.0, 100.0]);
+    assert_eq!(ankles(&swapped)[1], [0.0, 20.0, 50.0, 50.0, 50.0, 50.0]);
+    let near = &swapped.trial(TrialId(1)).unwrap().tracks[&Landmark::NearAnkle];
+    assert_eq!(near.keyframes[&0].x_px, 50.0, "the mark that a person placed goes along");
+    assert_eq!(run(swapped, &[swap(0, 1)]), session);
+    assert_eq!(
+        apply(&session, &swap(4, 6)),
+        Err(CommandError::NoFrame { frame: 6, frame_count: 6 })
+    );
+}

@@ -39,7 +39,7 @@ impl Doubt {
         self.last.saturating_sub(self.first).saturating_add(1)
     }
 
-    /// In a sentence: `near ankle hidden, frames 41–54`.
+    /// In a sentence: `near ankle hidden, frames 41–54`. Frames are counted from one, as under the picture.
     #[must_use]
     pub fn sentence(&self) -> String {
         let name = landmark_name(self.landmark);
@@ -48,9 +48,9 @@ impl Doubt {
             Why::Hidden => "hidden",
             Why::Lost => "lost",
         };
-        match self.first == self.last {
-            true => format!("{name} {why}, frame {}", self.first),
-            false => format!("{name} {why}, frames {}–{}", self.first, self.last),
+        match (self.first + 1, self.last + 1) {
+            (first, last) if first == last => format!("{name} {why}, frame {first}"),
+            (first, last) => format!("{name} {why}, frames {first}–{last}"),
         }
     }
 }

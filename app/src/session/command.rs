@@ -1,6 +1,7 @@
 //! The one way to change a session: a command, one per gesture.
 
 use super::sound::{self, Unsound};
+use super::swap::swap_legs;
 use super::{
     Calibration, Certainty, ClipRef, Conditions, MarkerMode, Options, Runner, Session, Track,
     TrackSample, Trial, TrialId, Unknown,
@@ -79,6 +80,13 @@ pub enum TrialCommand {
         first: u32,
         /// The stretch of each landmark, one sample a frame from `first` on.
         stretches: BTreeMap<Landmark, Vec<Option<TrackSample>>>,
+    },
+    /// The near and the far leg were taken for each other in this stretch.
+    SwapLegs {
+        /// First frame of the stretch.
+        first: u32,
+        /// Last frame of it.
+        last: u32,
     },
     /// One change to the events.
     EditEvent(EventEdit),
@@ -207,6 +215,11 @@ fn apply_to_trial(trial: &mut Trial, change: &TrialCommand) -> Result<(), Comman
                     Rc::make_mut(track).keep(*first, stretch);
                 }
             }
+        }
+        TrialCommand::SwapLegs { first, last } => {
+            within(*first, frame_count)?;
+            within(*last, frame_count)?;
+            swap_legs(trial, *first, *last);
         }
         TrialCommand::EditEvent(edit) => trial.event_edits.push(*edit),
         TrialCommand::ForgetEventEdits => trial.event_edits.clear(),

@@ -7,6 +7,7 @@ mod history;
 pub mod keep;
 mod model;
 mod sound;
+mod swap;
 mod track;
 
 pub use command::{Command, CommandError, TrialCommand, apply};

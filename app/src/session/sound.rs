@@ -112,6 +112,7 @@ fn trial_command(session: &Session, trial: &Trial, change: &TrialCommand) -> Che
         | TrialCommand::ForgetLandmark(_)
         | TrialCommand::SetMode(..)
         | TrialCommand::KeepFollowed { .. }
+        | TrialCommand::SwapLegs { .. }
         | TrialCommand::ForgetEventEdits => Ok(()),
     }
 }

@@ -242,7 +242,7 @@ fn a_hidden_stretch_leaves_out_its_stride_and_is_the_worst_doubt() {
     assert!(!analysed.analysis.left_out.is_empty());
     let doubts = doubt::doubts(&session.trials[0]);
     let sentences: Vec<String> = doubts.iter().map(doubt::Doubt::sentence).collect();
-    assert_eq!(sentences, ["near ankle hidden, frames 200–239", "head unsure, frames 100–105"]);
+    assert_eq!(sentences, ["near ankle hidden, frames 201–240", "head unsure, frames 101–106"]);
     assert_eq!(doubt::next_doubt(&session.trials[0], 0).unwrap().landmark, Landmark::Head);
     assert_eq!(doubt::next_doubt(&session.trials[0], 150).unwrap().landmark, Landmark::NearAnkle);
     assert_eq!(doubt::next_doubt(&session.trials[0], 500).unwrap().landmark, Landmark::Head);

@@ -2,10 +2,10 @@
 
 use crate::jobs::{FollowMarker, FollowPlan};
 use crate::results::doubt::{Doubt, next_doubt};
-use crate::session::{Session, Trial};
+use crate::session::{Session, Trial, TrialCommand};
 use crate::ui::hands::{Hands, use_hands};
 use crate::ui::store::{Jobs, Look, Step};
-use mechanics::body::Landmark;
+use mechanics::body::{Landmark, MarkerSet};
 use mechanics::space::Pixel;
 use std::rc::Rc;
 use yew::prelude::*;
@@ -124,9 +124,23 @@ pub fn FollowPart(props: &FollowPartProps) -> Html {
                         }) }
                     </ol>
                 }
+                { swap_part(&hands, &props.trial, props.frame) }
             }
         </section>
     }
+}
+
+/// Near and far leg taken for each other: one press puts the stretch between two crossings right.
+fn swap_part(hands: &Hands, trial: &Rc<Trial>, frame: u32) -> Html {
+    if trial.marker_set != MarkerSet::BothSides {
+        return Html::default();
+    }
+    let Some((first, last)) = trial.between_crossings(frame) else {
+        return html! { <p class="quiet">{ "Near and far leg taken for each other? Go to a frame in which they are apart." }</p> };
+    };
+    let (hands, id) = (hands.clone(), trial.id);
+    let swap = move |_: MouseEvent| hands.change(id, TrialCommand::SwapLegs { first, last });
+    html! { <button onclick={swap}>{ format!("Swap near and far leg, frames {}–{}", first + 1, last + 1) }</button> }
 }
 
 fn doubt_summary(doubts: &[Doubt]) -> String {

@@ -1,7 +1,7 @@
 //! The marks over the picture, filled by their certainty, and doubt along the time line.
 
 use super::touch::Drag;
-use crate::results::scene::scene;
+use crate::results::scene::{scene, trail};
 use crate::session::{Certainty, TrackSample, Trial};
 use crate::ui::parts::name_of;
 use mechanics::body::Landmark;
@@ -29,6 +29,7 @@ pub fn marks_over(
     let held = |l: Landmark| dragged.is_some_and(|d| d.landmark == l);
     html! {
         <>
+            { chosen.filter(|_| dragged.is_none()).map(|l| way(trial, l, frame)) }
             { for scene.lines.iter().filter(|_| dragged.is_none()).map(|line| html! {
                 <line class={classes!("bone", (!line.is_sure).then_some("unsure"))}
                     x1={line.from.x_px.to_string()} y1={line.from.y_px.to_string()} x2={line.to.x_px.to_string()} y2={line.to.y_px.to_string()} />
@@ -61,6 +62,21 @@ fn mark(at: Pixel, certainty: Certainty, unit: f64, chosen: bool) -> Html {
             }
         </g>
     }
+}
+
+/// Frames before and after the one shown in which the way of the chosen marker is drawn.
+const TRAIL_FRAMES: u32 = 30;
+
+/// Where the chosen marker was just before and goes just after: a jump is seen at a glance.
+fn way(trial: &Trial, landmark: Landmark, frame: u32) -> Html {
+    let pieces = trail(trial, landmark, frame, TRAIL_FRAMES);
+    let point = |p: &Pixel| format!("{:.1},{:.1}", p.x_px, p.y_px);
+    let draw = |piece: Vec<Pixel>| {
+        let points: Vec<String> = piece.iter().map(point).collect();
+        let points = points.join(" ");
+        html! { <><polyline class="way under" points={points.clone()} /><polyline class="way" {points} /></> }
+    };
+    pieces.into_iter().map(draw).collect()
 }
 
 fn crosshair(at: Pixel, unit: f64) -> Html {
