@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Measures the follower against rendered truth and prints one table.
 
-usage: follow_truth.py [--start-error PX] [--key-every SECONDS] [CLIP ...]
+usage: follow_truth.py [--start-error PX] [--key-every SECONDS] [--mode MODE] [--plain] [--verbose] [CLIP ...]
 
 Needs ffmpeg, the clips beside the project (../shared/clips or the folder named by CLIPS) and the built example
 `follow` (or the path named by FOLLOW). A correction is a marker more than 6 px off, or not seen for more than
@@ -24,6 +24,9 @@ FOLLOW = os.environ.get("FOLLOW", os.path.join(ROOT, "target", "release", "examp
 WORK = os.environ.get("WORK", tempfile.gettempdir())
 
 OFF_PX = 6.0
+SIZE_PX = (1280, 720)
+# Nearer to the edge a person would wait for the next frame.
+MARGIN_PX = 12
 NEAR_SIDE = ["hip", "knee", "ankle", "heel", "mt5", "shoulder", "elbow", "wrist"]
 RATES = {"runner_a": 120, "runner_b": 60}
 
@@ -68,8 +71,18 @@ def decode(name):
     return path
 
 
-def run(name, truth, start_error, key_every, mode):
-    """The tracks of one clip, and milliseconds a frame."""
+def first_frame(places):
+    """The first frame in which a marker can be placed: inside the picture, and seen if it ever is."""
+    inside = lambda p: MARGIN_PX < p[0] < SIZE_PX[0] - MARGIN_PX and MARGIN_PX < p[1] < SIZE_PX[1] - MARGIN_PX
+    frames = [f for f, p in enumerate(places) if inside(p)]
+    seen = [f for f in frames if places[f][2]]
+    # A marker that is there from the first frame is placed there even where it is hidden, as ever.
+    return 0 if 0 in frames else min(seen or frames or [0])
+
+
+def run(name, truth, mode, options):
+    """The tracks of one clip, where they begin, and milliseconds a frame."""
+    start_error, key_every, correct = options["start_error"], options["key_every"], options["correct"]
     random.seed(1)
     error = lambda: random.uniform(-start_error, start_error)
     markers = os.path.join(WORK, name + ".markers.csv")
@@ -77,16 +90,20 @@ def run(name, truth, start_error, key_every, mode):
     with open(markers, "w") as out:
         print("frame,marker,x,y,mode", file=out)
         for marker, places in truth.items():
-            at = (round(places[0][0]) + error(), round(places[0][1]) + error())
-            starts[marker] = (at[0] - places[0][0], at[1] - places[0][1])
-            print(f"0,{marker},{at[0]},{at[1]},{mode}", file=out)
+            first = first_frame(places)
+            x, y, _ = places[first]
+            at = (round(x) + error(), round(y) + error())
+            starts[marker] = (first, at[0] - x, at[1] - y)
+            print(f"{first},{marker},{at[0]},{at[1]},{mode}", file=out)
     script = os.path.join(WORK, name + ".truth.csv")
     with open(script, "w") as out:
         print("frame,marker,x,y,visible", file=out)
         for marker, places in truth.items():
             for frame, (x, y, visible) in enumerate(places):
                 print(f"{frame},{marker},{x},{y},{int(visible)}", file=out)
-    command = [FOLLOW, decode(name), markers, "--correct", script]
+    command = [FOLLOW, decode(name), markers] + options.get("more", [])
+    if correct:
+        command += ["--correct", script]
     if key_every:
         keys = os.path.join(WORK, name + ".keys.csv")
         step = round(key_every * rate_of(name))
@@ -99,7 +116,7 @@ def run(name, truth, start_error, key_every, mode):
     done = subprocess.run(command, check=True, capture_output=True, text=True)
     tracks = {}
     for row in csv.DictReader(done.stdout.splitlines()):
-        place = (float(row["x"]), float(row["y"]), row["state"], float(row["p_wrong"]), row["corrected"] == "1")
+        place = (float(row["x"]), float(row["y"]), row["state"], float(row["p_wrong"]), row.get("corrected") == "1", row.get("evidence"))
         tracks.setdefault(row["marker"], []).append(place)
     return tracks, starts, float(done.stderr.split()[0])
 
@@ -108,10 +125,10 @@ def judge(truth, tracks, starts):
     """Errors of what was claimed, corrections, swaps, samples off and those of them that were flagged."""
     told = {"errors": [], "corrections": {}, "swaps": 0, "off": 0, "flagged": 0, "claims": [], "unseen": 0}
     for marker, samples in tracks.items():
-        start = starts[marker]
+        first, *start = starts[marker]
         for frame, (sample, (tx, ty, visible)) in enumerate(zip(samples, truth[marker])):
-            x, y, state, p_wrong, corrected = sample
-            if not visible or state == "placed":
+            x, y, state, p_wrong, corrected, _ = sample
+            if not visible or state == "placed" or frame <= first:
                 continue
             off = math.hypot(x - tx, y - ty)
             if state in ("seen", "doubtful"):
@@ -143,20 +160,23 @@ def table_line(name, told, frames, ms):
 
 
 def main(arguments):
-    start_error, key_every, mode, verbose, names = 0.0, 0.0, None, False, []
+    options = {"start_error": 0.0, "key_every": 0.0, "correct": True}
+    mode, verbose, names = None, False, []
     while arguments:
         word = arguments.pop(0)
         if word == "--start-error":
-            start_error = float(arguments.pop(0))
+            options["start_error"] = float(arguments.pop(0))
         elif word == "--key-every":
-            key_every = float(arguments.pop(0))
+            options["key_every"] = float(arguments.pop(0))
         elif word == "--mode":
             mode = arguments.pop(0)
+        elif word == "--plain":
+            options["correct"] = False
         elif word == "--verbose":
             verbose = True
         else:
             names.append(word)
-    names = names or ["runner_a", "runner_b", "stk120", "stk60", "skn120", "skn60"]
+    names = names or ["runner_a", "runner_b", "stk120", "stk60", "stk30over", "skn120", "skn60"]
     if not os.path.isdir(CLIPS):
         print(f"not run: {CLIPS} is absent")
         return
@@ -165,7 +185,7 @@ def main(arguments):
     for name in names:
         truth = read_truth(name)
         kind = mode or ("skin" if name.startswith("skn") else "sticker")
-        tracks, starts, ms = run(name, truth, start_error, key_every, kind)
+        tracks, starts, ms = run(name, truth, kind, options)
         told = judge(truth, tracks, starts)
         claims += told["claims"]
         print(table_line(name, told, max(len(t) for t in tracks.values()), ms))
@@ -178,4 +198,5 @@ def main(arguments):
             print(f"p_wrong {low:.2f} to {high:.2f}: {len(part):6} samples, {sum(part) / len(part):.4f} wrong")
 
 
-main(sys.argv[1:])
+if __name__ == "__main__":
+    main(sys.argv[1:])

@@ -4,7 +4,8 @@
 //! `frame,marker,x,y,mode` with one line a marker, `mode` being `sticker`, `skin` or `auto`; KEY holds
 //! `frame,marker,x,y`, further places a person gave. TRUTH holds `frame,marker,x,y,visible`: with it a patient
 //! person is played who places a marker anew once it is more than 6 px off or not seen for more than 3 visible
-//! frames running. Out come `frame,marker,x,y,state,p_wrong`.
+//! frames running. Out come `frame,marker,x,y,state,p_wrong`, and with
+//! `--evidence` what told of drift on skin.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::error::Error;
@@ -13,7 +14,7 @@ use std::io::{BufRead, BufReader, Read, Seek, SeekFrom, Write};
 use std::time::{Duration, Instant};
 use tracking::image::GreyFrame;
 use tracking::track::{
-    Follower, Limb, MarkerStart, Mode, Pixel, Sample, State, blend, propose_mode,
+    Follower, Limb, MarkerStart, Mode, Pixel, Sample, Softness, State, blend, propose_mode,
 };
 
 type Outcome<T> = Result<T, Box<dyn Error>>;
@@ -165,6 +166,22 @@ struct Told {
     spent: Duration,
     /// Frame and marker of every correction; its sample stays as it was followed.
     corrections: BTreeSet<(usize, usize)>,
+    /// By frame and marker, what told of drift.
+    softness: BTreeMap<(usize, usize), Softness>,
+}
+
+/// Where the markers begin in a frame: one that is not placed in it, or outside of the picture, is lost until it is.
+fn starts(frame: GreyFrame<'_>, first: usize, script: &Script) -> Vec<MarkerStart> {
+    let nowhere = Pixel { x_px: f64::NAN, y_px: f64::NAN };
+    let inside = |at: &Pixel| {
+        let within = |v: f64, size: usize| v > -0.5 && v < size as f64 - 0.5;
+        within(at.x_px, frame.width_px()) && within(at.y_px, frame.height_px())
+    };
+    let start = |(anchors, mode): (&BTreeMap<usize, Pixel>, &Option<Mode>)| {
+        let at = anchors.get(&first).copied().filter(inside).unwrap_or(nowhere);
+        MarkerStart { at, mode: mode.unwrap_or_else(|| propose_mode(frame, at)) }
+    };
+    script.anchors.iter().zip(&script.modes).map(start).collect()
 }
 
 /// One pass over `frames` in the order given, anchors included; one row of samples a frame.
@@ -179,21 +196,7 @@ fn pass(
     let bytes = clip.luma(*first)?;
     let frame = GreyFrame::new(width, height, width, &bytes)?;
     let begin = Instant::now();
-    let starts: Vec<MarkerStart> = script
-        .anchors
-        .iter()
-        .zip(&script.modes)
-        .map(|(anchors, mode)| {
-            // A marker that is not there yet, or outside of the picture, is lost until it is placed.
-            let nowhere = Pixel { x_px: f64::NAN, y_px: f64::NAN };
-            let inside = |at: &Pixel| {
-                let within = |v: f64, size: usize| v > -0.5 && v < size as f64 - 0.5;
-                within(at.x_px, width) && within(at.y_px, height)
-            };
-            let at = anchors.get(first).copied().filter(inside).unwrap_or(nowhere);
-            MarkerStart { at, mode: mode.unwrap_or_else(|| propose_mode(frame, at)) }
-        })
-        .collect();
+    let starts = starts(frame, *first, script);
     let mut follower = Follower::new(frame, &starts, &script.limbs())?;
     let placed = |at| Sample { at, state: State::Placed, p_wrong: 0.0 };
     let mut rows = vec![starts.iter().map(|s| placed(s.at)).collect::<Vec<_>>()];
@@ -204,8 +207,11 @@ fn pass(
         let frame = GreyFrame::new(width, height, width, &bytes)?;
         let begin = Instant::now();
         let mut row = follower.step(frame)?;
+        let softness = (0..row.len()).filter_map(|m| Some(((*number, m), follower.softness(m)?)));
+        told.softness.extend(softness);
         for (marker, anchors) in script.anchors.iter().enumerate() {
-            let truth = script.truth[marker].get(number);
+            let begun = anchors.keys().next().is_some_and(|f| f < number);
+            let truth = script.truth[marker].get(number).filter(|_| begun);
             let corrected =
                 truth.filter(|t| needs_correction(row[marker], **t, &mut unseen[marker]));
             if truth.is_none() {
@@ -256,8 +262,10 @@ fn main() -> Outcome<()> {
         two_sided(&mut clip, &script, &frames, &mut rows, &mut told)?;
     }
     let mut out = std::io::BufWriter::new(std::io::stdout().lock());
+    let evidence = arguments.iter().any(|a| a == "--evidence");
     let heading = if truth.is_some() { ",corrected" } else { "" };
-    writeln!(out, "frame,marker,x,y,state,p_wrong{heading}")?;
+    let more = if evidence { ",evidence" } else { "" };
+    writeln!(out, "frame,marker,x,y,state,p_wrong{heading}{more}")?;
     for (frame, row) in frames.iter().zip(&rows) {
         for (marker, (name, s)) in script.names.iter().zip(row).enumerate() {
             let state = format!("{:?}", s.state).to_lowercase();
@@ -265,6 +273,11 @@ fn main() -> Outcome<()> {
             write!(out, "{frame},{name},{x:.3},{y:.3},{state},{p:.3}")?;
             if truth.is_some() {
                 write!(out, ",{}", u8::from(told.corrections.contains(&(*frame, marker))))?;
+            }
+            if evidence {
+                let softness = told.softness.get(&(*frame, marker));
+                let numbers = softness.map(Softness::numbers).unwrap_or_default();
+                write!(out, ",{}", numbers.map(|n| format!("{n:.5}")).join(" "))?;
             }
             writeln!(out)?;
         }

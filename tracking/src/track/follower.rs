@@ -1,7 +1,7 @@
 //! Follows a set of markers one frame at a time, in either direction of time.
 
 use super::body::Body;
-use super::certainty::{Evidence, carried, found};
+use super::certainty::{Evidence, Softness, carried, found};
 use super::look::{Candidate, SkinScratch};
 use super::marker::{Expected, Marker};
 use super::sample::{Sample, State};
@@ -35,6 +35,8 @@ pub struct Limb {
     pub to: usize,
 }
 
+/// Chosen: a marker that a person moves further than this was not followed, and its motion is only a guess.
+const KNOWN_PX: f64 = 5.0;
 /// Chosen: how much less the neighbours are trusted with a marker that is not seen than they were with it seen.
 const CARRIED_SHARE: f64 = 2.0;
 
@@ -54,6 +56,8 @@ struct Slot {
     at: Pixel,
     mode: Mode,
     marker: Option<Marker>,
+    /// What told of drift in the last frame, where it was skin that was found.
+    softness: Option<Softness>,
 }
 
 impl Slot {
@@ -98,7 +102,7 @@ impl Follower {
         let slot = |m: &MarkerStart| {
             let inside = is_inside(m.at, size_px);
             let marker = if inside { Marker::place(frame, m.at, m.mode) } else { None };
-            Slot { at: m.at, mode: m.mode, marker }
+            Slot { at: m.at, mode: m.mode, marker, softness: None }
         };
         let places = markers.iter().map(|m| is_inside(m.at, size_px).then_some(m.at)).collect();
         Ok(Self {
@@ -150,26 +154,36 @@ impl Follower {
         places: &[Option<Pixel>],
     ) -> Sample {
         let slot = &mut self.markers[index];
+        slot.softness = None;
         let (Some(marker), Some(expected)) = (slot.marker.as_mut(), expected) else {
             return Sample { at: slot.at, state: State::Lost, p_wrong: 1.0 };
         };
         let (at, (state, p_wrong)) = match choice {
             Some(c) => {
-                let blame = self.body.blame(index, c.at, places);
-                let away = c.at.distance_px(expected.at) / expected.sigma_px;
-                let evidence = Evidence { correlation: c.correlation, blame, away_ratio: away };
+                let evidence = evidence(&self.body, (index, marker), (&c, &expected), places);
                 marker.take(&c, expected.region, &mut self.scratch);
+                if let Evidence::Soft(softness) = evidence {
+                    slot.softness = Some(softness);
+                }
                 (c.at, found(evidence))
             }
             None => {
-                let at = unseen_place(&self.body, (index, marker.at), &expected, places);
+                let borne = self.body.carried(index, marker.at, places);
+                let at = unseen_place(&self.body, (index, marker.at, borne), &expected, places);
                 marker.coast(at);
-                (at, carried(marker.unseen))
+                (at, carried(marker.unseen, borne.is_some()))
             }
         };
         let at = marker.shown(at);
         slot.at = at;
         Sample { at, state, p_wrong }
+    }
+
+    /// What told of drift in the frame just taken, for whoever fits the certainty anew; `None` for a sticker and
+    /// where the marker was not found.
+    #[must_use]
+    pub fn softness(&self, marker: usize) -> Option<Softness> {
+        self.markers.get(marker)?.softness
     }
 
     /// Tells the pass that a person placed this marker in the frame just taken: an anchor to go on from.
@@ -181,24 +195,52 @@ impl Follower {
                 return;
             }
             self.body.place(marker, at);
-            let motion = slot.marker.as_ref().map(Marker::motion);
+            let old = slot.marker.as_ref();
+            let motion = old.map(Marker::motion);
+            let was_right =
+                old.is_some_and(|m| m.unseen == 0 && m.shown(m.at).distance_px(at) < KNOWN_PX);
             slot.marker = Marker::place(frame, at, slot.mode);
             if let (Some(marker), Some(motion)) = (&mut slot.marker, motion) {
-                marker.goes_on(motion);
+                marker.goes_on(motion, was_right);
             }
         }
     }
 }
 
+/// What speaks for and against a place that was chosen.
+fn evidence(
+    body: &Body,
+    (index, marker): (usize, &mut Marker),
+    (chosen, expected): (&Candidate, &Expected),
+    places: &[Option<Pixel>],
+) -> Evidence {
+    let away_ratio = chosen.at.distance_px(expected.at) / expected.sigma_px;
+    if !chosen.is_soft() {
+        let blame = body.blame(index, chosen.at, places);
+        return Evidence::Sticker { correlation: chosen.correlation, blame, away_ratio };
+    }
+    let kept_lack_ratio = 1.0 - f64::from(chosen.soft.kept);
+    Evidence::Soft(Softness {
+        kept_lack_ratio,
+        lately_lack_ratio: marker.memory.lacks(kept_lack_ratio),
+        fresh_lack_ratio: 1.0 - f64::from(chosen.soft.fresh),
+        strain_ratio: body.strain(index, chosen.at, places),
+        drift_px: chosen.soft.drift_px2.sqrt(),
+        slack_px: chosen.soft.slack_px(),
+        gap_ratio: marker.memory.gap_ratio,
+        away_ratio,
+    })
+}
+
 /// Where a marker goes that is not seen: as it moved, as its neighbours carry it, at its limbs' lengths.
 fn unseen_place(
     body: &Body,
-    (index, was): (usize, Pixel),
+    (index, was, borne): (usize, Pixel, Option<(Pixel, f64)>),
     expected: &Expected,
     places: &[Option<Pixel>],
 ) -> Pixel {
     let own = expected.sigma_px * expected.sigma_px;
-    let free = match body.carried(index, was, places) {
+    let free = match borne {
         Some((at, spread)) => {
             let share = own / (own + CARRIED_SHARE * spread);
             let (dx, dy) = at.from(expected.at);
@@ -207,5 +249,5 @@ fn unseen_place(
         None => (expected.at, own),
     };
     let at = body.held(index, free, places);
-    if at.x_px.is_finite() && at.y_px.is_finite() { at } else { was }
+    if is_placed(at) { at } else { was }
 }

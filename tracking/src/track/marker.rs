@@ -29,6 +29,30 @@ pub(super) struct Marker {
     pub look: Look,
     /// How long the marker has been followed, to tell a first guess of its velocity from a known one.
     age: u32,
+    pub memory: Memory,
+}
+
+/// What is remembered of how well a marker was followed since a person placed it.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Memory {
+    /// How long it went unseen, fading: one for ten frames just now.
+    pub gap_ratio: f64,
+    lately_lack_ratio: f64,
+}
+
+impl Memory {
+    /// It was found after so many frames unseen.
+    ///
+    /// Chosen: a gap fades over twenty frames, for what is found again may be another thing that looks alike.
+    fn found_after(&mut self, unseen: u32) {
+        self.gap_ratio = 0.95 * self.gap_ratio + 0.1 * f64::from(unseen.min(10));
+    }
+
+    /// Takes what it lacks of a correlation of one; gives the same over about ten frames.
+    pub fn lacks(&mut self, lack: f64) -> f64 {
+        self.lately_lack_ratio += 0.1 * (lack - self.lately_lack_ratio);
+        self.lately_lack_ratio
+    }
 }
 
 /// What a marker looks like.
@@ -72,7 +96,16 @@ impl Marker {
             }
         };
         let (velocity_px, offset_px) = ((0.0, 0.0), placed.from(at));
-        Some(Self { at, offset_px, velocity_px, unseen: 0, region, look, age: 0 })
+        Some(Self {
+            at,
+            offset_px,
+            velocity_px,
+            unseen: 0,
+            region,
+            look,
+            age: 0,
+            memory: Memory::default(),
+        })
     }
 
     /// What a person would point at when the marker's middle is here.
@@ -111,6 +144,7 @@ impl Marker {
             Look::Sticker(sticker) => sticker.take(at, &region),
             Look::Skin(skin) => skin.take(candidate, &region, scratch),
         }
+        self.memory.found_after(self.unseen);
         if self.unseen == 0 {
             self.velocity_px = at.from(self.at);
         } else {
@@ -134,9 +168,9 @@ impl Marker {
     }
 
     /// Goes on as it moved before it was placed again.
-    pub fn goes_on(&mut self, motion: Motion) {
+    pub fn goes_on(&mut self, motion: Motion, known: bool) {
         self.velocity_px = motion.velocity_px;
-        self.age = 1;
+        self.age = u32::from(known);
         if let Look::Skin(skin) = &mut self.look {
             skin.spin_rad = motion.spin_rad;
         }

@@ -11,6 +11,7 @@ mod sample;
 
 pub use crate::image::Pixel;
 pub use blend::blend;
+pub use certainty::Softness;
 pub use follower::{Follower, Limb, MarkerStart, Mode};
 pub use propose::{propose_mode, snap_to_sticker};
 pub use sample::{Sample, State};

@@ -68,6 +68,17 @@ impl Body {
         if at.distance_px(own.at) < FURTHEST_PX { at } else { own.at }
     }
 
+    /// The most that a limb of a marker is longer or shorter than it was, over what it varies by itself.
+    pub fn strain(&self, marker: usize, at: Pixel, places: &[Option<Pixel>]) -> f64 {
+        self.neighbours(marker)
+            .filter_map(|(other, length_px)| {
+                let end = places.get(other).copied().flatten()?;
+                let miss = (at.distance_px(end) - length_px).abs();
+                Some(miss / (1.0 + GIVE * length_px))
+            })
+            .fold(0.0, f64::max)
+    }
+
     /// Where an unseen marker must be from where its neighbours are: nearest to `expected`, of so much variance,
     /// at the limbs' lengths.
     pub fn held(
