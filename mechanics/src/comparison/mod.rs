@@ -4,6 +4,8 @@ mod difference;
 mod explain;
 mod fairness;
 
+pub use difference::welch_half_si;
+
 use crate::analysis::Analysis;
 use crate::measures::Measure;
 use std::collections::BTreeMap;

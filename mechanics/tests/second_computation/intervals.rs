@@ -1,0 +1,61 @@
+//! Student's t, means and Welch's interval against a general statistics library.
+
+use super::{fixture, same};
+use mechanics::comparison::welch_half_si;
+use mechanics::measures::{Measure, Spread, estimate};
+use mechanics::statistics::{student_quantile_975, student_two_sided};
+use serde::Deserialize;
+
+#[derive(Deserialize)]
+struct Intervals {
+    student: Student,
+    pairs: Vec<Pair>,
+}
+
+#[derive(Deserialize)]
+struct Student {
+    quantiles_975: Vec<(f64, f64)>,
+    two_sided: Vec<(f64, f64, f64)>,
+}
+
+#[derive(Deserialize)]
+struct Pair {
+    first: Vec<f64>,
+    second: Vec<f64>,
+    means: [f64; 2],
+    sds: [f64; 2],
+    first_interval: [f64; 2],
+    welch_half: f64,
+}
+
+#[test]
+fn students_t_is_that_of_the_library_also_for_fractional_degrees_of_freedom() {
+    let student = fixture::<Intervals>("intervals").student;
+    assert!(student.quantiles_975.len() == 12 && student.two_sided.len() == 84);
+    for (freedom, quantile) in student.quantiles_975 {
+        same(student_quantile_975(freedom), quantile, 0.0, &format!("quantile for {freedom}"));
+    }
+    for (freedom, t, probability) in student.two_sided {
+        // A probability is a number out of 1.
+        same(student_two_sided(t, freedom), probability, 1.0, &format!("beyond {t} for {freedom}"));
+    }
+}
+
+#[test]
+fn means_spreads_and_intervals_are_those_of_the_library() {
+    for pair in fixture::<Intervals>("intervals").pairs {
+        let of = |values: &[f64]| {
+            // A measure without a spread of its own beside that of the strides.
+            estimate(Measure::StrideTime, values.to_vec(), Spread::default(), Vec::new()).unwrap()
+        };
+        let (first, second) = (of(&pair.first), of(&pair.second));
+        same(first.mean_si, pair.means[0], 0.0, "mean");
+        same(second.mean_si, pair.means[1], 0.0, "mean");
+        same(first.sd_si.unwrap(), pair.sds[0], 0.0, "sd");
+        same(second.sd_si.unwrap(), pair.sds[1], 0.0, "sd");
+        let (low, high) = first.interval_95_si.unwrap();
+        same(low, pair.first_interval[0], 0.0, "low end");
+        same(high, pair.first_interval[1], 0.0, "high end");
+        same(welch_half_si(&first, &second).unwrap(), pair.welch_half, 0.0, "Welch's half width");
+    }
+}

@@ -1,0 +1,21 @@
+//! Numbers against general libraries that compute them another way; fixtures and scripts: `tests/second`.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
+
+mod chains;
+mod intervals;
+mod signals;
+
+use serde::de::DeserializeOwned;
+
+/// A fixture of the project.
+fn fixture<T: DeserializeOwned>(name: &str) -> T {
+    let path = format!("{}/../tests/fixtures/{name}.json", env!("CARGO_MANIFEST_DIR"));
+    serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap()
+}
+
+/// Fails unless both are the same to 1e-9 of the scale, which is at least the expected number's size.
+fn same(got: f64, expected: f64, scale: f64, what: &str) {
+    let scale = scale.max(expected.abs());
+    assert!((got - expected).abs() <= 1e-9 * scale, "{what}: {got:e} is not {expected:e}");
+}
