@@ -142,7 +142,7 @@ impl Follower {
         for (index, (expected, choice)) in expected.into_iter().zip(chosen).enumerate() {
             samples.push(self.settle(index, expected, choice, &places));
         }
-        self.body.learn(places);
+        self.body.learn(places, samples.iter().map(|s| s.p_wrong).collect());
         Ok(samples)
     }
 

@@ -19,6 +19,9 @@ const WORST: f64 = 12.0;
 /// Chosen: a neighbour at this distance weighs half of one in the same place.
 const NEAR_PX2: f64 = 100.0;
 
+/// Chosen: a neighbour that is more likely off than not carries nothing.
+const MOST_DOUBT: f64 = 0.5;
+
 /// A neighbour before and now, from where the marker was.
 struct Neighbour {
     marker: usize,
@@ -49,6 +52,7 @@ impl Body {
 
     fn seen_twice(&self, marker: usize, at: Pixel, now: &[Option<Pixel>]) -> Vec<Neighbour> {
         self.neighbours(marker)
+            .filter(|(other, _)| self.doubts.get(*other).is_none_or(|d| *d < MOST_DOUBT))
             .filter_map(|(other, _)| {
                 let old = self.before.get(other).copied().flatten()?.from(at);
                 let new = now.get(other).copied().flatten()?.from(at);

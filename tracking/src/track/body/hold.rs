@@ -16,6 +16,9 @@ const LEAST_HOLD: f64 = 0.02;
 /// Chosen: the furthest a limb draws a place; further off it is the limb that is wrong.
 const FURTHEST_PX: f64 = 6.0;
 
+/// Chosen: standard deviation of the place of a marker that is surely off.
+const DOUBTED_PX: f64 = 25.0;
+
 /// A limb to a neighbour.
 struct Spring {
     end: Pixel,
@@ -55,13 +58,14 @@ impl Body {
         let hold = tempered([xx + LEAST_HOLD, xy, yy + LEAST_HOLD], drift);
         let springs: Vec<Spring> = self
             .neighbours(marker)
-            .filter_map(|(other, length_px)| {
-                let other = chosen.get(other).copied().flatten()?;
+            .filter_map(|(index, length_px)| {
+                let other = chosen.get(index).copied().flatten()?;
                 let give = GIVE_PX + GIVE * length_px;
                 let (dx, dy) = now.from(other.at);
                 let distance = (dx * dx + dy * dy).sqrt().max(1.0);
                 let spread = spread_along(&other, (dx / distance, dy / distance));
-                Some(Spring { end: other.at, length_px, variance_px2: give * give + spread })
+                let variance_px2 = give * give + spread + self.doubt_px2(index);
+                Some(Spring { end: other.at, length_px, variance_px2 })
             })
             .collect();
         let at = settle(now, (own.at, hold), &springs, 3);
@@ -79,6 +83,12 @@ impl Body {
             .fold(0.0, f64::max)
     }
 
+    /// What a neighbour's doubt adds to the variance of where it is.
+    fn doubt_px2(&self, marker: usize) -> f64 {
+        let doubt = DOUBTED_PX * self.doubts.get(marker).copied().unwrap_or(0.0);
+        doubt * doubt
+    }
+
     /// Where an unseen marker must be from where its neighbours are: nearest to `expected`, of so much variance,
     /// at the limbs' lengths.
     pub fn held(
@@ -92,7 +102,8 @@ impl Body {
             .filter_map(|(other, length_px)| {
                 let give = UNSEEN_GIVE_PX + GIVE * length_px;
                 let end = places.get(other).copied().flatten()?;
-                Some(Spring { end, length_px, variance_px2: give * give })
+                let variance_px2 = give * give + self.doubt_px2(other);
+                Some(Spring { end, length_px, variance_px2 })
             })
             .collect();
         let own = 1.0 / variance_px2.max(LEAST_DRIFT_PX2);

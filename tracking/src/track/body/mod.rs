@@ -36,6 +36,8 @@ pub(super) struct Body {
     before: Vec<Option<Pixel>>,
     /// By marker, how far off its neighbours carry it in a frame, as a variance.
     carries_px2: Vec<f64>,
+    /// By marker, how likely it was off in the frame before.
+    doubts: Vec<f64>,
 }
 
 impl Body {
@@ -47,6 +49,7 @@ impl Body {
             limbs: limbs.to_vec(),
             lengths_px: limbs.iter().map(length).collect(),
             carries_px2: vec![carry::FIRST_PX2; places.len()],
+            doubts: vec![0.0; places.len()],
             before: places,
         }
     }
@@ -69,13 +72,16 @@ impl Body {
             let now = end.distance_px(at);
             *length = Some(length.map_or(now, |old| old + LEARN_PLACED * (now - old)));
         }
-        if let Some(before) = self.before.get_mut(marker) {
-            *before = Some(at);
+        if let (Some(before), Some(doubt)) =
+            (self.before.get_mut(marker), self.doubts.get_mut(marker))
+        {
+            (*before, *doubt) = (Some(at), 0.0);
         }
     }
 
-    /// Takes where the markers were seen: follows slow changes, and remembers the places.
-    pub fn learn(&mut self, seen: Vec<Option<Pixel>>) {
+    /// Takes where the markers were seen and how likely each is off: follows slow changes, and remembers.
+    pub fn learn(&mut self, seen: Vec<Option<Pixel>>, doubts: Vec<f64>) {
+        self.doubts = doubts;
         self.learn_carries(&seen);
         let place = |m: usize| seen.get(m).copied().flatten();
         for (limb, length) in self.limbs.iter().zip(&mut self.lengths_px) {
