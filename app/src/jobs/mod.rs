@@ -1,9 +1,11 @@
 //! What the worker is asked and what it answers, and how a following is planned and run. Pure.
 
+mod glance;
 mod job;
 mod passes;
 mod run;
 
+pub use glance::{GLANCE_REACH_PX, Glance, glance};
 pub use job::{Answer, FollowMarker, FollowPlan, Job, JobId, Question};
 pub use passes::{Pass, passes};
 pub use run::FollowRun;

@@ -1,6 +1,7 @@
 //! The picture of one frame under a drawing in picture pixels; tells where it is touched.
 
 use super::loupe::Loupe;
+use crate::jobs::{GLANCE_REACH_PX, Glance, glance};
 use crate::session::Trial;
 use crate::ui::conductor::Sink;
 use crate::ui::hands::use_hands;
@@ -21,6 +22,8 @@ pub struct Gesture {
     pub frame: u32,
     /// How far a finger reaches, in picture pixels: 22 px of the screen.
     pub reach_px: f64,
+    /// What the picture holds there, told when the finger is lifted.
+    pub glance: Option<Glance>,
 }
 
 /// A moment of a gesture.
@@ -113,8 +116,9 @@ pub fn Stage(props: &StageProps) -> Html {
     let closer = use_state_eq(|| 1_u32);
     let info = &props.trial.clip.info;
     let (width, height) = (info.width_px, info.height_px);
-    let gesture =
-        |phase: Phase| gesture(phase, props, shown.unwrap_or(props.frame), (&surface, &aim));
+    let gesture = |phase: Phase| {
+        gesture(phase, props, shown.unwrap_or(props.frame), (&surface, &canvas, &aim))
+    };
     use_shape(&surface, (width, height));
     let overlay = props.overlay.as_ref().map(|draw| draw.emit(shown.unwrap_or(props.frame)));
     let looked_at = (*aim).or(props.key_mark).filter(|_| props.loupe);
@@ -151,9 +155,10 @@ fn gesture(
     phase: Phase,
     props: &StageProps,
     frame: u32,
-    (surface, aim): (&NodeRef, &UseStateHandle<Option<Pixel>>),
+    (surface, canvas, aim): (&NodeRef, &NodeRef, &UseStateHandle<Option<Pixel>>),
 ) -> Callback<PointerEvent> {
-    let (on_gesture, surface, aim) = (props.on_gesture.clone(), surface.clone(), aim.clone());
+    let (on_gesture, aim) = (props.on_gesture.clone(), aim.clone());
+    let (surface, canvas) = (surface.clone(), canvas.clone());
     let size = (props.trial.clip.info.width_px, props.trial.clip.info.height_px);
     Callback::from(move |event: PointerEvent| {
         let Some(on_gesture) = &on_gesture else { return };
@@ -168,8 +173,21 @@ fn gesture(
         }
         event.prevent_default();
         aim.set(matches!(phase, Phase::Press | Phase::Move).then_some(at));
-        on_gesture.emit(Gesture { phase, at, frame, reach_px });
+        let glance = (phase == Phase::Release).then(|| glance_at(&canvas, at)).flatten();
+        on_gesture.emit(Gesture { phase, at, frame, reach_px, glance });
     })
+}
+
+/// What the picture on the canvas holds about a place.
+fn glance_at(canvas: &NodeRef, at: Pixel) -> Option<Glance> {
+    let canvas = canvas.cast::<HtmlCanvasElement>()?;
+    let reach = GLANCE_REACH_PX;
+    // A place in a picture is far below what 32 bits hold.
+    let whole = |v: f64| v.round() as i32 - reach;
+    let (left, top, side) = (whole(at.x_px), whole(at.y_px), 2 * reach + 1);
+    let piece = context_of(&canvas)?.get_image_data(left, top, side, side).ok()?;
+    let there = Pixel { x_px: at.x_px - f64::from(left), y_px: at.y_px - f64::from(top) };
+    glance(&piece.data(), side as usize, there)
 }
 
 fn closer_button(times: u32, closer: &UseStateHandle<u32>) -> Html {

@@ -8,6 +8,7 @@ mod touch;
 pub use touch::nudge;
 
 use super::StepProps;
+use crate::jobs::Glance;
 use crate::results::doubt::doubts;
 use crate::session::{Trial, TrialCommand};
 use crate::ui::hands::{Hands, use_hands};
@@ -25,7 +26,7 @@ use touch::{Drag, take_hold};
 use yew::prelude::*;
 
 /// Puts a landmark somewhere in a frame.
-type Place = Callback<(Landmark, u32, Pixel)>;
+type Place = Callback<(Landmark, u32, Pixel, Option<Glance>)>;
 
 /// The step.
 #[component]
@@ -81,7 +82,15 @@ const LABEL: &str = "Picture: press to place the named landmark; arrow keys move
 /// Places a mark, follows again what it touches, and goes on to the next landmark while marks are first placed.
 fn placing(hands: &Hands, trial: &Rc<Trial>, chosen: Option<Landmark>) -> Place {
     let (hands, trial, mode) = (hands.clone(), Rc::clone(trial), guide::mode_for(trial, chosen));
-    Callback::from(move |(landmark, frame, at): (Landmark, u32, Pixel)| {
+    Callback::from(move |(landmark, frame, at, glance): (Landmark, u32, Pixel, Option<Glance>)| {
+        // What is seen there decides how a new mark is followed; it can be changed beside the picture.
+        let mode = glance.map_or(mode, |g| g.mode);
+        if glance.is_some_and(|g| g.is_even) && !trial.tracks.contains_key(&landmark) {
+            hands.say(format!(
+                "The picture is even at {}: expect to correct this mark by hand, or film again with a sticker there",
+                landmark.in_words()
+            ));
+        }
         hands.change(trial.id, TrialCommand::PlaceMark { landmark, frame, at, mode });
         follow_touched(&hands, &trial, landmark, frame, at);
         let first_mark = trial.tracks.get(&landmark).is_none_or(|t| t.keyframes.is_empty());
@@ -106,7 +115,7 @@ fn gestures(
         Phase::Release => {
             if let Some(d) = drag.map(|d| d.moved(gesture.at)) {
                 if d.has_moved() {
-                    place.emit((d.landmark, d.frame, d.at));
+                    place.emit((d.landmark, d.frame, d.at, gesture.glance));
                 } else {
                     hands.look(Look::Landmark(Some(d.landmark)));
                 }
@@ -141,7 +150,7 @@ impl Keys {
                 event.prevent_default();
                 let at = Pixel { x_px: here.x_px + dx, y_px: here.y_px + dy };
                 if self.at_rest.is_some() {
-                    self.place.emit((landmark, frame, at));
+                    self.place.emit((landmark, frame, at, None));
                 } else {
                     self.crosshair.set(Some(at));
                 }
@@ -150,7 +159,7 @@ impl Keys {
             match event.key().as_str() {
                 "Enter" => {
                     event.prevent_default();
-                    self.place.emit((landmark, frame, here));
+                    self.place.emit((landmark, frame, here, None));
                 }
                 "Delete" => hands.change(trial.id, TrialCommand::ForgetMark { landmark, frame }),
                 _ => {}
