@@ -7,10 +7,12 @@ use mechanics::body::{MarkerSet, Table};
 use mechanics::measures::Measure;
 use mechanics::space::Side;
 use mechanics::statistics::Random;
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 #[path = "../../examples/measure/positions.rs"]
 pub mod positions;
+pub mod runner;
 
 /// The text of a file of the shared folder; says so where the folder is absent.
 pub fn shared(name: &str) -> Option<String> {
@@ -22,14 +24,13 @@ pub fn shared(name: &str) -> Option<String> {
     text
 }
 
-/// A trial on a belt at 2.5 m/s from a file of positions.
-pub fn trial(text: &str, marker_set: MarkerSet, mass_kg: f64) -> Trial {
-    let positions = positions::read(text).unwrap();
+/// A trial on a belt at 2.5 m/s without a point yet.
+pub fn trial_of(times_s: Vec<f64>, marker_set: MarkerSet) -> Trial {
     Trial {
-        times_s: positions.times_s,
-        points: positions.points,
+        times_s,
+        points: BTreeMap::new(),
         marker_set,
-        mass_kg,
+        mass_kg: 62.0,
         height_m: None,
         table: Table::WinterDempster,
         speed_m_s: Some(2.5),
@@ -39,6 +40,13 @@ pub fn trial(text: &str, marker_set: MarkerSet, mass_kg: f64) -> Trial {
         marker_sd_m: 0.0,
         scale_sd_ratio: 0.0,
     }
+}
+
+/// A trial on a belt at 2.5 m/s from a file of positions.
+pub fn trial(text: &str, marker_set: MarkerSet, mass_kg: f64) -> Trial {
+    let positions = positions::read(text).unwrap();
+    let points = positions.points;
+    Trial { points, mass_kg, ..trial_of(positions.times_s, marker_set) }
 }
 
 /// The same trial without its far side.

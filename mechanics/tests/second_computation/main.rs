@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
 
+#[path = "../common/chain.rs"]
+mod chain;
 mod chains;
 mod intervals;
 mod signals;
