@@ -106,7 +106,8 @@ pub fn low_pass(series: &[f64], filter: &Biquad, padding: usize) -> Vec<f64> {
 /// second-order filter remembers.
 #[must_use]
 pub fn usual_padding(cutoff_hz: f64, rate_hz: f64) -> usize {
-    ((rate_hz / cutoff_hz).ceil() as usize).max(9)
+    // A rate that rounding made a hair more than a whole number of cut-offs asks for no further sample.
+    ((rate_hz / cutoff_hz - 1e-6).ceil() as usize).max(9)
 }
 
 #[cfg(test)]
