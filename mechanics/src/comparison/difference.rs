@@ -78,7 +78,8 @@ pub fn welch_half_si(first: &Estimate, second: &Estimate) -> Option<f64> {
 /// Half the distance between the 2.5 % and 97.5 % points of resampled differences, in circular blocks.
 ///
 /// Source: Künsch 1989, Annals of Statistics 17:1217-1241 (moving blocks).
-fn bootstrap_half_si(first: &[f64], second: &[f64], seed: u64) -> f64 {
+#[must_use]
+pub fn bootstrap_half_si(first: &[f64], second: &[f64], seed: u64) -> f64 {
     let mut random = Random::new(seed);
     let mut draws: Vec<f64> = (0..RESAMPLES)
         .map(|_| resampled(second, &mut random) - resampled(first, &mut random))

@@ -4,7 +4,7 @@ mod difference;
 mod explain;
 mod fairness;
 
-pub use difference::welch_half_si;
+pub use difference::{bootstrap_half_si, welch_half_si};
 
 use crate::analysis::Analysis;
 use crate::measures::Measure;

@@ -1,7 +1,7 @@
 //! Student's t, means and Welch's interval against a general statistics library.
 
 use super::{fixture, same};
-use mechanics::comparison::welch_half_si;
+use mechanics::comparison::{bootstrap_half_si, welch_half_si};
 use mechanics::measures::{Measure, Spread, estimate};
 use mechanics::statistics::{student_quantile_975, student_two_sided};
 use serde::Deserialize;
@@ -26,6 +26,7 @@ struct Pair {
     sds: [f64; 2],
     first_interval: [f64; 2],
     welch_half: f64,
+    bootstrap_half: f64,
 }
 
 #[test]
@@ -57,5 +58,17 @@ fn means_spreads_and_intervals_are_those_of_the_library() {
         same(low, pair.first_interval[0], 0.0, "low end");
         same(high, pair.first_interval[1], 0.0, "high end");
         same(welch_half_si(&first, &second).unwrap(), pair.welch_half, 0.0, "Welch's half width");
+    }
+}
+
+#[test]
+fn the_resampled_interval_of_a_seed_is_that_of_a_second_computation() {
+    let pairs = fixture::<Intervals>("intervals").pairs;
+    assert_eq!(pairs.len(), 5);
+    for pair in pairs {
+        let seed = 100 + pair.first.len() as u64;
+        let got = bootstrap_half_si(&pair.first, &pair.second, seed);
+        // Means of numbers near 60 are rounded to some 1e-14.
+        same(got, pair.bootstrap_half, 1.0, &format!("resampled {}", pair.first.len()));
     }
 }

@@ -7,4 +7,5 @@ mod common;
 mod examples;
 mod rods;
 mod tables;
+mod timing;
 mod walking;
