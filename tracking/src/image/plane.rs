@@ -62,6 +62,34 @@ impl Plane {
         Some(mix([*a, *b, *c, *d], weights(fx, fy)))
     }
 
+    /// Adds to `out` the values at `count` places in a row, `(dx, dy)` apart from `(x, y)` on.
+    ///
+    /// Each is bilinear as [`Plane::bilinear`] has it; whoever calls has seen that all lie inside the plane. False,
+    /// and `out` unspecified, where one lies beyond the last row.
+    pub fn along(
+        &self,
+        (x, y): (f32, f32),
+        (dx, dy): (f32, f32),
+        count: usize,
+        out: &mut Vec<f32>,
+    ) -> bool {
+        let width = self.width_px;
+        for i in 0..count {
+            let (px, py) = (x + i as f32 * dx, y + i as f32 * dy);
+            let (x0, y0) = (px as u32 as usize, py as u32 as usize);
+            let (fx, fy) = (px - x0 as f32, py - y0 as f32);
+            let start = y0 * width + x0;
+            let (Some([a, b]), Some([c, d])) = (
+                self.values.get(start..start + 2),
+                self.values.get(start + width..start + width + 2),
+            ) else {
+                return false;
+            };
+            out.push(mix([*a, *b, *c, *d], weights(fx, fy)));
+        }
+        true
+    }
+
     /// Fills `out` with the square window of `2 half + 1` pixels about `(x, y)`, each value bilinear.
     ///
     /// All pixels of a window lie at the same place between their neighbours, so that the weights are the
@@ -120,6 +148,18 @@ mod tests {
                 assert!((value - one).abs() < 2e-3, "{value} {one}");
             }
         }
+    }
+
+    #[test]
+    fn values_along_a_slanting_row_are_its_bilinear_values_one_by_one() {
+        let plane = texture();
+        let mut row = Vec::new();
+        assert!(plane.along((5.25, 9.5), (0.75, 0.5), 20, &mut row));
+        for (i, value) in row.iter().enumerate() {
+            let (x, y) = (5.25 + 0.75 * i as f32, 9.5 + 0.5 * i as f32);
+            assert_eq!(plane.bilinear(x, y), Some(*value));
+        }
+        assert!(!plane.along((5.0, 20.0), (0.5, 1.0), 20, &mut row));
     }
 
     #[test]

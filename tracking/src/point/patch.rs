@@ -61,18 +61,19 @@ impl Patch {
         self.half_px
     }
 
-    /// The square window that shows the patch turned; its corners, which the patch does not hold, are its edge.
+    /// The square window of `2 half + 1` pixels that shows the middle of the patch turned; its corners, which the
+    /// patch may not hold, are its edge.
     #[must_use]
-    pub fn shown(&self, turn: Turn) -> Vec<f32> {
-        let side = 2 * self.half_px + 1;
-        let plane = Plane::from_values(side, side, self.values.clone());
-        let half = self.half_px as f64;
-        let last = (side - 1) as f64 - 1e-3;
+    pub fn shown(&self, turn: Turn, half_px: usize) -> Vec<f32> {
+        let (side, own) = (2 * half_px + 1, 2 * self.half_px + 1);
+        let plane = Plane::from_values(own, own, self.values.clone());
+        let (half, middle) = (half_px as f64, self.half_px as f64);
+        let last = (own - 1) as f64 - 1e-3;
         let back = turn.back();
         let value = |k: usize| {
             let step = ((k % side) as f64 - half, (k / side) as f64 - half);
             let (x, y) = back.of(step);
-            let (x, y) = ((x + half).clamp(0.0, last), (y + half).clamp(0.0, last));
+            let (x, y) = ((x + middle).clamp(0.0, last), (y + middle).clamp(0.0, last));
             plane.bilinear(x as f32, y as f32).unwrap_or(0.0)
         };
         (0..side * side).map(value).collect()
@@ -98,15 +99,11 @@ pub(super) fn turned_window(
     }
     out.clear();
     let side = 2 * half + 1;
-    for j in 0..side {
+    (0..side).all(|j| {
         let v = j as f32 - h;
         let (row_x, row_y) = (x - sin * v, y + cos * v);
-        out.extend((0..side).map(|i| {
-            let u = i as f32 - h;
-            plane.bilinear(row_x + cos * u, row_y + sin * u).unwrap_or(0.0)
-        }));
-    }
-    true
+        plane.along((row_x - cos * h, row_y - sin * h), (cos, sin), side, out)
+    })
 }
 
 #[cfg(test)]
@@ -123,7 +120,7 @@ mod tests {
         let region = Region::around(frame, at, 28);
         let turn = Turn::along(0.8, 0.6);
         let patch = Patch::take(&region, Pose { at, turn }, 8).unwrap();
-        let shown = patch.shown(turn);
+        let shown = patch.shown(turn, 8);
         for (dx, dy) in [(0_i32, 0_i32), (3, -4), (-5, 2), (0, 7)] {
             let k = ((dy + 8) * 17 + dx + 8) as usize;
             let plain = f32::from(value((30 + dx) as usize, (30 + dy) as usize));

@@ -25,6 +25,8 @@ const TRUST: f64 = 0.7;
 const TURN_RAD: f64 = 0.1;
 const TURN_CHANGE: f64 = 0.3;
 const SPIN_CHANGE: f64 = 0.5;
+/// Chosen: half the side of what is searched for, however large the patch: each place found is settled on all of it.
+const SEARCH_HALF_PX: usize = 10;
 /// Chosen: a fit that correlates so well where the flow leads needs no search.
 const SURE: f32 = 0.9;
 /// A place that the flow from the frame before leads to as well.
@@ -178,8 +180,9 @@ impl Skin {
         let mut guesses = Vec::new();
         let placed = self.looks.first().map(|l| &l.patch);
         for patch in std::iter::once(&self.last).chain(placed) {
-            let window = patch.shown(expectation.pose.turn);
-            let Some(template) = Template::of_window(&window, self.half_px) else { continue };
+            let half = self.half_px.min(SEARCH_HALF_PX);
+            let window = patch.shown(expectation.pose.turn, half);
+            let Some(template) = Template::of_window(&window, half) else { continue };
             let reach = radius(expected.sigma_px);
             if let Some(scores) = template.search(region.level(0), cx, cy, reach) {
                 guesses.extend(
@@ -191,6 +194,27 @@ impl Skin {
             }
         }
         guesses
+    }
+
+    /// The kept looks that agree best with a fit: two, and the placed one.
+    fn likest<'s>(
+        &'s self,
+        fit: &TurnedFit,
+        region: &Region,
+        scratch: &mut SkinScratch,
+    ) -> Vec<&'s Look> {
+        let all = self.looks.iter().enumerate();
+        let mut scored: Vec<(f32, usize)> = all
+            .map(|(k, look)| {
+                let found = look.patch.look(region, fit.pose, &self.weights, &mut scratch.turned);
+                (found.map_or(-1.0, |f| f.correlation), k)
+            })
+            .collect();
+        scored.sort_by(|a, b| b.0.total_cmp(&a.0));
+        let first = scored.iter().take(2).any(|(_, k)| *k == 0);
+        let placed = if first { None } else { Some(0) };
+        let chosen: Vec<usize> = scored.iter().take(2).map(|(_, k)| *k).chain(placed).collect();
+        chosen.into_iter().filter_map(|k| self.looks.get(k)).collect()
     }
 
     /// What speaks for a place, and the place itself drawn to where the kept looks have it.
@@ -205,7 +229,7 @@ impl Skin {
         let mut mean = Mean::default();
         mean.add((0.0, 0.0), own);
         let (mut drift_px2, mut kept) = (own, 0.0_f32);
-        for look in &self.looks {
+        for look in self.likest(&fit, &expected.region, scratch) {
             let expected_pose =
                 Expectation { pose: fit.pose, place_px: LOOK_PX, turn_rad: LOOK_RAD };
             let aim = Aim { start: fit.pose, expected: expected_pose, reach_px: 5.0 };
