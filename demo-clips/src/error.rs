@@ -6,7 +6,9 @@ use thiserror::Error;
 #[derive(Debug, Error)]
 pub enum Error {
     /// The command line was not understood.
-    #[error("{0}: use --seed N, --rate N, --no-stickers, --out FOLDER or --truth-only")]
+    #[error(
+        "{0}: use --seed N, --rate N, --no-stickers, --out FOLDER or --truth-only; after the word varied also --stickers yes|no, --camera still|panned|hand-held, --course belt|crossing, --seconds S"
+    )]
     Option(String),
     /// A file could not be written or a pipe broke.
     #[error("{what}: {source}: check the folder and the space left on the disk")]

@@ -4,6 +4,10 @@
 //! again; ffmpeg with libx264 must be installed. `--seed N --rate N --no-stickers --out FOLDER`
 //! makes others, `--truth-only` leaves the films out.
 //!
+//! `cargo run -p demo-clips -- varied --seed N --rate N --stickers yes|no --camera
+//! still|panned|hand-held --course belt|crossing --seconds S --out FOLDER` makes one clip for
+//! measuring: body, gait, clothes, hall, light and shutter are drawn from the seed.
+//!
 //! Runner, hall and clothes are invented. The shapes of the joint angles are chosen within
 //! published ranges, named at [`motion::Style`]; lengths and masses are those of
 //! [`body::Proportions`] and [`body::Share`].
@@ -23,6 +27,7 @@
 
 pub mod body;
 mod error;
+pub mod film;
 pub mod motion;
 pub mod noise;
 pub mod output;

@@ -93,6 +93,29 @@ impl Style {
         ..Style::HEELS_LOW
     };
 
+    /// A way between this one (0) and another (1).
+    #[must_use]
+    pub fn towards(&self, other: &Style, share_fraction: f64) -> Style {
+        let mix = |a: f64, b: f64| a + share_fraction * (b - a);
+        let point = |a: Waypoint, b: Waypoint| {
+            at(mix(a.at_fraction, b.at_fraction), mix(a.angle_rad, b.angle_rad))
+        };
+        Style {
+            step_s: mix(self.step_s, other.step_s),
+            contact_s: mix(self.contact_s, other.contact_s),
+            first_frame_fraction: mix(self.first_frame_fraction, other.first_frame_fraction),
+            landing_m: mix(self.landing_m, other.landing_m),
+            knee_swing: [0, 1, 2].map(|i| point(self.knee_swing[i], other.knee_swing[i])),
+            thigh_swing: [0, 1].map(|i| point(self.thigh_swing[i], other.thigh_swing[i])),
+            ankle_swing: [0, 1, 2].map(|i| point(self.ankle_swing[i], other.ankle_swing[i])),
+            upper_arm_rad: (
+                mix(self.upper_arm_rad.0, other.upper_arm_rad.0),
+                mix(self.upper_arm_rad.1, other.upper_arm_rad.1),
+            ),
+            ..*self
+        }
+    }
+
     /// The same way with every amplitude changed a little, for other seeds than 0.
     #[must_use]
     pub fn varied(mut self, seed: u64) -> Self {

@@ -5,8 +5,10 @@ mod encode;
 mod example;
 mod options;
 mod truth;
+mod varied;
 
 pub use clip::{Clip, generate};
 pub use example::Example;
 pub use options::Options;
 pub use truth::{Column, Event, Scale, Truth};
+pub use varied::Variety;

@@ -1,9 +1,9 @@
 //! The truth beside a clip: where every landmark is in every frame, and when the feet land and leave.
 
 use super::{Clip, Options};
-use crate::body::{HEIGHT_M, MASS_KG, Point, Side};
+use crate::body::{MASS_KG, Point, Side};
 use crate::motion::Motion;
-use crate::picture::{Figure, HEIGHT, Landmark, PLUMB_M, SCALE_M, SHUTTER_S, WIDTH};
+use crate::picture::{Figure, HEIGHT, Landmark, PLUMB_M, SCALE_M, WIDTH};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -45,6 +45,10 @@ pub struct Truth {
     pub plumb_px: [[f64; 2]; 2],
     /// Two points on the surface of the belt, behind and ahead.
     pub ground_px: [[f64; 2]; 2],
+    /// What each picture is of the first one where the camera moves, else nothing: the pixel `p` of a
+    /// thing that stands still is `scale R(turn) p(0) + (x, y)`, as `[x_px, y_px, turn_rad, scale_ratio]`.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub camera_path: Vec<[f64; 4]>,
     /// Contacts and toe-offs in order of time.
     pub events: Vec<Event>,
     /// The landmarks by name.
@@ -78,11 +82,11 @@ pub struct Column {
     pub x_px: Vec<f64>,
     /// Row of the picture, to a thousandth.
     pub y_px: Vec<f64>,
-    /// Forward, to a hundredth of a millimetre.
+    /// Forward from the origin, to a hundredth of a millimetre.
     pub x_m: Vec<f64>,
     /// Up from the belt, to a hundredth of a millimetre.
     pub y_m: Vec<f64>,
-    /// 1 where nothing lies in front of it, else 0.
+    /// 1 where nothing lies in front of it and it is in the picture, else 0.
     pub visible: Vec<u8>,
 }
 
@@ -90,7 +94,7 @@ impl Truth {
     /// The truth of a clip.
     #[must_use]
     pub fn of(clip: &Clip, motion: &Motion, options: &Options) -> Self {
-        let camera = &clip.camera;
+        let camera = &clip.path.at(0.0);
         let px = |place: Point| {
             let (x, y) = camera.to_px(place);
             [round(x, 1e3), round(y, 1e3)]
@@ -98,13 +102,13 @@ impl Truth {
         Self {
             format: 1,
             clip: format!("{}.mp4", clip.name),
-            cue: clip.cue.to_string(),
+            cue: clip.cue.clone(),
             size: [WIDTH, HEIGHT],
             rate_hz: options.rate_hz,
             frames: options.frames(),
-            shutter_s: SHUTTER_S,
+            shutter_s: clip.shutter_s,
             mass_kg: MASS_KG,
-            height_m: HEIGHT_M,
+            height_m: clip.height_m,
             speed_m_s: clip.style.speed_m_s,
             direction: "right".to_string(),
             camera_roll_rad: camera.roll_rad,
@@ -113,6 +117,7 @@ impl Truth {
             scale: Scale { points_px: SCALE_M.map(px), length_m: 1.0 },
             plumb_px: PLUMB_M.map(px),
             ground_px: [Point::new(-0.9, 0.0), Point::new(0.9, 0.0)].map(px),
+            camera_path: camera_path(clip, options),
             events: events(motion, options.length_s),
             landmarks: landmarks(clip, motion, options),
         }
@@ -122,6 +127,17 @@ impl Truth {
 fn round(value: f64, parts: f64) -> f64 {
     // Adding nothing turns a negative zero into a plain one.
     (value * parts).round() / parts + 0.0
+}
+
+fn camera_path(clip: &Clip, options: &Options) -> Vec<[f64; 4]> {
+    if clip.path.is_still() {
+        return Vec::new();
+    }
+    let one = |number: usize| {
+        let [x, y, turn, scale] = clip.path.similarity(number as f64 / options.rate_hz);
+        [round(x, 1e4), round(y, 1e4), round(turn, 1e8), round(scale, 1e8)]
+    };
+    (0..options.frames()).map(one).collect()
 }
 
 fn events(motion: &Motion, length_s: f64) -> Vec<Event> {
@@ -144,15 +160,18 @@ fn landmarks(clip: &Clip, motion: &Motion, options: &Options) -> BTreeMap<String
     for number in 0..options.frames() {
         let time_s = number as f64 / options.rate_hz;
         let figure = Figure::at(motion, time_s);
+        let ahead_m = clip.course.ahead_m(clip.style.speed_m_s * time_s);
+        let camera = clip.path.at(time_s).carrying(ahead_m);
         for landmark in &Landmark::ALL {
             let place = (landmark.place)(figure.skeleton());
-            let (x, y) = clip.camera.to_px(place);
+            let (x, y) = camera.to_px(place);
+            let inside = (0.0..WIDTH as f64).contains(&x) && (0.0..HEIGHT as f64).contains(&y);
             let column = columns.entry(landmark.name.to_string()).or_default();
             column.x_px.push(round(x, 1e3));
             column.y_px.push(round(y, 1e3));
-            column.x_m.push(round(place.x_m, 1e5));
+            column.x_m.push(round(place.x_m + ahead_m, 1e5));
             column.y_m.push(round(place.y_m, 1e5));
-            column.visible.push(u8::from(figure.shows(landmark)));
+            column.visible.push(u8::from(inside && figure.shows(landmark)));
         }
     }
     columns

@@ -25,7 +25,15 @@ impl Camera {
         Self { px_per_m: 312.0, origin_px: (652.0, 652.0), roll_rad }
     }
 
-    const MIDDLE_PX: (f64, f64) = (0.5 * (WIDTH as f64 - 1.0), 0.5 * (HEIGHT as f64 - 1.0));
+    /// The middle of the picture.
+    pub const MIDDLE_PX: (f64, f64) = (0.5 * (WIDTH as f64 - 1.0), 0.5 * (HEIGHT as f64 - 1.0));
+
+    /// The camera for things that were carried forward by so much.
+    #[must_use]
+    pub fn carrying(&self, ahead_m: f64) -> Self {
+        let (x, y) = self.origin_px;
+        Self { origin_px: (x + self.px_per_m * ahead_m, y), ..*self }
+    }
 
     /// The pixel of a place.
     #[must_use]

@@ -23,6 +23,9 @@ pub struct Window {
 }
 
 impl Window {
+    /// The whole picture.
+    pub const ALL: Window = Window { left: 0, right: WIDTH, top: 0, bottom: HEIGHT };
+
     /// The pixels within some distance of places, cut to the picture.
     #[must_use]
     pub fn around(places_px: &[(f64, f64)], margin_px: f64) -> Self {
@@ -41,6 +44,24 @@ impl Window {
 }
 
 impl Canvas {
+    /// A picture without light.
+    #[must_use]
+    pub fn black() -> Self {
+        Self { pixels: vec![[0.0; 3]; WIDTH * HEIGHT] }
+    }
+
+    /// Copies a window of another picture.
+    pub fn copy(&mut self, from: &Canvas, window: Window) {
+        for row in window.top..window.bottom {
+            let span = row * WIDTH + window.left..row * WIDTH + window.right;
+            if let (Some(to), Some(from)) =
+                (self.pixels.get_mut(span.clone()), from.pixels.get(span))
+            {
+                to.copy_from_slice(from);
+            }
+        }
+    }
+
     /// A picture painted pixel by pixel, each the mean of four points in it.
     #[must_use]
     pub fn scene(camera: &Camera, colour: impl Fn(Point) -> Colour) -> Self {

@@ -4,7 +4,7 @@ use super::camera::Camera;
 use super::canvas::{Canvas, Window};
 use super::cloth::{Cloth, Wardrobe};
 use super::head;
-use super::layer::{Layer, sticker};
+use super::layer::{Layer, stick};
 use super::outline::{Girth, Outline, girth};
 use crate::body::{Arm, HEEL_END_M, Leg, Point, Shoe, Side, Skeleton, TOE_ARC_RAD};
 use crate::motion::Motion;
@@ -134,7 +134,8 @@ impl Figure {
             }
             let stuck = Landmark::ALL.iter().take(Landmark::STICKERS);
             for landmark in stuck.filter(|l| stickers && l.depth == depth + 1) {
-                sticker(canvas, camera.to_px((landmark.place)(&self.skeleton)));
+                let centre_px = camera.to_px((landmark.place)(&self.skeleton));
+                stick(canvas, &wardrobe.sticker, centre_px);
             }
         }
     }

@@ -15,18 +15,75 @@ const BELT_M: (f64, f64) = (-1.00, 1.00);
 /// How thick the belt looks from the side.
 const BELT_DEPTH_M: f64 = 0.034;
 
-/// The hall without the runner and with the belt at rest.
-#[must_use]
-pub fn hall(camera: &Camera, seed: u64) -> Canvas {
-    Canvas::scene(camera, |place| {
-        let mut colour = wall(place, seed);
-        for layer in [floor, treadmill, plumb_line, board] {
+/// What the hall is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Scenery {
+    /// Seed of its textures.
+    pub seed: u64,
+    /// Whether the treadmill stands in it.
+    pub treadmill: bool,
+    /// How light the wall is, over that of the committed clips.
+    pub wall_ratio: f64,
+    /// Whether sheets hang on the wall.
+    pub sheets: bool,
+    /// Whether the corners of the picture are darker.
+    pub corners: bool,
+}
+
+impl Scenery {
+    /// The hall of the committed clips.
+    #[must_use]
+    pub const fn plain(seed: u64) -> Self {
+        Self { seed, treadmill: true, wall_ratio: 1.0, sheets: false, corners: true }
+    }
+
+    /// The colour of a place without the runner and with the belt at rest.
+    #[must_use]
+    pub fn colour(&self, place: Point) -> Colour {
+        let seed = self.seed;
+        let mut colour = wall(place, seed).map(|c| c * self.wall_ratio as f32);
+        if self.sheets {
+            colour = sheet(place, seed).unwrap_or(colour);
+        }
+        colour = floor(place, seed).unwrap_or(colour);
+        if self.treadmill {
+            colour = treadmill(place, seed).unwrap_or(colour);
+        }
+        for layer in [plumb_line, board] {
             colour = layer(place, seed).unwrap_or(colour);
+        }
+        if !self.corners {
+            return colour;
         }
         // The corners of the picture are a little darker.
         let off = (place.x_m / 2.6).powi(2) + ((place.y_m - 0.9) / 2.6).powi(2);
         colour.map(|c| c * (1.0 - 0.22 * off as f32))
-    })
+    }
+}
+
+/// The scene of a camera that does not move.
+#[must_use]
+pub fn hall(camera: &Camera, scenery: &Scenery) -> Canvas {
+    Canvas::scene(camera, |place| scenery.colour(place))
+}
+
+/// Sheets of paper with bars or squares on them, one in each stretch of the wall or none.
+fn sheet(place: Point, seed: u64) -> Option<Colour> {
+    const STRETCH_M: f64 = 1.1;
+    let stretch = (place.x_m / STRETCH_M).floor();
+    let draw = |channel: i64| uniform(seed ^ 0x54EE, stretch as i64, channel);
+    let (half_m, up_m) = (0.12 + 0.25 * draw(1), 1.0 + 0.8 * draw(2));
+    let across_m = place.x_m - (stretch + 0.5) * STRETCH_M;
+    let (u, v) = (across_m / half_m, (place.y_m - up_m) / (0.8 * half_m));
+    if u.abs() > 1.0 || v.abs() > 1.0 || draw(0) < 0.25 {
+        return None;
+    }
+    let cell = |at: f64, count: f64| ((at + 1.0) * count).floor() as i64;
+    let squares = draw(3) > 0.5;
+    let row = if squares { cell(v, 3.0) } else { 0 };
+    let tone = 60.0 + 180.0 * uniform(seed ^ 0x54EF, 16 * stretch as i64 + cell(u, 3.0), row);
+    let tint = [draw(4), draw(5), draw(6)].map(|c| (0.75 + 0.25 * c) as f32);
+    Some(tint.map(|c| c * tone as f32))
 }
 
 /// The pixels that the belt can touch.

@@ -1,8 +1,8 @@
 //! One surface in its place: a shape, what it is made of, and how it is painted.
 
 use super::camera::Camera;
-use super::canvas::{Canvas, Colour, Window};
-use super::cloth::{Cloth, Wardrobe};
+use super::canvas::{Canvas, Window};
+use super::cloth::{Cloth, Sticker, Wardrobe};
 use super::outline::{Girth, Outline};
 use crate::body::Point;
 
@@ -84,17 +84,15 @@ impl Layer {
     }
 }
 
-/// A round sticker: a white ring about a dark middle, 14 pixels across.
-pub fn sticker(canvas: &mut Canvas, centre_px: (f64, f64)) {
-    const WHITE: Colour = [244.0, 244.0, 240.0];
-    const DARK: Colour = [24.0, 22.0, 26.0];
-    canvas.paint(Window::around(&[centre_px], 8.0), |x, y| {
+/// Paints a sticker about a pixel.
+pub fn stick(canvas: &mut Canvas, sticker: &Sticker, centre_px: (f64, f64)) {
+    canvas.paint(Window::around(&[centre_px], sticker.outer_px + 0.5), |x, y| {
         let radius_px = (x - centre_px.0).hypot(y - centre_px.1);
-        let cover = (7.5 - radius_px).clamp(0.0, 1.0) as f32;
+        let cover = (sticker.outer_px - radius_px).clamp(0.0, 1.0) as f32;
         if cover <= 0.0 {
             return None;
         }
-        let dark = (3.7 - radius_px).clamp(0.0, 1.0) as f32;
-        Some((cover, [0, 1, 2].map(|i| WHITE[i] + dark * (DARK[i] - WHITE[i]))))
+        let dark = (sticker.core_px - radius_px).clamp(0.0, 1.0) as f32;
+        Some((cover, [0, 1, 2].map(|i| sticker.rim[i] + dark * (sticker.core[i] - sticker.rim[i]))))
     });
 }

@@ -1,18 +1,16 @@
-//! How a posture becomes a picture: camera, limbs and clothes, hall, shutter and sensor.
+//! How a posture becomes a picture: camera, limbs and clothes, hall.
 
 mod camera;
 mod canvas;
 mod cloth;
-mod exposure;
 mod figure;
-mod hall;
+pub mod hall;
 mod head;
 mod layer;
 mod outline;
 
 pub use camera::{Camera, HEIGHT, WIDTH};
-pub use canvas::Canvas;
-pub use cloth::Wardrobe;
-pub use exposure::{Exposure, SHUTTER_S};
+pub use canvas::{Canvas, Colour, Window};
+pub use cloth::{Sticker, Wardrobe};
 pub use figure::{Figure, Landmark};
-pub use hall::{PLUMB_M, SCALE_M, hall};
+pub use hall::{PLUMB_M, SCALE_M, Scenery};
