@@ -1,0 +1,19 @@
+# Measures the follower and its peer, OpenCV's pyramidal Lucas-Kanade, on clips of known truth and prints one table.
+# usage: bash tests/evaluation/run.sh [--seeds 11,12] [--rates 60,120] [--clips stk60,skn60] [--no-clips] [--moving] [--key-every SECONDS]
+# Needs ffmpeg and Python 3; where the packages of requirements.txt cannot be had, it says so and measures nothing.
+set -euo pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/../.."
+target=${CARGO_TARGET_DIR:-$PWD/target}
+venv=$target/evaluation/venv
+mkdir -p "$target/evaluation"
+if ! cmp -s tests/evaluation/requirements.txt "$venv/made-of.txt"; then
+  if ! { python3 -m venv "$venv" && "$venv/bin/pip" install --quiet --disable-pip-version-check --requirement tests/evaluation/requirements.txt; } 2>"$target/evaluation/log.txt"; then
+    printf 'NOT RUN: no Python with the packages of tests/evaluation/requirements.txt can be made here: %s\n' "$(tail -1 "$target/evaluation/log.txt")"
+    exit 0
+  fi
+  cp tests/evaluation/requirements.txt "$venv/made-of.txt"
+fi
+cargo build --quiet --release --package tracking --examples
+# The generator is quick only where it is optimised, which the development profile does for it.
+cargo build --quiet --package demo-clips
+PYTHONDONTWRITEBYTECODE=1 "$venv/bin/python" tests/evaluation/measure.py --target "$target" "$@"
