@@ -17,3 +17,4 @@ cargo build --quiet --release --package tracking --examples
 # The generator is quick only where it is optimised, which the development profile does for it.
 cargo build --quiet --package demo-clips
 PYTHONDONTWRITEBYTECODE=1 "$venv/bin/python" tests/evaluation/measure.py --target "$target" "$@"
+"$venv/bin/python" -W ignore tracking/tests/opencv/fixtures.py

@@ -12,6 +12,9 @@ const HALF_WINDOW_PX: usize = 10;
 /// Chosen: enough frames for a steady mean, few enough to hold in memory.
 const MOST_FRAMES: usize = 60;
 
+/// Width and height, and the luma of each frame.
+type Pictures = ((usize, usize), Vec<Vec<u8>>);
+
 fn main() -> Result<(), Box<dyn Error>> {
     let mut words = std::env::args().skip(1);
     let (Some(clip), Some(markers)) = (words.next(), words.next()) else {
@@ -52,7 +55,7 @@ fn main() -> Result<(), Box<dyn Error>> {
 }
 
 /// Size and luma of the first frames of a YUV4MPEG2 file of eight bits, 4:2:0.
-fn read(path: &str) -> Result<((usize, usize), Vec<Vec<u8>>), Box<dyn Error>> {
+fn read(path: &str) -> Result<Pictures, Box<dyn Error>> {
     use std::io::{BufRead, BufReader, Read};
     let mut file = BufReader::new(std::fs::File::open(path)?);
     let mut header = String::new();

@@ -2,6 +2,7 @@
 //!
 //! Pure: knows no file format and no browser.
 
+pub mod camera;
 pub mod error;
 pub mod image;
 pub mod point;

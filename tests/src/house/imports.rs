@@ -22,7 +22,7 @@ pub const MECHANICS: Layers = &[
     &["comparison"],
 ];
 /// Layers of `tracking`.
-pub const TRACKING: Layers = &[&["error"], &["image"], &["point"], &["track"]];
+pub const TRACKING: Layers = &[&["error"], &["image"], &["point"], &["camera"], &["track"]];
 /// Layers of `app`.
 pub const APP: Layers =
     &[&["session"], &["results"], &["media"], &["jobs"], &["browser"], &["ui"], &["bin"]];

@@ -1,0 +1,128 @@
+//! The camera's motion found in pictures that were moved, turned and scaled by known amounts, with a runner in front.
+
+#![allow(clippy::unwrap_used, reason = "a test may fail by a panic, also in its helpers")]
+
+use tracking::camera::{Camera, Motion, Similarity};
+use tracking::image::{GreyFrame, Pixel};
+
+const SIZE: (usize, usize) = (640, 360);
+
+/// A number from 0 to 255 for a whole place, well spread (the finalizer of SplitMix, Steele et al. 2014).
+fn hash(x: i64, y: i64, seed: u64) -> f64 {
+    let mut z = seed
+        .wrapping_add((x as u64).wrapping_mul(0x9E37_79B9_7F4A_7C15))
+        .wrapping_add((y as u64).wrapping_mul(0xC2B2_AE3D_27D4_EB4F));
+    z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+    z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+    ((z ^ (z >> 31)) >> 56) as f64
+}
+
+/// A wall with features of some nine pixels.
+fn wall(p: Pixel, seed: u64) -> f64 {
+    let (x, y) = (p.x_px / 9.0, p.y_px / 9.0);
+    let (c, r) = (x.floor(), y.floor());
+    let smooth = |u: f64| u * u * (3.0 - 2.0 * u);
+    let (u, v) = (smooth(x - c), smooth(y - r));
+    let at = |i: i64, j: i64| hash(c as i64 + i, r as i64 + j, seed);
+    let line = |j| (1.0 - u) * at(0, j) + u * at(1, j);
+    60.0 + 0.5 * ((1.0 - v) * line(0) + v * line(1))
+}
+
+/// The wall as this camera sees it, a runner 80 px wide who strides on at his own speed, and noise.
+fn film(camera: &Similarity, number: u64) -> (Vec<u8>, Vec<Pixel>) {
+    let back = camera.inverse();
+    let runner_px = 260.0 + 4.0 * number as f64;
+    let pixel = |index: usize| {
+        let (x, y) = ((index % SIZE.0) as f64, (index / SIZE.0) as f64);
+        let on_runner = (x - runner_px).abs() < 40.0 && (80.0..330.0).contains(&y);
+        let p = Pixel { x_px: x, y_px: y };
+        let level =
+            if on_runner { wall(p.moved(-runner_px, 0.0), 99) } else { wall(back.of(p), 5) };
+        let noise = 4.0 * (hash(index as i64, number as i64, 8) / 255.0 - 0.5);
+        (level + noise + 0.5).clamp(0.0, 255.0) as u8
+    };
+    let markers = [100.0, 200.0, 300.0].map(|y_px| Pixel { x_px: runner_px, y_px });
+    ((0..SIZE.0 * SIZE.1).map(pixel).collect(), markers.to_vec())
+}
+
+fn follow(path: impl Fn(u64) -> Similarity, frames: u64) -> Vec<(Similarity, Motion)> {
+    let view = |bytes: &'static [u8]| GreyFrame::new(SIZE.0, SIZE.1, SIZE.0, bytes).unwrap();
+    let keep = |bytes: Vec<u8>| -> &'static [u8] { Vec::leak(bytes) };
+    let (first, markers) = film(&path(0), 0);
+    let mut camera = Camera::new(view(keep(first)), &markers);
+    (1..frames)
+        .map(|number| {
+            let (bytes, markers) = film(&path(number), number);
+            (path(number), camera.step(view(keep(bytes)), &markers).unwrap())
+        })
+        .collect()
+}
+
+/// How far the found camera puts the corners of a middle rectangle from where they are.
+fn miss_px((truth, found): &(Similarity, Motion)) -> f64 {
+    let corners = [(80.0, 60.0), (560.0, 60.0), (80.0, 300.0), (560.0, 300.0)];
+    let miss = |(x_px, y_px)| {
+        let p = Pixel { x_px, y_px };
+        found.on_ground(truth.of(p)).distance_px(p)
+    };
+    corners.map(miss).into_iter().fold(0.0, f64::max)
+}
+
+fn turned(turn_rad: f64, scale: f64, shift: (f64, f64)) -> Similarity {
+    let (sine, cosine) = turn_rad.sin_cos();
+    let (a, b) = (scale * cosine, scale * sine);
+    let (mx, my) = (320.0, 180.0);
+    Similarity {
+        cosine_ratio: a,
+        sine_ratio: b,
+        x_px: mx + shift.0 - (a * mx - b * my),
+        y_px: my + shift.1 - (b * mx + a * my),
+    }
+}
+
+#[test]
+fn a_pan_is_followed_in_one_ground_frame() {
+    let found =
+        follow(|n| turned(0.0, 1.0 + 0.000_5 * n as f64, (-7.3 * n as f64, 0.4 * n as f64)), 12);
+    for one in &found {
+        assert!(one.1.moving && one.1.residual_px.unwrap() < 0.3, "{one:?}");
+        // Eleven steps add up, each of some thirty places of a tenth of a pixel.
+        assert!(miss_px(one) < 0.4, "{} {one:?}", miss_px(one));
+    }
+}
+
+#[test]
+fn a_hand_that_turns_and_shakes_is_followed() {
+    let shake = |n: u64| {
+        let t = n as f64;
+        turned(
+            0.006 * (0.5 * t).sin(),
+            1.0 + 0.003 * (0.3 * t).sin(),
+            (5.0 * (0.8 * t).sin(), 3.0 * (1.1 * t).sin()),
+        )
+    };
+    for one in follow(shake, 12) {
+        assert!(one.1.moving, "{one:?}");
+        assert!(miss_px(&one) < 0.4, "{} {one:?}", miss_px(&one));
+    }
+}
+
+#[test]
+fn a_still_camera_is_left_alone_whoever_runs_by() {
+    for (_, motion) in follow(|_| Similarity::STILL, 10) {
+        assert!(!motion.moving, "{motion:?}");
+        assert_eq!(motion.since_first, Similarity::STILL);
+        assert!(motion.residual_px.unwrap() < 0.2);
+    }
+}
+
+#[test]
+fn a_blank_wall_tells_nothing_and_says_so() {
+    let bytes = vec![128_u8; SIZE.0 * SIZE.1];
+    let frame = GreyFrame::new(SIZE.0, SIZE.1, SIZE.0, &bytes).unwrap();
+    let mut camera = Camera::new(frame, &[]);
+    let motion = camera.step(frame, &[]).unwrap();
+    assert_eq!((motion.residual_px, motion.agreeing, motion.moving), (None, 0, false));
+    let small = GreyFrame::new(320, 180, 320, &bytes).unwrap();
+    assert!(camera.step(small, &[]).is_err());
+}
