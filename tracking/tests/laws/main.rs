@@ -1,0 +1,10 @@
+//! What must hold of a following whatever the clip: laws of drawn clips whose truth is known.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
+
+mod clip;
+#[path = "../common/mod.rs"]
+mod common;
+mod following;
+mod hiding;
+mod symmetry;

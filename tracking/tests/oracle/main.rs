@@ -1,0 +1,10 @@
+//! What finds a point in two pictures, against pictures warped by, and results of, general image libraries.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
+
+#[path = "../common/mod.rs"]
+mod common;
+mod correlation;
+mod fits;
+mod flows;
+mod pyramids;
