@@ -35,7 +35,59 @@ function applyUpdate() {
   waiting.postMessage("take over");
 }
 
+function element(name, words, more = {}) {
+  return Object.assign(document.createElement(name), { textContent: words }, more);
+}
+
+// The program has fallen: what it had at hand can be saved, and a report copied. The report holds where
+// it fell and which browser this is, and nothing that was entered.
+function fell(place, name, text) {
+  const report = `Stride Ledger, ${import.meta.url.split("/").pop()}\n${place}\n${navigator.userAgent}`;
+  const main = element("main", "", { className: "starting stopped fallen" });
+  const words = element("textarea", "", { value: report, readOnly: true, rows: 4, id: "fall-report" });
+  const copied = element("p", "", { className: "quiet" });
+  copied.setAttribute("role", "status");
+  main.append(
+    element("h1", "The page has stopped"),
+    element("p", "A fault in this program stopped it. What you entered is kept on this device; at most the last second of it is missing. Load the page again to go on."),
+    element("button", "Load the page again", { onclick: () => location.reload() }),
+  );
+  if (text) {
+    const save = () => {
+      const address = URL.createObjectURL(new Blob([text], { type: "application/json" }));
+      element("a", "", { href: address, download: name }).click();
+    };
+    main.append(element("button", "Save the session to a file", { onclick: save }));
+  }
+  const copy = async () => {
+    words.select();
+    await navigator.clipboard.writeText(report).catch(() => document.execCommand("copy"));
+    copied.textContent = "Copied.";
+  };
+  main.append(
+    element("label", "A report for whoever mends it. Nothing that you entered is in it.", { htmlFor: "fall-report" }),
+    words,
+    element("button", "Copy the report", { onclick: copy }),
+    copied,
+  );
+  document.body.replaceChildren(main);
+}
+
+// What stops the program without a word of its own, such as a full memory.
+let hasFallen = false;
+function noteFall(error) {
+  if (!(error instanceof WebAssembly.RuntimeError) || hasFallen) return;
+  hasFallen = true;
+  fell(error.message, null, null);
+}
+addEventListener("error", (event) => noteFall(event.error));
+addEventListener("unhandledrejection", (event) => noteFall(event.reason));
+
 globalThis.strideLoader = Object.freeze({
+  fell: (...told) => {
+    hasFallen = true;
+    fell(...told);
+  },
   exampleClip,
   exampleClips: () => Object.keys(CLIPS),
   workerUrl: () => at("./@WORKER@"),

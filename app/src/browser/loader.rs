@@ -48,6 +48,15 @@ pub fn on_update(callback: impl Fn() + 'static) {
     }
 }
 
+/// Shows the page of a fall, with the name and text of a session file where there is one.
+pub fn fell(report: &str, session: Option<(&str, &str)>) {
+    if let Some((this, fell)) = function("fell") {
+        let (name, text) = session.unzip();
+        // There is nobody left to tell of a failure.
+        let _ = fell.call3(&this, &report.into(), &name.into(), &text.into());
+    }
+}
+
 /// Loads the new version that waits.
 pub fn apply_update() {
     if let Some((this, apply)) = function("applyUpdate") {

@@ -2,6 +2,7 @@
 
 pub mod clock;
 pub mod decode;
+pub mod fall;
 pub mod files;
 pub mod loader;
 pub mod opfs;

@@ -2,14 +2,15 @@
 
 use super::conductor::Conductor;
 use super::hands::Hands;
-use super::home::{GuideScreen, HomeScreen, open_as_new_trials};
+use super::home::{GuideScreen, HomeScreen, TakeOver, open_as_new_trials};
 use super::keeping::{use_autosave, words};
 use super::parts::{Header, Notices, Shared, Update};
 use super::steps::{
     ClipStep, LedgerStep, MarkersStep, ScaleStep, SideBySideStep, StepProps, StridesStep,
 };
 use super::store::{Action, Screen, Step, Store};
-use crate::browser::random_name;
+use crate::browser::storage::locks;
+use crate::browser::{fall, random_name};
 use crate::results::{Memo, Missing, Pair, TrialResult};
 use crate::session::{SaveState, Session};
 use std::cell::RefCell;
@@ -25,6 +26,8 @@ pub fn App() -> Html {
         use_memo((), move |()| Conductor::new(dispatch, session))
     };
     conductor.now_at(Rc::clone(store.session()));
+    fall::remember(store.session());
+    use_lost(&conductor, store.dispatcher());
     let hands = Hands { dispatch: store.dispatcher(), conductor: Conductor::clone(&conductor) };
     let only_shown = store.view.only_shown.is_some();
     let saved = use_autosave(store.session(), only_shown);
@@ -68,11 +71,28 @@ pub fn App() -> Html {
                 <Header session={Rc::clone(store.session())} screen={store.view.screen} trial={store.view.trial}
                     steps_back_and_on={(history.can_undo(), history.can_redo())} {saved} />
                 <Update saved={all_saved} />
+                if only_shown && locks::is_elsewhere(&store.session().id) {
+                    <TakeOver id={store.session().id.clone()} />
+                }
                 <Notices notices={store.view.notices.clone()} />
                 { screen(&store, &memo) }
             </div>
         </ContextProvider<Hands>>
     }
+}
+
+/// A session that another tab takes over is only shown here from then on.
+#[hook]
+fn use_lost(conductor: &Conductor, dispatch: UseReducerDispatcher<Store>) {
+    let conductor = conductor.clone();
+    use_effect_with((), move |()| {
+        locks::on_lost(move |id| {
+            if conductor.session().id == id {
+                let reason = "Another tab has taken this session over: here it is only shown.";
+                dispatch.dispatch(Action::OnlyShow(reason.to_owned()));
+            }
+        });
+    });
 }
 
 /// Undo in a field belongs to the field.

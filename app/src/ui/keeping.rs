@@ -75,8 +75,11 @@ impl Keeper {
         }
     }
 
-    /// Whether there is anything in a session, or was when it was saved.
+    /// Whether there is anything in a session, or was when it was saved, and no other tab has it.
     fn is_worth_keeping(&self, session: &Session) -> bool {
+        if locks::is_elsewhere(&session.id) {
+            return false;
+        }
         let saved_before = self.saved.borrow().as_ref() == Some(&session.id);
         saved_before || !session.trials.is_empty() || !session.name.is_empty()
     }

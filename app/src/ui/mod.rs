@@ -16,6 +16,7 @@ pub use app::App;
 pub fn start() {
     let place =
         web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id("app"));
+    yew::set_custom_panic_hook(Box::new(crate::browser::fall::tell));
     if let Some(place) = place {
         // The shell's own words stand there until the page is ready.
         place.set_inner_html("");

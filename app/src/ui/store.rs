@@ -142,6 +142,8 @@ pub enum Action {
     Open(Rc<Session>, Screen),
     /// The same, but only to look at, for this reason.
     Show(Rc<Session>, Screen, String),
+    /// From now on the present one is only looked at, for this reason.
+    OnlyShow(String),
 }
 
 /// What else is looked at.
@@ -314,6 +316,10 @@ impl Reducible for Store {
             Action::Open(session, screen) => next.open(&session, screen),
             Action::Show(session, screen, reason) => {
                 next.open(&session, screen);
+                next.view.only_shown = Some(reason);
+            }
+            Action::OnlyShow(reason) => {
+                next.look(Look::Say(Notice { problem: true, sentence: reason.clone() }));
                 next.view.only_shown = Some(reason);
             }
         }

@@ -45,7 +45,6 @@ pub async fn save(session: &Session) -> Result<(), StorageError> {
     let entry = Kept::of(session, text.len() as u64, saved_s);
     let records = Records::to_write().await?;
     if records.entry(&session.id).await?.is_some_and(|e| e.format > FORMAT) {
-        records.abandon();
         return Err(StorageError::Newer);
     }
     let before = records.generations(&session.id).await?;

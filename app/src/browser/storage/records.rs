@@ -7,8 +7,10 @@ use idb::{ObjectStore, Query, Transaction, TransactionMode};
 use js_sys::Array;
 use wasm_bindgen::{JsCast, JsValue};
 
-/// A transaction under way. Dropped without `finish`, what it did so far is done all the same.
+/// A transaction under way. Dropped without `finish`, it leaves everything as it was: an error on the way
+/// must not leave half of a save behind.
 pub(super) struct Records {
+    finished: bool,
     transaction: web_sys::IdbTransaction,
     shelf: ObjectStore,
     texts: ObjectStore,
@@ -27,7 +29,7 @@ impl Records {
         let transaction = database::begin(mode).await?;
         let stores = Transaction::from(transaction.clone());
         let (shelf, texts) = (stores.object_store(SHELF)?, stores.object_store(TEXTS)?);
-        Ok(Self { transaction, shelf, texts })
+        Ok(Self { finished: false, transaction, shelf, texts })
     }
 
     /// Every entry of the list that can be understood.
@@ -72,14 +74,18 @@ impl Records {
     }
 
     /// Waits until all of it is on the disk; if not all of it can be, none of it is.
-    pub(super) async fn finish(self) -> Result<(), StorageError> {
-        database::finish(self.transaction).await
+    pub(super) async fn finish(mut self) -> Result<(), StorageError> {
+        self.finished = true;
+        database::finish(self.transaction.clone()).await
     }
+}
 
-    /// Leaves everything as it was.
-    pub(super) fn abandon(self) {
-        // Refused only when it is over already.
-        let _ = self.transaction.abort();
+impl Drop for Records {
+    fn drop(&mut self) {
+        if !self.finished {
+            // Refused only when it is over already.
+            let _ = self.transaction.abort();
+        }
     }
 }
 

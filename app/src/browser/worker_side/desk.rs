@@ -23,6 +23,8 @@ struct Envelope<'a> {
 pub struct Desk {
     scope: DedicatedWorkerGlobalScope,
     clips: RefCell<BTreeMap<TrialId, Rc<Clip>>>,
+    /// Clips that are being read; what is asked of them waits.
+    opening: RefCell<BTreeSet<TrialId>>,
     cancelled: RefCell<BTreeSet<JobId>>,
     following: RefCell<BTreeMap<JobId, TrialId>>,
     wanted: Cell<Option<(JobId, TrialId, u32)>>,
@@ -36,6 +38,7 @@ pub fn start() {
     let desk = Rc::new(Desk {
         scope: scope.clone(),
         clips: RefCell::default(),
+        opening: RefCell::default(),
         cancelled: RefCell::default(),
         following: RefCell::default(),
         wanted: Cell::new(None),
@@ -140,11 +143,13 @@ impl Desk {
 
     fn open(self: &Rc<Self>, id: JobId, clip: TrialId, file: Option<File>) {
         let this = Rc::clone(self);
+        this.opening.borrow_mut().insert(clip);
         spawn_local(async move {
             let opened = match file {
                 Some(file) => Clip::open(file).await,
                 None => Err("No file came with the question: open the clip again.".to_owned()),
             };
+            this.opening.borrow_mut().remove(&clip);
             match opened {
                 Ok((opened, answer)) => {
                     this.clips.borrow_mut().insert(clip, Rc::new(opened));
@@ -152,6 +157,8 @@ impl Desk {
                 }
                 Err(reason) => this.answer(id, &Answer::Failed { reason }, None),
             }
+            // A frame may have been asked for meanwhile.
+            this.show();
         });
     }
 
@@ -163,6 +170,10 @@ impl Desk {
         let this = Rc::clone(self);
         spawn_local(async move {
             while let Some((id, clip, frame)) = this.wanted.take() {
+                if this.opening.borrow().contains(&clip) {
+                    this.wanted.set(Some((id, clip, frame)));
+                    break;
+                }
                 let shown = match this.clip(clip) {
                     Ok(clip) => clip.picture_of_frame(frame).await,
                     Err(reason) => Err(reason),

@@ -3,12 +3,14 @@
 use super::FileButton;
 use super::clips::{open_as_new_trials, open_kept};
 use super::example::try_example;
+use crate::browser::clock::pause;
 use crate::browser::storage::{self, locks};
 use crate::browser::{files, random_name};
 use crate::session::Session;
 use crate::session::keep::Kept;
 use crate::ui::hands::{Hands, use_hands};
 use crate::ui::store::{Action, Screen, Step};
+use std::collections::BTreeSet;
 use std::rc::Rc;
 use wasm_bindgen_futures::spawn_local;
 use web_sys::File;
@@ -89,7 +91,7 @@ async fn look_at(hands: &Hands, session: Session, only_shown: Option<String>) {
     hands.conductor.close_all();
     let elsewhere = || {
         format!(
-            "“{}” is open in another tab: here it is only shown. To work on it here, close the other tab, then open it again",
+            "“{}” is open in another tab: here it is only shown. To work on it here, take it over",
             session.name
         )
     };
@@ -107,6 +109,23 @@ async fn look_at(hands: &Hands, session: Session, only_shown: Option<String>) {
         None => Action::Open(Rc::clone(&session), screen),
     });
     open_kept(hands, &session.trials).await;
+}
+
+/// Time for the other tab to finish a save that is under way.
+const OTHERS_SAVE_MS: i32 = 400;
+
+/// This tab works on the session from now on; the tab that had it is told, and only shows it.
+pub async fn take_over(hands: &Hands, id: &str) {
+    if !locks::take_over(id).await {
+        return hands.complain(
+            "The other tab does not let go of it: close that tab, then open it again here.",
+        );
+    }
+    pause(OTHERS_SAVE_MS).await;
+    match storage::load(id).await {
+        Ok(found) => look_at(hands, found.read.session, found.read.read_only).await,
+        Err(reason) => hands.complain(reason.to_string()),
+    }
 }
 
 #[derive(Properties, PartialEq)]
@@ -166,11 +185,44 @@ fn RecentWork(props: &RecentWorkProps) -> Html {
                 <p class="quiet">{ "Nothing yet. What you do here is saved on this device by itself." }</p>
             } else {
                 <ul aria-labelledby="recent-work">{ for list.iter().map(|k| entry(&hands, k, &read)) }</ul>
+                { for runners(&list).into_iter().map(|runner| delete_of(&hands, runner, &read)) }
                 <p class="quiet">{ (*room).clone() }</p>
                 <button class="small" onclick={delete_all}>{ "Delete everything kept here" }</button>
             }
         </section>
     }
+}
+
+/// The runners who have more than one session, each once.
+fn runners(list: &[Kept]) -> BTreeSet<String> {
+    let has_more = |k: &&Kept| {
+        !k.runner.is_empty() && list.iter().filter(|other| other.runner == k.runner).count() > 1
+    };
+    list.iter().filter(has_more).map(|k| k.runner.clone()).collect()
+}
+
+/// Deletes all of one runner.
+fn delete_of(hands: &Hands, runner: String, read: &Callback<()>) -> Html {
+    let name = format!("Delete all of {runner}");
+    let (hands, read) = (hands.clone(), read.clone());
+    let delete = Callback::from(move |_: MouseEvent| {
+        if !confirmed(&format!("Delete every session of “{runner}” from this device?")) {
+            return;
+        }
+        let (hands, runner, read) = (hands.clone(), runner.clone(), read.clone());
+        spawn_local(async move {
+            let present = hands.conductor.session();
+            if present.runner.label == runner {
+                storage::bury(&present.id);
+                begin_anew(&hands);
+            }
+            if let Err(reason) = storage::delete_runner(&runner).await {
+                hands.complain(reason.to_string());
+            }
+            read.emit(());
+        });
+    });
+    html! { <button class="small" onclick={delete}>{ name }</button> }
 }
 
 fn entry(hands: &Hands, kept: &Kept, read: &Callback<()>) -> Html {

@@ -1,0 +1,144 @@
+//! A session at work in a browser of its own, and what is truly kept of it on the device.
+
+use checks::browser::{Browser, Result, one_at_a_time, site_folder};
+use fantoccini::wd::WebDriverCompatibleCommand;
+use serde_json::{Value, json};
+use site::serve::Server;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+/// Runs a journey on a site of its own.
+pub fn journey(name: &str, go: impl AsyncFnOnce(&Browser, &Server, &Path) -> Result<()>) {
+    let Some(folder) = site_folder() else { return };
+    let _one = one_at_a_time();
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
+    runtime.block_on(async {
+        let server = Server::start(&folder, 0).unwrap();
+        let browser = Browser::start((1280, 800)).await.unwrap();
+        let outcome = go(&browser, &server, &folder).await;
+        if outcome.is_err() {
+            let _ = browser.shot(&format!("failed-{name}")).await;
+        }
+        browser.end().await.unwrap();
+        outcome.unwrap_or_else(|e| panic!("{e}"));
+    });
+}
+
+pub fn clip() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../demo-clips/clips/heels_low.mp4")
+}
+
+pub const SHOWN: &str = "document.querySelector('[data-testid=stage]')?.dataset.frame === '0'";
+pub const SAVED: &str = "document.querySelector('.saved')?.innerText === 'Saved on this device'";
+
+/// Opens the clip and waits until all is saved.
+pub async fn at_work(browser: &Browser, server: &Server) -> Result<()> {
+    browser.open(&server.url()).await?;
+    browser.give("Open a clip", &clip()).await?;
+    browser.until(SHOWN, 30).await?;
+    change(browser, "first").await?;
+    saved_as(browser, "first").await
+}
+
+/// One change: other shoes.
+pub async fn change(browser: &Browser, shoes: &str) -> Result<()> {
+    browser.fill("Shoes", shoes).await
+}
+
+/// Waits until these shoes are on the device.
+pub async fn saved_as(browser: &Browser, shoes: &str) -> Result<()> {
+    for _ in 0..100 {
+        if kept(browser).await?.iter().any(|k| k.shoes == shoes) {
+            return browser.until(SAVED, 5).await;
+        }
+        tokio::time::sleep(Duration::from_millis(50)).await;
+    }
+    Err(format!("{shoes} is never saved: {}", browser.words().await?).into())
+}
+
+/// A session on the device, read past the page.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Kept {
+    /// The shoes of its first trial in the newest text.
+    pub shoes: String,
+    /// Whether every text has its own checksum.
+    pub whole: bool,
+    /// Whether it is in the list as well.
+    pub listed: bool,
+}
+
+const READ: &str = "
+    const done = arguments[arguments.length - 1];
+    (async () => {
+        const database = await new Promise((found, failed) => {
+            const asked = indexedDB.open('stride-ledger', 1);
+            asked.onsuccess = () => found(asked.result);
+            asked.onerror = () => failed(asked.error);
+        });
+        const all = (store) => new Promise((found) => {
+            const inside = database.transaction(store).objectStore(store);
+            const keys = inside.getAllKeys(), values = inside.getAll();
+            values.onsuccess = () => found(keys.result.map((key, at) => [key, values.result[at]]));
+        });
+        const texts = await all('texts'), shelf = await all('shelf');
+        database.close();
+        const answer = [];
+        for (const [id, generations] of texts) {
+            let whole = generations.length > 0 && generations.length <= 3;
+            for (const [, sum, text] of generations) {
+                const bytes = await crypto.subtle.digest('SHA-256', new TextEncoder().encode(text));
+                whole &&= [...new Uint8Array(bytes)].map((b) => b.toString(16).padStart(2, '0')).join('') === sum;
+            }
+            const session = JSON.parse(generations[0][2]).session;
+            answer.push({ whole, shoes: session.trials[0]?.conditions.shoes ?? '', listed: shelf.some(([key]) => key === id) });
+        }
+        return answer;
+    })().then(done, (error) => done(String(error)));
+";
+
+/// All that is on the device.
+pub async fn kept(browser: &Browser) -> Result<Vec<Kept>> {
+    let answer = browser.client.execute_async(READ, Vec::new()).await?;
+    let all = answer.as_array().ok_or_else(|| format!("the device says {answer}"))?;
+    let one = |k: &Value| {
+        Some(Kept {
+            shoes: k.get("shoes")?.as_str()?.to_owned(),
+            whole: k.get("whole")?.as_bool()?,
+            listed: k.get("listed")?.as_bool()?,
+        })
+    };
+    Ok(all.iter().filter_map(one).collect())
+}
+
+/// The one session that is kept, whole.
+pub async fn only_kept(browser: &Browser) -> Result<String> {
+    match kept(browser).await?.as_slice() {
+        [Kept { shoes, whole: true, listed: true }] => Ok(shoes.clone()),
+        other => Err(format!("what is kept is not one whole session: {other:?}").into()),
+    }
+}
+
+/// A command of the browser's own tools.
+#[derive(Debug)]
+pub struct Tool(pub &'static str, pub Value);
+
+impl WebDriverCompatibleCommand for Tool {
+    fn endpoint(
+        &self,
+        base: &url::Url,
+        session: Option<&str>,
+    ) -> std::result::Result<url::Url, url::ParseError> {
+        base.join(&format!("session/{}/goog/cdp/execute", session.unwrap_or_default()))
+    }
+
+    fn method_and_body(&self, _: &url::Url) -> (http::Method, Option<String>) {
+        (http::Method::POST, Some(json!({ "cmd": self.0, "params": self.1 }).to_string()))
+    }
+}
+
+/// Opens the session listed first.
+pub async fn open_recent(browser: &Browser) -> Result<()> {
+    browser.wait(".recent li button.line", 10).await?.click().await?;
+    browser.wait(".trial-choice, .panel .field", 10).await?;
+    Ok(())
+}

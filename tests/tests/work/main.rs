@@ -1,0 +1,11 @@
+//! Work is never lost: saving that fails, tabs that are killed or meet, programs that fall, versions that change.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test ends by it")]
+
+mod common;
+mod deleting;
+mod falls;
+mod kills;
+mod saving;
+mod tabs;
+mod updates;

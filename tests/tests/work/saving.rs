@@ -1,0 +1,109 @@
+//! A save that fails anywhere leaves what was saved before, says so within a second, and a file can still be saved.
+
+use super::common::{at_work, change, journey, only_kept, saved_as};
+use app::session::file;
+use checks::browser::{Browser, Result};
+use std::time::Instant;
+
+/// Each step of a save, made to fail. `fail()` throws what a full device throws.
+const STEPS: [(&str, &str); 7] = [
+    ("the transaction", "const was = IDBDatabase.prototype.transaction;
+        IDBDatabase.prototype.transaction = function (s, mode, o) { if (mode === 'readwrite') fail(); return was.call(this, s, mode, o); };
+        mend = () => { IDBDatabase.prototype.transaction = was; };"),
+    ("the reading before", "const was = IDBObjectStore.prototype.get;
+        IDBObjectStore.prototype.get = function (key) { if (this.transaction.mode === 'readwrite') fail(); return was.call(this, key); };
+        mend = () => { IDBObjectStore.prototype.get = was; };"),
+    ("the first record", "onPut((store, put, n) => { if (n === 1) fail(); return put(); });"),
+    ("the second record", "onPut((store, put, n) => { if (n === 2) fail(); return put(); });"),
+    ("after the first record", "onPut((store, put, n) => { const r = put(); if (n === 1) store.transaction.abort(); return r; });"),
+    ("after the second record", "onPut((store, put, n) => { const r = put(); if (n === 2) store.transaction.abort(); return r; });"),
+    ("the commit", "onPut((store, put, n) => { const r = put(); if (n === 2) r.addEventListener('success', () => store.transaction.abort()); return r; });"),
+];
+
+const HELP: &str = "
+    const fail = () => { throw new DOMException('made to fail', 'QuotaExceededError'); };
+    let mend;
+    const onPut = (replaced) => {
+        const was = IDBObjectStore.prototype.put;
+        let count = 0;
+        IDBObjectStore.prototype.put = function (value, key) {
+            count = count === 2 ? 1 : count + 1;
+            return replaced(this, () => was.call(this, value, key), count);
+        };
+        mend = () => { IDBObjectStore.prototype.put = was; };
+    };
+";
+
+/// Makes a change that cannot be saved and holds what must hold then.
+async fn refused(browser: &Browser, before: &str, shoes: &str) -> Result<()> {
+    change(browser, shoes).await?;
+    let began = Instant::now();
+    browser.until("document.querySelector('.saved').innerText.startsWith('Not saved')", 5).await?;
+    let said_s = began.elapsed().as_secs_f64();
+    if said_s > 1.0 {
+        return Err(format!("said only after {said_s:.2} s").into());
+    }
+    let is_kept = only_kept(browser).await?;
+    if is_kept != before {
+        return Err(format!("{is_kept} is kept instead of {before}").into());
+    }
+    browser.press("Save session file").await?;
+    let text = browser.saved(".stride.json").await?;
+    let session = file::read("saved", &text)?.session;
+    let in_file = session.trials.first().map(|t| t.conditions.shoes.clone());
+    if in_file.as_deref() != Some(shoes) {
+        return Err(format!("the file holds {in_file:?}").into());
+    }
+    Ok(())
+}
+
+#[test]
+fn a_save_that_fails_at_any_step_leaves_the_old_copy_and_says_so() {
+    journey("saving", async |browser, server, _| {
+        at_work(browser, server).await?;
+        let mut before = "first".to_owned();
+        for (index, (step, script)) in STEPS.into_iter().enumerate() {
+            browser.script(&format!("{HELP}{script} window.mend = mend;")).await?;
+            let lost = format!("lost{index}");
+            refused(browser, &before, &lost).await.map_err(|e| format!("{step}: {e}"))?;
+            browser.script("window.mend();").await?;
+            before = format!("kept{index}");
+            change(browser, &before).await?;
+            saved_as(browser, &before).await.map_err(|e| format!("after {step}: {e}"))?;
+        }
+        println!("{} steps of a save made to fail", STEPS.len());
+        Ok(())
+    });
+}
+
+/// What a browser does when the device is full: the transaction ends with this error when it is to be written.
+///
+/// The browser's own tools offer to override the quota of an address, which has no effect on the database here.
+const FULL: &str = "onPut((store, put, n) => {
+    const r = put();
+    if (n === 2) r.addEventListener('success', () => {
+        Object.defineProperty(store.transaction, 'error', { value: new DOMException('full', 'QuotaExceededError') });
+        store.transaction.abort();
+    });
+    return r;
+});";
+
+#[test]
+fn a_device_without_room_keeps_the_old_copy_and_goes_on_when_there_is_room_again() {
+    journey("quota", async |browser, server, _| {
+        at_work(browser, server).await?;
+        browser.script(&format!("{HELP}{FULL} window.mend = mend;")).await?;
+        refused(browser, "first", "second").await?;
+        let said = browser.words().await?;
+        assert!(
+            said.contains("no room left") && said.contains("save the session to a file"),
+            "{said}"
+        );
+        browser.script("window.mend();").await?;
+        // By itself: the page tries again within five seconds.
+        browser
+            .until("document.querySelector('.saved').innerText === 'Saved on this device'", 9)
+            .await?;
+        saved_as(browser, "second").await
+    });
+}
