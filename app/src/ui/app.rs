@@ -26,8 +26,7 @@ pub fn App() -> Html {
         use_memo((), move |()| Conductor::new(dispatch, session))
     };
     conductor.now_at(Rc::clone(store.session()));
-    fall::remember(store.session());
-    use_lost(&conductor, store.dispatcher());
+    use_lost(&conductor, &store);
     let hands = Hands { dispatch: store.dispatcher(), conductor: Conductor::clone(&conductor) };
     let only_shown = store.view.only_shown.is_some();
     let saved = use_autosave(store.session(), only_shown);
@@ -81,10 +80,12 @@ pub fn App() -> Html {
     }
 }
 
-/// A session that another tab takes over is only shown here from then on.
+/// What must not be lost with a fall, or to another tab: one that takes the session over has it to
+/// itself, and here it is only shown from then on.
 #[hook]
-fn use_lost(conductor: &Conductor, dispatch: UseReducerDispatcher<Store>) {
-    let conductor = conductor.clone();
+fn use_lost(conductor: &Conductor, store: &UseReducerHandle<Store>) {
+    fall::remember(store.session());
+    let (conductor, dispatch) = (conductor.clone(), store.dispatcher());
     use_effect_with((), move |()| {
         locks::on_lost(move |id| {
             if conductor.session().id == id {

@@ -40,9 +40,22 @@ pub async fn at_work(browser: &Browser, server: &Server) -> Result<()> {
     saved_as(browser, "first").await
 }
 
-/// One change: other shoes.
+/// One change: other shoes, entered at once, since clearing a field first would be a change of its own.
 pub async fn change(browser: &Browser, shoes: &str) -> Result<()> {
-    browser.fill("Shoes", shoes).await
+    let entered = browser
+        .client
+        .execute(
+            "const label = [...document.querySelectorAll('label')].find((l) => l.textContent.trim() === 'Shoes');
+             const field = label && document.getElementById(label.htmlFor);
+             if (!field) return false;
+             field.value = arguments[0];
+             field.dispatchEvent(new Event('input', { bubbles: true }));
+             field.dispatchEvent(new Event('change', { bubbles: true }));
+             return true;",
+            vec![json!(shoes)],
+        )
+        .await?;
+    if entered.as_bool() == Some(true) { Ok(()) } else { Err("there is no field for shoes".into()) }
 }
 
 /// Waits until these shoes are on the device.
