@@ -113,6 +113,16 @@ impl Clip {
         self
     }
 
+    /// The pictures of clips of one length, one above the other.
+    pub fn stacked(clips: &[&Self]) -> Vec<GrayImage> {
+        let height = SIZE_PX.1 * clips.len() as u32;
+        let picture = |k: usize| {
+            let bytes = clips.iter().flat_map(|c| c.frames[k].iter().copied()).collect();
+            GrayImage::from_raw(SIZE_PX.0, height, bytes).unwrap()
+        };
+        (0..clips[0].frames.len()).map(picture).collect()
+    }
+
     /// Its left side on the right.
     pub fn mirrored(self) -> Self {
         let mut clip = self.with(imageops::flip_horizontal);

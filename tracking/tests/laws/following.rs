@@ -1,6 +1,6 @@
 //! A marker that is seen all the time is followed as it went.
 
-use crate::clip::Clip;
+use crate::clip::{Clip, SIZE_PX};
 use crate::common::{frame, pixel, spread};
 use tracking::track::{Follower, MarkerStart, Mode, Sample, State};
 
@@ -67,18 +67,9 @@ fn a_marker_that_is_placed_again_goes_on_from_there() {
 
 #[test]
 fn two_markers_are_followed_as_each_is_alone() {
-    // The sticker's clip and the cloth's, one above the other.
     let (upper, lower) = (Clip::swinging(Mode::Sticker), Clip::swinging(Mode::Skin));
-    let height = f64::from(crate::clip::SIZE_PX.1);
-    let both: Vec<image::GrayImage> = upper
-        .frames
-        .iter()
-        .zip(&lower.frames)
-        .map(|(a, b)| {
-            let bytes = [a.as_raw().as_slice(), b.as_raw().as_slice()].concat();
-            image::GrayImage::from_raw(a.width(), 2 * a.height(), bytes).unwrap()
-        })
-        .collect();
+    let height = f64::from(SIZE_PX.1);
+    let both = Clip::stacked(&[&upper, &lower]);
     let starts = [
         MarkerStart { at: upper.truth[0], mode: Mode::Sticker },
         MarkerStart { at: lower.truth[0].moved(0.0, height), mode: Mode::Skin },

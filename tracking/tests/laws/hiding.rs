@@ -1,9 +1,9 @@
 //! A marker that is hidden or gone is said to be, and found when it is seen again.
 
 use crate::clip::{Clip, SIZE_PX};
-use crate::common::pixel;
+use crate::common::{frame, pixel};
 use std::ops::Range;
-use tracking::track::{Mode, Sample, State};
+use tracking::track::{Follower, Limb, MarkerStart, Mode, Sample, State};
 
 const MODES: [Mode; 2] = [Mode::Sticker, Mode::Skin];
 const HIDDEN: Range<usize> = 14..22;
@@ -51,6 +51,36 @@ fn a_marker_that_comes_out_from_behind_a_bar_is_found_again_at_once() {
             assert!(worst < 0.3, "{mode:?} {speed}: {after:?}");
         }
     }
+}
+
+/// How far off the lowest of three markers that swing alike is while only it is hidden.
+fn misses_hidden(limbs: &[Limb]) -> Vec<f64> {
+    let seen = Clip::swinging(Mode::Sticker);
+    let hidden = seen.clone().behind_a_bar(HIDDEN);
+    let down = f64::from(SIZE_PX.1);
+    let starts = [0.0, down, 2.0 * down]
+        .map(|below| MarkerStart { at: seen.truth[0].moved(0.0, below), mode: Mode::Sticker });
+    let pictures = Clip::stacked(&[&seen, &seen, &hidden]);
+    let mut follower = Follower::new(frame(&pictures[0]), &starts, limbs).unwrap();
+    let mut misses = Vec::new();
+    for (k, picture) in pictures.iter().enumerate().skip(1) {
+        let sample = follower.step(frame(picture)).unwrap()[2];
+        assert_eq!(is_unseen(&sample), HIDDEN.contains(&k), "frame {k}: {sample:?}");
+        if HIDDEN.contains(&k) {
+            misses.push(sample.at.distance_px(seen.truth[k].moved(0.0, 2.0 * down)));
+        }
+    }
+    misses
+}
+
+#[test]
+fn a_hidden_marker_is_carried_by_two_that_are_joined_to_it_and_to_each_other() {
+    let limb = |from: usize, to: usize| Limb { from, to };
+    let carried = misses_hidden(&[limb(0, 1), limb(0, 2), limb(1, 2)]);
+    let alone = misses_hidden(&[]);
+    println!("hidden: carried {carried:.1?} px off, alone {alone:.1?} px off");
+    let worst = |v: &[f64]| v.iter().copied().fold(0.0, f64::max);
+    assert!(worst(&carried) < 1.0 && worst(&alone) > 12.0, "{carried:?} {alone:?}");
 }
 
 /// A marker that goes straight out of the picture; by frame 26 all of it is outside.
