@@ -1,7 +1,7 @@
 //! What must hold of clips for measuring: every seed gives a body that can run so, and a truth that a tracker can be held to.
 
 use demo_clips::film::Handling;
-use demo_clips::output::{Clip, Options, Truth, Variety};
+use demo_clips::output::{Clip, Options, Truth, Variety, View};
 
 fn options(seed: u64, variety: Variety) -> Options {
     let length_s = variety.length_s();
@@ -83,7 +83,8 @@ fn the_path_of_a_moving_camera_is_told_and_a_still_one_has_none() {
         let expected = if variety.handling == Handling::Still { 0 } else { truth.frames };
         assert_eq!(told, expected, "{}", truth.clip);
         if let Some(first) = truth.camera_path.first() {
-            assert_eq!(*first, [0.0, 0.0, 0.0, 1.0]);
+            let still = View { x_px: 0.0, y_px: 0.0, turn_rad: 0.0, scale_ratio: 1.0 };
+            assert_eq!(*first, still);
         }
     }
 }

@@ -1,5 +1,7 @@
 //! Times Lucas-Kanade there and back by itself: `flow_time CLIP.y4m MARKERS.csv` prints milliseconds a frame with and without its regions.
 
+mod y4m;
+
 use std::error::Error;
 use std::time::{Duration, Instant};
 use tracking::image::{GreyFrame, Pixel, Region};
@@ -12,15 +14,12 @@ const HALF_WINDOW_PX: usize = 10;
 /// Chosen: enough frames for a steady mean, few enough to hold in memory.
 const MOST_FRAMES: usize = 60;
 
-/// Width and height, and the luma of each frame.
-type Pictures = ((usize, usize), Vec<Vec<u8>>);
-
 fn main() -> Result<(), Box<dyn Error>> {
     let mut words = std::env::args().skip(1);
     let (Some(clip), Some(markers)) = (words.next(), words.next()) else {
         return Err("usage: flow_time CLIP.y4m MARKERS.csv".into());
     };
-    let (size, frames) = read(&clip)?;
+    let (size, frames) = y4m::read(&clip, MOST_FRAMES)?;
     let points = places(&std::fs::read_to_string(markers)?);
     let mut scratch = Scratch::default();
     let (mut regions_time, mut flow_time) = (Duration::ZERO, Duration::ZERO);
@@ -52,30 +51,6 @@ fn main() -> Result<(), Box<dyn Error>> {
     let ms = |time: Duration| time.as_secs_f64() * 1e3 / f64::from(steps.max(1));
     println!("{:.4} {:.4}", ms(regions_time + flow_time), ms(flow_time));
     Ok(())
-}
-
-/// Size and luma of the first frames of a YUV4MPEG2 file of eight bits, 4:2:0.
-fn read(path: &str) -> Result<Pictures, Box<dyn Error>> {
-    use std::io::{BufRead, BufReader, Read};
-    let mut file = BufReader::new(std::fs::File::open(path)?);
-    let mut header = String::new();
-    file.read_line(&mut header)?;
-    let field = |letter: char| {
-        let word = header.split_whitespace().skip(1).find_map(|w| w.strip_prefix(letter));
-        word.and_then(|w| w.parse::<usize>().ok()).ok_or("this is not YUV4MPEG2")
-    };
-    let size = (field('W')?, field('H')?);
-    let chroma = 2 * size.0.div_ceil(2) * size.1.div_ceil(2);
-    let mut frames = Vec::new();
-    let mut line = Vec::new();
-    while frames.len() < MOST_FRAMES && file.read_until(b'\n', &mut line)? > 0 {
-        let mut bytes = vec![0; size.0 * size.1 + chroma];
-        file.read_exact(&mut bytes)?;
-        bytes.truncate(size.0 * size.1);
-        frames.push(bytes);
-        line.clear();
-    }
-    Ok((size, frames))
 }
 
 /// The places in lines of `frame,marker,x,y,...`.

@@ -10,5 +10,5 @@ mod varied;
 pub use clip::{Clip, generate};
 pub use example::Example;
 pub use options::Options;
-pub use truth::{Column, Event, Scale, Truth};
+pub use truth::{Column, Event, Scale, Truth, View};
 pub use varied::Variety;

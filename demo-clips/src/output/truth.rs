@@ -46,9 +46,9 @@ pub struct Truth {
     /// Two points on the surface of the belt, behind and ahead.
     pub ground_px: [[f64; 2]; 2],
     /// What each picture is of the first one where the camera moves, else nothing: the pixel `p` of a
-    /// thing that stands still is `scale R(turn) p(0) + (x, y)`, as `[x_px, y_px, turn_rad, scale_ratio]`.
+    /// thing that stands still is `scale R(turn) p(0) + (x, y)`.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub camera_path: Vec<[f64; 4]>,
+    pub camera_path: Vec<View>,
     /// Contacts and toe-offs in order of time.
     pub events: Vec<Event>,
     /// The landmarks by name.
@@ -62,6 +62,16 @@ pub struct Scale {
     pub points_px: [[f64; 2]; 2],
     /// Their distance.
     pub length_m: f64,
+}
+
+/// What a picture is of the first one.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[allow(missing_docs, reason = "the four numbers are explained at the path")]
+pub struct View {
+    pub x_px: f64,
+    pub y_px: f64,
+    pub turn_rad: f64,
+    pub scale_ratio: f64,
 }
 
 /// A foot lands or leaves.
@@ -129,13 +139,18 @@ fn round(value: f64, parts: f64) -> f64 {
     (value * parts).round() / parts + 0.0
 }
 
-fn camera_path(clip: &Clip, options: &Options) -> Vec<[f64; 4]> {
+fn camera_path(clip: &Clip, options: &Options) -> Vec<View> {
     if clip.path.is_still() {
         return Vec::new();
     }
     let one = |number: usize| {
         let [x, y, turn, scale] = clip.path.similarity(number as f64 / options.rate_hz);
-        [round(x, 1e4), round(y, 1e4), round(turn, 1e8), round(scale, 1e8)]
+        View {
+            x_px: round(x, 1e4),
+            y_px: round(y, 1e4),
+            turn_rad: round(turn, 1e8),
+            scale_ratio: round(scale, 1e8),
+        }
     };
     (0..options.frames()).map(one).collect()
 }

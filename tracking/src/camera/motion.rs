@@ -19,7 +19,7 @@ const CLOSING_PX: f64 = 0.5;
 /// Chosen: places every so many pixels are tried within a cell.
 const TRIED_EVERY_PX: usize = 16;
 /// Chosen: least mean square of both slopes of a piece, in squared grey levels; coded noise has about 2.
-const LEAST_TEXTURE: f64 = 12.0;
+const LEAST_TEXTURE: f64 = 4.0;
 /// Chosen: a camera whose corners seem to move by less in one frame, and by less in all since, is still: five
 /// times what the fit of forty places of 0.1 px leaves at a corner.
 const STILL_PX: f64 = 0.25;
@@ -94,6 +94,10 @@ impl Camera {
                 self.last = since_first;
                 self.step = agreed.similarity;
             }
+        }
+        if found.is_none() && self.moving {
+            // Unseen it goes on as it did; that nothing agreed is told.
+            self.last = self.step.after(&self.last);
         }
         if self.moving {
             self.anchor = self.last;
