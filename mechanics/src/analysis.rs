@@ -5,16 +5,18 @@ mod prepare;
 mod shapes;
 mod words;
 
-use crate::body::{Landmark, MarkerSet, Table};
+use crate::body::{BodyModel, Landmark, MarkerSet, Table};
 use crate::gait::{EventEdit, GaitEvent};
 pub use crate::gait::{LeftOut, Stride};
 pub use crate::measures::checks::Check;
+use crate::measures::motion::StrideMotion;
 use crate::measures::{Estimate, Measure, Spread};
-pub use crate::signal::Cutoff;
-use crate::space::Point;
+pub use crate::signal::{Cutoff, Residuals};
 pub use crate::space::Surface;
+use crate::space::{Point, Side};
 use crate::{Error, Note};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// One trial, ready to be analysed.
 #[derive(Clone, Debug)]
@@ -43,6 +45,8 @@ pub struct Trial {
     pub marker_sd_m: f64,
     /// Relative SD of the scale (0 if unknown); 0.005 is half a per cent.
     pub scale_sd_ratio: f64,
+    /// SD of the direction taken for upright (0 if unknown).
+    pub vertical_sd_rad: f64,
 }
 
 impl Trial {
@@ -77,10 +81,20 @@ pub enum Quantity {
     LegInertia,
     /// Near leg's internal energy. J.
     LegEnergy,
-    /// Net hip moment in swing (NaN outside of swing is never given: the value is 0 there). N m.
+    /// Effective length of the near leg about the hip, `sqrt(I / m)`. m.
+    EffectiveLength,
+    /// Net hip moment in swing, on the thigh; 0 while the foot is on the ground, and so for all that follow. N m.
     HipMoment,
-    /// Net knee moment in swing. N m.
+    /// Net knee moment in swing, on the shank. N m.
     KneeMoment,
+    /// Net ankle moment in swing, on the foot. N m.
+    AnkleMoment,
+    /// Power at the hip in swing; the whole body only, since it needs the trunk. W.
+    HipPower,
+    /// Power at the knee in swing. W.
+    KneePower,
+    /// Power at the ankle in swing. W.
+    AnklePower,
 }
 
 /// The mean figure over a stride: each landmark relative to the mid-hip at 101 phases.
@@ -93,6 +107,8 @@ pub struct Analysis {
     pub rate_hz: f64,
     /// The cut-off used for each landmark.
     pub cutoffs_hz: BTreeMap<Landmark, f64>,
+    /// The curves from which they were chosen; none where they were given.
+    pub residuals: BTreeMap<Landmark, Residuals>,
     /// All events, found and placed, in time order; with an unmarked far side the near side's only, then mirrored ones.
     pub events: Vec<GaitEvent>,
     /// The strides used (of the near leg; of both legs where both are marked).
@@ -101,6 +117,8 @@ pub struct Analysis {
     pub left_out: Vec<LeftOut>,
     /// The measures that could be computed.
     pub measures: BTreeMap<Measure, Estimate>,
+    /// Times and lengths of gait of each leg that is marked, apart.
+    pub legs: BTreeMap<Side, BTreeMap<Measure, Estimate>>,
     /// Curves of the near leg over a stride.
     pub curves: Vec<Curve>,
     /// The mean figure of a near stride, relative to the mid-hip (to the hip where one is marked).
@@ -109,6 +127,19 @@ pub struct Analysis {
     pub checks: Vec<Check>,
     /// What holds for all numbers: definition, table, cut-off, transfer rule, mirrored far side.
     pub notes: Vec<Note>,
+    /// The near strides, moment by moment, from which a comparison computes anew.
+    pub motion: Arc<Motion>,
+}
+
+/// How the body moves in the strides used, with what is needed to compute from it again.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Motion {
+    /// The segments.
+    pub model: BodyModel,
+    /// The near strides.
+    pub near: Vec<StrideMotion>,
+    /// Whether the far side is the near one, half a stride later.
+    pub mirrored: bool,
 }
 
 /// Analyses a trial.
@@ -119,7 +150,21 @@ pub struct Analysis {
 /// When the mass, the times or the positions cannot make a trial; see [`Error`]. Too few strides are no
 /// error: the analysis then has the events, the strides left out and no measures.
 pub fn analyse(trial: &Trial) -> Result<Analysis, Error> {
+    analyse_with(trial, &BTreeMap::new())
+}
+
+/// Analyses a trial with these cut-offs; a landmark that is not among them gets its own.
+///
+/// # Errors
+/// As for [`analyse`]; also for a cut-off that cannot be one.
+pub fn analyse_with(
+    trial: &Trial,
+    cutoffs_hz: &BTreeMap<Landmark, f64>,
+) -> Result<Analysis, Error> {
     prepare::check(trial)?;
-    let prepared = prepare::Prepared::new(trial)?;
+    if let Some(cutoff_hz) = cutoffs_hz.values().copied().find(|hz| !(1.0..=50.0).contains(hz)) {
+        return Err(Error::Cutoff { cutoff_hz });
+    }
+    let prepared = prepare::Prepared::new(trial, cutoffs_hz)?;
     Ok(assemble::assemble(trial, prepared))
 }

@@ -1,12 +1,13 @@
 //! A trial of the session made ready for the mechanics: the only place where pixels become metres.
 
+use super::memo::Pair;
 use super::missing::{self, Missing, Step};
 use crate::session::{
     self, Certainty, MarkerMode, Options, Runner, Scale, Track, TrackSample, VerticalKind,
 };
 use mechanics::analysis::{self, Analysis, Cutoff, Surface};
 use mechanics::body::Landmark;
-use mechanics::comparison::{self, Comparison};
+use mechanics::comparison::{self, Blend, Comparison, Repeats, SpreadOfDifferences};
 use mechanics::gait::GaitEvent;
 use mechanics::space::{Calibration, Pixel, Point, ScaleBar, Upright};
 use std::collections::BTreeMap;
@@ -65,10 +66,44 @@ pub fn analyse_trial(
     Ok(Analysed { trial: ready, analysis })
 }
 
+/// Both trials with the same cut-offs, as a comparison needs them.
+#[must_use]
+pub fn alike(first: &Analysed, second: &Analysed) -> (Analysed, Analysed) {
+    let both =
+        comparison::alike((&first.trial, &first.analysis), (&second.trial, &second.analysis));
+    match both {
+        Ok(Some((one, other))) => (
+            Analysed { trial: first.trial.clone(), analysis: one },
+            Analysed { trial: second.trial.clone(), analysis: other },
+        ),
+        // They have them already; or, which cannot be after both were analysed, one is refused.
+        Ok(None) | Err(_) => (first.clone(), second.clone()),
+    }
+}
+
 /// Compares the second trial with the first; repeatable.
 #[must_use]
 pub fn compare_trials(first: &Analysed, second: &Analysed) -> Comparison {
     comparison::compare(first.side(), second.side(), SEED)
+}
+
+/// The measurement of both, to be repeated with its errors drawn anew.
+#[must_use]
+pub fn repeats(pair: &Pair) -> Repeats {
+    Repeats::new(pair.first.side(), pair.second.side(), SEED, Repeats::USUAL)
+}
+
+/// The comparison with the spread that the repeats found.
+#[must_use]
+pub fn with_spread(pair: &Pair, spread: &SpreadOfDifferences) -> Pair {
+    let comparison = comparison::compare_with(pair.first.side(), pair.second.side(), SEED, spread);
+    Pair { comparison, ..pair.clone() }
+}
+
+/// The first way's swing led to the second's.
+#[must_use]
+pub fn blend(pair: &Pair) -> Vec<Blend> {
+    comparison::blend(pair.first.side(), pair.second.side())
 }
 
 /// Seed of the resampling. Chosen: any number does, as long as it stays the same.
@@ -115,6 +150,7 @@ fn make_ready(
         marker_sd_m: marker_sd_px(marked().map(|(_, track)| &**track))
             * plane.calibration.metres_per_pixel(),
         scale_sd_ratio: plane.scale_sd_ratio,
+        vertical_sd_rad: plane.vertical_sd_rad,
     }
 }
 
@@ -182,10 +218,15 @@ fn sample_sd_px(sample: &TrackSample, mode: MarkerMode) -> f64 {
 /// How far off the end of a scale is placed, SD. Chosen: a pixel, as under the loupe.
 const SCALE_END_SD_PX: f64 = 1.0;
 
+/// How far a camera on a tripod leans that nobody held to a line, SD. Chosen: 17 mm in a metre, as bubbles on
+/// tripod heads are read.
+const TRIPOD_SD_RAD: f64 = 0.017;
+
 /// The plane of motion as the picture shows it.
 struct Plane {
     calibration: Calibration,
     scale_sd_ratio: f64,
+    vertical_sd_rad: f64,
 }
 
 impl Plane {
@@ -199,10 +240,15 @@ impl Plane {
             Some(v) => Upright::Ground(v.from, v.to),
         };
         let length_px = (to.x_px - from.x_px).hypot(to.y_px - from.y_px);
+        let vertical_sd_rad = trial.calibration.vertical.map_or(TRIPOD_SD_RAD, |v| {
+            let length_px = (v.to.x_px - v.from.x_px).hypot(v.to.y_px - v.from.y_px);
+            SCALE_END_SD_PX * 2.0_f64.sqrt() / length_px.max(1.0)
+        });
         let calibration = Calibration::new(ScaleBar { from, to, length_m }, upright, direction);
         Some(calibration.map(|calibration| Self {
             calibration,
             scale_sd_ratio: SCALE_END_SD_PX * 2.0_f64.sqrt() / length_px,
+            vertical_sd_rad,
         }))
     }
 

@@ -1,6 +1,6 @@
 //! Results kept until what they are made of changes.
 
-use super::analyse::{Analysed, TrialResult, analyse_trial, compare_trials};
+use super::analyse::{Analysed, TrialResult, alike, analyse_trial, compare_trials};
 use crate::session::{Calibration, ClipInfo, Cutoff, Options, Runner, Session, Track, Trial};
 use mechanics::body::{Landmark, MarkerSet, Table};
 use mechanics::comparison::Comparison;
@@ -76,7 +76,9 @@ impl Memo {
 }
 
 fn make_pair(first: &Analysed, second: &Analysed) -> Pair {
-    Pair { first: first.clone(), second: second.clone(), comparison: compare_trials(first, second) }
+    let (first, second) = alike(first, second);
+    let comparison = compare_trials(&first, &second);
+    Pair { first, second, comparison }
 }
 
 /// All that a result depends on; names, cues and shoes are not among it.

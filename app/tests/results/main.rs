@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "tests: a failure is the answer")]
 
 mod chain;
+mod explained;
 mod fixture;
 mod hostile;
 mod sentences;

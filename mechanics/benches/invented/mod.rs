@@ -1,17 +1,19 @@
-//! An invented runner, for timing.
+//! An invented runner, for timing and for tests.
+
+#![allow(dead_code, reason = "each use takes its part")]
 
 use mechanics::analysis::{Cutoff, Surface, Trial};
 use mechanics::body::{Joint, MarkerSet, Table};
 use mechanics::space::{Point, Side};
 
 /// A leg that swings as two hinged rods, an arm likewise, at 1.35 strides a second.
-fn place(joint: Joint, side: Side, time_s: f64) -> Point {
+fn place(joint: Joint, side: Side, time_s: f64, fold_rad: f64) -> Point {
     let phase = std::f64::consts::TAU * 1.35 * time_s
         + if side == Side::Far { std::f64::consts::PI } else { 0.0 };
     let thigh = 0.15 + 0.45 * phase.cos();
     let part = (phase / std::f64::consts::TAU).rem_euclid(1.0);
     let bump = |at: f64, width: f64| (-((part - at) / width).powi(2)).exp();
-    let knee = 0.2 + 0.5 * bump(0.15, 0.09) + 1.4 * bump(0.69, 0.13);
+    let knee = 0.2 + 0.5 * bump(0.15, 0.09) + fold_rad * bump(0.69, 0.13);
     let along = |from: (f64, f64), angle: f64, length: f64| {
         (from.0 + length * angle.sin(), from.1 - length * angle.cos())
     };
@@ -37,10 +39,20 @@ fn place(joint: Joint, side: Side, time_s: f64) -> Point {
 /// An invented runner on a belt, both ways alike.
 #[must_use]
 pub fn trial(frames: usize, rate_hz: f64, marker_set: MarkerSet) -> Trial {
+    folding(frames, rate_hz, marker_set, 1.4)
+}
+
+/// The same runner, near side, who folds the knee further in swing.
+#[must_use]
+pub fn lifted(frames: usize, rate_hz: f64) -> Trial {
+    folding(frames, rate_hz, MarkerSet::NearSide, 1.8)
+}
+
+fn folding(frames: usize, rate_hz: f64, marker_set: MarkerSet, fold_rad: f64) -> Trial {
     let times_s: Vec<f64> = (0..frames).map(|i| i as f64 / rate_hz).collect();
     let track = |l: &mechanics::body::Landmark| {
         let side = l.side().unwrap_or(Side::Near);
-        (*l, times_s.iter().map(|t| Some(place(l.joint(), side, *t))).collect())
+        (*l, times_s.iter().map(|t| Some(place(l.joint(), side, *t, fold_rad))).collect())
     };
     Trial {
         points: marker_set.landmarks().iter().map(track).collect(),
@@ -55,5 +67,6 @@ pub fn trial(frames: usize, rate_hz: f64, marker_set: MarkerSet) -> Trial {
         event_edits: Vec::new(),
         marker_sd_m: 0.0006,
         scale_sd_ratio: 0.003,
+        vertical_sd_rad: 0.0,
     }
 }

@@ -52,6 +52,7 @@ fn request(arguments: Vec<String>) -> Result<Request, String> {
         event_edits: Vec::new(),
         marker_sd_m: 0.0,
         scale_sd_ratio: 0.0,
+        vertical_sd_rad: 0.0,
     };
     let mut arguments = arguments.into_iter();
     while let Some(argument) = arguments.next() {

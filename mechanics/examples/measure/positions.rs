@@ -32,17 +32,28 @@ pub fn read(text: &str) -> Result<Positions, String> {
     let (_, header) =
         lines.next().ok_or("the file is empty: write a line of column names first")?;
     let names: Vec<&str> = header.split(',').map(str::trim).collect();
+    for (place, name) in names.iter().enumerate() {
+        if names.iter().take(place).any(|other| other == name) {
+            return Err(format!(
+                "line 1, column {name}: the name is there twice: keep one of them"
+            ));
+        }
+    }
     let columns: Vec<Column> = names.iter().map(|name| column(name)).collect();
     if !columns.iter().any(|c| matches!(c, Column::Time)) {
-        return Err("line 1: there is no column t_s: name the times in seconds so".into());
+        return Err("line 1, column t_s: it is not there: name the times in seconds so".into());
     }
     let mut times_s = Vec::new();
     let mut halves: BTreeMap<Landmark, Halves> = BTreeMap::new();
     for (index, line) in lines {
         let fields: Vec<&str> = line.split(',').collect();
         if fields.len() != names.len() {
+            let place = match names.get(fields.len()) {
+                Some(name) => format!("column {name}: nothing is there"),
+                None => format!("column {}: it has no name in line 1", names.len() + 1),
+            };
             return Err(format!(
-                "line {}: {} fields for {} columns: give one field, or none between commas, for each",
+                "line {}, {place}: {} fields for {} columns; give one field, or none between commas, for each",
                 index + 1,
                 fields.len(),
                 names.len()
@@ -52,9 +63,11 @@ pub fn read(text: &str) -> Result<Positions, String> {
             let number =
                 number(field).map_err(|why| format!("line {}, column {name}: {why}", index + 1))?;
             match column {
-                Column::Time => times_s.push(number.ok_or_else(|| {
-                    format!("line {}, column {name}: the time is missing", index + 1)
-                })?),
+                Column::Time => {
+                    let time_s = later(number, times_s.last())
+                        .map_err(|why| format!("line {}, column {name}: {why}", index + 1))?;
+                    times_s.push(time_s);
+                }
                 Column::X(landmark) => halves.entry(*landmark).or_default().0.push(number),
                 Column::Y(landmark) => halves.entry(*landmark).or_default().1.push(number),
                 Column::Ignored => {}
@@ -63,13 +76,27 @@ pub fn read(text: &str) -> Result<Positions, String> {
     }
     let join = |(landmark, (x, y)): (Landmark, Halves)| {
         if x.len() != y.len() {
-            return Err(format!("line 1: {landmark:?} has only one of its two columns _x and _y"));
+            let words = landmark.in_words();
+            return Err(format!(
+                "line 1, columns of {words}: only one of _x and _y is there: give both, or neither"
+            ));
         }
         let place = |(x, y): (Option<f64>, Option<f64>)| Some(Point { x_m: x?, y_m: y? });
         Ok((landmark, x.into_iter().zip(y).map(place).collect()))
     };
     let points = halves.into_iter().map(join).collect::<Result<_, String>>()?;
     Ok(Positions { times_s, points })
+}
+
+/// A time after the one before it.
+fn later(time_s: Option<f64>, before_s: Option<&f64>) -> Result<f64, String> {
+    let time_s = time_s.ok_or("the time is missing: write it in seconds")?;
+    match before_s {
+        Some(before_s) if time_s <= *before_s => Err(format!(
+            "{time_s} s is not later than {before_s} s in the line before: put the lines in order of time"
+        )),
+        _ => Ok(time_s),
+    }
 }
 
 fn number(field: &str) -> Result<Option<f64>, String> {

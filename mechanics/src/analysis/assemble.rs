@@ -1,13 +1,15 @@
 //! Makes the analysis of what was prepared: motions of the strides, measures, curves, figure, checks, notes.
 
 use super::prepare::Prepared;
-use super::{Analysis, Check, LeftOut, Stride, Trial, shapes, words};
+use super::{Analysis, Check, LeftOut, Motion, Stride, Trial, shapes, words};
 use crate::body::BodyModel;
 use crate::measures::motion::{Source, StrideMotion};
-use crate::measures::{checks, estimate, gather, timing};
+use crate::measures::{Estimate, Measure, checks, estimate, gather, of_leg, timing};
 use crate::space::Side;
+use crate::statistics::mean;
 use crate::{Note, measures};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Everything that is known of the trial.
 pub fn assemble(trial: &Trial, mut prepared: Prepared) -> Analysis {
@@ -18,6 +20,7 @@ pub fn assemble(trial: &Trial, mut prepared: Prepared) -> Analysis {
     let timing =
         timing(&prepared.strides, &near, &prepared.events, (trial.surface, trial.speed_m_s));
     let gathered = gather(&model, &near, &timing, (trial.surface, trial.mass_kg));
+    let legs = legs(trial, &prepared, mean(&timing.speed_m_s));
     let notes = words::notes(trial, &prepared, &model);
     let measures = gathered
         .into_iter()
@@ -32,12 +35,35 @@ pub fn assemble(trial: &Trial, mut prepared: Prepared) -> Analysis {
         figure: shapes::figure(&near),
         checks: physical_checks(trial, &prepared, &model, &near, &timing),
         cutoffs_hz: prepared.cutoffs_hz,
+        residuals: prepared.residuals,
         events: prepared.events,
         strides: prepared.strides,
         left_out: prepared.left_out,
+        legs,
         measures,
         notes,
+        motion: Arc::new(Motion { model, near, mirrored: prepared.mirrored }),
     }
+}
+
+/// Times and lengths of each leg that is marked.
+fn legs(
+    trial: &Trial,
+    prepared: &Prepared,
+    speed_m_s: Option<f64>,
+) -> BTreeMap<Side, BTreeMap<Measure, Estimate>> {
+    let of = |side: Side| {
+        let values = of_leg(side, &prepared.strides, &prepared.events, speed_m_s);
+        let estimates: BTreeMap<Measure, Estimate> = values
+            .into_iter()
+            .filter_map(|(m, values)| {
+                let own = words::notes_for(m, prepared.mirrored);
+                Some((m, estimate(m, values, trial.spread(), own)?))
+            })
+            .collect();
+        (!estimates.is_empty()).then_some((side, estimates))
+    };
+    [Side::Near, Side::Far].into_iter().filter_map(of).collect()
 }
 
 /// The near strides as moments, and those that are not known throughout.

@@ -6,7 +6,8 @@ use crate::body::{BodyModel, Joint, Landmark, Lengths};
 use crate::gait::{GaitEvent, LeftOut, LegRuns, Stride, apply_edits, detect, mirrored, strides};
 use crate::measures::motion::Tracks;
 use crate::signal::{
-    self, Biquad, Grid, Run, Track, low_pass, residual_cutoff_hz, residuals, runs, usual_padding,
+    self, Biquad, Grid, Residuals, Run, Track, low_pass, residual_cutoff_hz, residuals, runs,
+    usual_padding,
 };
 use crate::space::Side;
 use std::collections::BTreeMap;
@@ -19,6 +20,8 @@ pub struct Prepared {
     pub runs: BTreeMap<Landmark, Vec<Run>>,
     /// Cut-off of each landmark.
     pub cutoffs_hz: BTreeMap<Landmark, f64>,
+    /// What they were chosen from, where they were.
+    pub residuals: BTreeMap<Landmark, Residuals>,
     /// Filtered.
     pub tracks: Tracks,
     /// In time order.
@@ -48,7 +51,7 @@ pub fn check(trial: &Trial) -> Result<(), Error> {
     {
         return Err(Error::Cutoff { cutoff_hz });
     }
-    for spread_si in [trial.marker_sd_m, trial.scale_sd_ratio] {
+    for spread_si in [trial.marker_sd_m, trial.scale_sd_ratio, trial.vertical_sd_rad] {
         if !(spread_si.is_finite() && spread_si >= 0.0) {
             return Err(Error::Spread { spread_si });
         }
@@ -86,7 +89,7 @@ impl Prepared {
     ///
     /// # Errors
     /// When a landmark that the marker set needs is nowhere known long enough.
-    pub fn new(trial: &Trial) -> Result<Self, Error> {
+    pub fn new(trial: &Trial, given_hz: &BTreeMap<Landmark, f64>) -> Result<Self, Error> {
         let grid = Grid::covering(&trial.times_s)
             .ok_or(Error::TooFewFrames { frames: trial.times_s.len() })?;
         // The far side counts wherever it is given, also beside a set that does not ask for it.
@@ -97,7 +100,8 @@ impl Prepared {
             .filter(|(l, _)| in_set(l))
             .map(|(l, points)| (*l, runs(&trial.times_s, points, &grid)))
             .collect();
-        let cutoffs_hz = cutoffs_hz(trial, &runs, &grid);
+        let residuals = residual_curves(trial, &runs, (&grid, given_hz));
+        let cutoffs_hz = cutoffs_hz(trial, &residuals, (&grid, given_hz));
         let cutoff_of = |l: &Landmark| cutoffs_hz.get(l).copied().unwrap_or(8.0);
         let tracks: Tracks =
             runs.iter().map(|(l, r)| (*l, Track::new(r, cutoff_of(l), &grid))).collect();
@@ -124,6 +128,7 @@ impl Prepared {
             grid,
             runs,
             cutoffs_hz,
+            residuals,
             tracks,
             events: found,
             strides: used,
@@ -185,20 +190,38 @@ impl Prepared {
     }
 }
 
-/// Cut-offs of all landmarks. A landmark on both sides gets the same cut-off, the mean of both.
-fn cutoffs_hz(
+/// The residuals of each landmark whose cut-off is to be chosen, over its longest stretch.
+fn residual_curves(
     trial: &Trial,
     all: &BTreeMap<Landmark, Vec<Run>>,
-    grid: &Grid,
-) -> BTreeMap<Landmark, f64> {
-    let own = |runs: &Vec<Run>| match trial.cutoff {
-        Cutoff::Fixed { cutoff_hz } => Some(cutoff_hz.min(0.4 * grid.rate_hz)),
-        Cutoff::Automatic => {
-            let longest = runs.iter().max_by_key(|r| r.len())?;
-            Some(residual_cutoff_hz(&residuals(longest, grid.rate_hz), grid.rate_hz))
-        }
+    (grid, given_hz): (&Grid, &BTreeMap<Landmark, f64>),
+) -> BTreeMap<Landmark, Residuals> {
+    if trial.cutoff != Cutoff::Automatic {
+        return BTreeMap::new();
+    }
+    let curve = |(landmark, runs): (&Landmark, &Vec<Run>)| {
+        let longest = runs.iter().max_by_key(|r| r.len())?;
+        Some((*landmark, residuals(longest, grid.rate_hz)))
     };
-    all.iter().filter_map(|(l, runs)| Some((*l, own(runs)?))).collect()
+    all.iter().filter(|(l, _)| !given_hz.contains_key(l)).filter_map(curve).collect()
+}
+
+/// The cut-off of each landmark: as given, fixed, or chosen from its residuals.
+fn cutoffs_hz(
+    trial: &Trial,
+    residuals: &BTreeMap<Landmark, Residuals>,
+    (grid, given_hz): (&Grid, &BTreeMap<Landmark, f64>),
+) -> BTreeMap<Landmark, f64> {
+    let highest_hz = 0.4 * grid.rate_hz;
+    let of = |landmark: &Landmark| {
+        let given_hz = given_hz.get(landmark).map(|hz| hz.min(highest_hz));
+        let own_hz = || match trial.cutoff {
+            Cutoff::Fixed { cutoff_hz } => Some(cutoff_hz.min(highest_hz)),
+            Cutoff::Automatic => Some(residual_cutoff_hz(residuals.get(landmark)?, grid.rate_hz)),
+        };
+        given_hz.or_else(own_hz)
+    };
+    trial.points.keys().filter_map(|l| Some((*l, of(l)?))).collect()
 }
 
 /// The weighted sum of heights on the grid, each low-passed; no number where one of them is not known.

@@ -5,39 +5,41 @@ use crate::body::{BodyModel, Landmark};
 use crate::measures::energy::leg_energy_j;
 use crate::measures::motion::{MOMENTS, Moment, StrideMotion};
 use crate::measures::posture::{knee_flexion_rad, thigh_angle_rad};
-use crate::measures::swing::{free_leg_moments, leg_inertia_kg_m2};
+use crate::measures::swing::{JointPowers, free_leg_powers, leg_inertia_kg_m2, leg_mass_kg};
 use crate::space::Point;
 use crate::statistics::{mean, sd};
 use std::collections::BTreeMap;
 
 /// The curves that these strides give; none without a stride.
 pub fn curves(model: &BodyModel, strides: &[StrideMotion]) -> Vec<Curve> {
-    let all = [
-        (
-            Quantity::KneeFlexion,
-            series(strides, |s| s.series(|m| knee_flexion_rad(m).unwrap_or(0.0))),
-        ),
-        (
-            Quantity::ThighAngle,
-            series(strides, |s| s.series(|m| thigh_angle_rad(m).unwrap_or(0.0))),
-        ),
-        (Quantity::HeelHeight, series(strides, heel_height_m)),
-        (Quantity::LegInertia, series(strides, |s| s.series(|m| leg_inertia_kg_m2(model, m)))),
-        (Quantity::LegEnergy, series(strides, |s| leg_energy_j(model, s))),
-        (
-            Quantity::HipMoment,
-            series(strides, |s| in_swing(s, |m| free_leg_moments(model, m).map(|m| m.hip_n_m))),
-        ),
-        (
-            Quantity::KneeMoment,
-            series(strides, |s| in_swing(s, |m| free_leg_moments(model, m).map(|m| m.knee_n_m))),
-        ),
-    ];
-    all.into_iter().filter_map(|(quantity, strides)| curve(quantity, &strides)).collect()
-}
-
-fn series(strides: &[StrideMotion], of: impl Fn(&StrideMotion) -> Vec<f64>) -> Vec<Vec<f64>> {
-    strides.iter().map(of).collect()
+    let mut all: Vec<Curve> = Vec::new();
+    let mut add = |quantity: Quantity, of: &dyn Fn(&StrideMotion) -> Vec<f64>| {
+        let series: Vec<Vec<f64>> = strides.iter().map(of).collect();
+        all.extend(curve(quantity, &series));
+    };
+    add(Quantity::KneeFlexion, &|s| s.series(|m| knee_flexion_rad(m).unwrap_or(0.0)));
+    add(Quantity::ThighAngle, &|s| s.series(|m| thigh_angle_rad(m).unwrap_or(0.0)));
+    add(Quantity::HeelHeight, &heel_height_m);
+    add(Quantity::LegInertia, &|s| s.series(|m| leg_inertia_kg_m2(model, m)));
+    add(Quantity::LegEnergy, &|s| leg_energy_j(model, s));
+    let leg_kg = leg_mass_kg(model).max(f64::MIN_POSITIVE);
+    add(Quantity::EffectiveLength, &|s| {
+        s.series(|m| (leg_inertia_kg_m2(model, m) / leg_kg).sqrt())
+    });
+    let swings: Vec<Vec<JointPowers>> = strides.iter().map(|s| in_swing(model, s)).collect();
+    let mut of_joint = |quantity: Quantity, of: fn(&JointPowers) -> f64| {
+        let series: Vec<Vec<f64>> = swings.iter().map(|s| s.iter().map(of).collect()).collect();
+        all.extend(curve(quantity, &series));
+    };
+    of_joint(Quantity::HipMoment, |p| p.moments.hip_n_m);
+    of_joint(Quantity::KneeMoment, |p| p.moments.knee_n_m);
+    of_joint(Quantity::AnkleMoment, |p| p.moments.ankle_n_m);
+    if model.whole_body {
+        of_joint(Quantity::HipPower, |p| p.hip_w);
+    }
+    of_joint(Quantity::KneePower, |p| p.knee_w);
+    of_joint(Quantity::AnklePower, |p| p.ankle_w);
+    all
 }
 
 fn heel_height_m(stride: &StrideMotion) -> Vec<f64> {
@@ -47,15 +49,13 @@ fn heel_height_m(stride: &StrideMotion) -> Vec<f64> {
     heights.iter().map(|h| h - level).collect()
 }
 
-/// A number of the swing; zero while the foot is on the ground.
-fn in_swing(stride: &StrideMotion, of: impl Fn(&Moment) -> Option<f64>) -> Vec<f64> {
+/// Moments and powers of the swing; zero while the foot is on the ground.
+fn in_swing(model: &BodyModel, stride: &StrideMotion) -> Vec<JointPowers> {
     let toe_off = stride.toe_off();
-    stride
-        .moments
-        .iter()
-        .enumerate()
-        .map(|(i, m)| if i > toe_off { of(m).unwrap_or(0.0) } else { 0.0 })
-        .collect()
+    let of = |(i, moment): (usize, &Moment)| {
+        (i > toe_off).then(|| free_leg_powers(model, moment)).flatten().unwrap_or_default()
+    };
+    stride.moments.iter().enumerate().map(of).collect()
 }
 
 fn curve(quantity: Quantity, strides: &[Vec<f64>]) -> Option<Curve> {

@@ -34,19 +34,31 @@ fn smallest_worthwhile_si(measure: Measure, first_mean_si: f64) -> Option<f64> {
     }
 }
 
+/// What both measurements add to the spread of a difference, to first order.
+#[must_use]
+pub fn measurement_sd_si(
+    measure: Measure,
+    pair: (&Estimate, &Estimate),
+    spreads: (Spread, Spread),
+) -> f64 {
+    systematic_sd_si(measure, pair.0.mean_si, spreads.0).hypot(systematic_sd_si(
+        measure,
+        pair.1.mean_si,
+        spreads.1,
+    ))
+}
+
 /// Second less first. The interval is the wider of Welch's and of a moving-block bootstrap's, widened by
-/// the spread of both measurements; none when either has fewer than two strides.
+/// 1.96 of the spread that the measurement adds; none when either has fewer than two strides.
 #[must_use]
 pub fn difference(
     measure: Measure,
     pair: (&Estimate, &Estimate),
-    spreads: (Spread, Spread),
+    measurement_si: f64,
     seed: u64,
 ) -> Difference {
     let (first, second) = pair;
     let difference_si = second.mean_si - first.mean_si;
-    let measurement_si = systematic_sd_si(measure, first.mean_si, spreads.0)
-        .hypot(systematic_sd_si(measure, second.mean_si, spreads.1));
     let half_si = welch_half_si(first, second).map(|w| {
         w.max(bootstrap_half_si(&first.values_si, &second.values_si, seed))
             .hypot(1.96 * measurement_si)
@@ -106,10 +118,7 @@ mod tests {
     use super::*;
     use crate::measures::estimate;
 
-    const NONE: (Spread, Spread) = (
-        Spread { marker_sd_m: 0.0, scale_sd_ratio: 0.0 },
-        Spread { marker_sd_m: 0.0, scale_sd_ratio: 0.0 },
-    );
+    const NONE: f64 = 0.0;
 
     fn of(values: &[f64]) -> Estimate {
         estimate(M::InternalWork, values.to_vec(), Spread::default(), Vec::new()).unwrap()

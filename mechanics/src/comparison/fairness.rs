@@ -80,6 +80,16 @@ fn cutoff(first: Side<'_>, second: Side<'_>) -> Fairness {
                 "Fix one cut-off for both, under Low-pass filter in the step Ledger.",
             )
         }
+        Some((_, apart_hz)) if apart_hz.abs() < f64::EPSILON => {
+            let low_hz = a.values().copied().fold(f64::INFINITY, f64::min);
+            let high_hz = a.values().copied().fold(0.0, f64::max);
+            let found = if high_hz - low_hz < 0.05 {
+                format!("{high_hz:.1} Hz in both.")
+            } else {
+                format!("The same in both, marker by marker: {low_hz:.1} to {high_hz:.1} Hz.")
+            };
+            condition("cutoff", true, found, "")
+        }
         Some((_, apart_hz)) => condition(
             "cutoff",
             true,

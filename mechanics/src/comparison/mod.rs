@@ -1,13 +1,23 @@
 //! Two trials beside each other: how far apart, how surely, whether fairly, and why.
 
+mod blend;
 mod difference;
 mod explain;
 mod fairness;
+mod repeat;
 
 pub use difference::{bootstrap_half_si, welch_half_si};
 
-use crate::analysis::Analysis;
+#[cfg(test)]
+#[path = "../../benches/invented/mod.rs"]
+mod invented;
+
+use crate::Error;
+use crate::analysis::{Analysis, Trial, analyse_with};
+use crate::body::Landmark;
 use crate::measures::Measure;
+pub use blend::{Blend, blend};
+pub use repeat::{Repeats, SpreadOfDifferences};
 use std::collections::BTreeMap;
 
 /// Second minus first, for one measure.
@@ -67,18 +77,64 @@ pub struct Side<'a> {
     pub analysis: &'a Analysis,
 }
 
-/// Compares the second trial with the first. The same seed gives the same intervals.
+/// One cut-off a landmark for both: the higher of the two, which takes nothing from either that its own
+/// cut-off would leave. Empty where they are the same already.
+#[must_use]
+pub fn shared_cutoffs_hz(first: &Analysis, second: &Analysis) -> BTreeMap<Landmark, f64> {
+    let (a, b) = (&first.cutoffs_hz, &second.cutoffs_hz);
+    if a.iter().all(|(l, hz)| b.get(l).is_none_or(|other| other == hz)) {
+        return BTreeMap::new();
+    }
+    a.iter().filter_map(|(l, hz)| Some((*l, hz.max(*b.get(l)?)))).collect()
+}
+
+/// Both analyses with the same cut-offs; none where they have them already.
+///
+/// # Errors
+/// As for [`analyse_with`].
+pub fn alike(
+    first: (&Trial, &Analysis),
+    second: (&Trial, &Analysis),
+) -> Result<Option<(Analysis, Analysis)>, Error> {
+    let cutoffs_hz = shared_cutoffs_hz(first.1, second.1);
+    if cutoffs_hz.is_empty() {
+        return Ok(None);
+    }
+    let again = |(trial, before): (&Trial, &Analysis)| {
+        let mut analysis = analyse_with(trial, &cutoffs_hz)?;
+        analysis.residuals = before.residuals.clone();
+        Ok(analysis)
+    };
+    Ok(Some((again(first)?, again(second)?)))
+}
+
+/// Compares the second trial with the first, the spread of the measurement taken to first order. The same
+/// seed gives the same intervals.
 #[must_use]
 pub fn compare(first: Side<'_>, second: Side<'_>, seed: u64) -> Comparison {
-    let of = |side: Side<'_>, m: &Measure| side.analysis.measures.get(m).cloned();
-    let differences = (first.analysis.measures.keys())
-        .filter_map(|m| {
-            let spreads = (first.trial.spread(), second.trial.spread());
-            Some((*m, difference::difference(*m, (&of(first, m)?, &of(second, m)?), spreads, seed)))
-        })
-        .collect();
+    compare_with(first, second, seed, &SpreadOfDifferences::new())
+}
+
+/// Compares the second trial with the first; the measurement adds the spread given, or, for measures that
+/// are not among them, what it is to first order.
+#[must_use]
+pub fn compare_with(
+    first: Side<'_>,
+    second: Side<'_>,
+    seed: u64,
+    spread: &SpreadOfDifferences,
+) -> Comparison {
+    let spreads = (first.trial.spread(), second.trial.spread());
+    let one = |measure: &Measure| {
+        let pair = (first.analysis.measures.get(measure)?, second.analysis.measures.get(measure)?);
+        let sd_si = spread
+            .get(measure)
+            .copied()
+            .unwrap_or_else(|| difference::measurement_sd_si(*measure, pair, spreads));
+        Some((*measure, difference::difference(*measure, pair, sd_si, seed)))
+    };
     Comparison {
-        differences,
+        differences: first.analysis.measures.keys().filter_map(one).collect(),
         fairness: fairness::fairness(first, second),
         split: explain::split(first, second),
     }

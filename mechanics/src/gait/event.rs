@@ -21,7 +21,7 @@ pub enum EventRule {
     VerticalAccelerationPeak,
     /// The heel furthest ahead of the hip, plus a constant.
     HeelFurthestAhead,
-    /// Peak knee extension.
+    /// Peak knee extension, with the heel's fastest rise where it agrees.
     KneeExtensionPeak,
     /// The near side's event half a stride away; the far side is not marked.
     Mirrored,

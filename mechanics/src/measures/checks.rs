@@ -7,8 +7,8 @@ use crate::gait::Stride;
 use crate::statistics::{mean, sd};
 use nalgebra::{Matrix3, Vector3};
 
-/// Rates at which cameras film slow motion. Common practice, no source.
-const FILMED_RATES_HZ: [f64; 6] = [60.0, 100.0, 120.0, 200.0, 240.0, 480.0];
+/// Rates at which cameras film. Common practice, no source.
+const FILMED_RATES_HZ: [f64; 9] = [24.0, 25.0, 30.0, 60.0, 100.0, 120.0, 200.0, 240.0, 480.0];
 
 /// A check that the physics gives for nothing.
 #[derive(Clone, Debug, PartialEq)]
@@ -43,20 +43,29 @@ pub fn free_fall(flights: &[Vec<(f64, f64)>], rate_hz: f64) -> Option<Check> {
         "In flight the centre of mass falls with {fall:.1} m/s² ({GRAVITY_M_S2} is expected, {} flights).",
         falls.len()
     );
-    let slow = FILMED_RATES_HZ
+    let other_rate = FILMED_RATES_HZ
         .iter()
         .copied()
-        .filter(|filmed| *filmed > 1.5 * rate_hz)
+        .filter(|filmed| (filmed / rate_hz).max(rate_hz / filmed) > 1.5)
         .min_by(|a, b| misfit(ratio, *a / rate_hz).total_cmp(&misfit(ratio, *b / rate_hz)))
-        .filter(|filmed| ratio > 0.0 && misfit(ratio, filmed / rate_hz) < 0.5);
-    let what = match slow {
+        .filter(|filmed| ratio > 0.0 && misfit(ratio, filmed / rate_hz) < LIKELY_MISFIT);
+    let what = match other_rate {
         Some(filmed_hz) => format!(
             "This fits a clip that was filmed at {filmed_hz:.0} frames/s and is stamped at {rate_hz:.0}: enter the filmed rate in the step Scale; else check the scale."
         ),
-        None => "Check the scale and the filmed rate in the step Scale; if both are right, check the marks of hip and shoulder.".to_owned(),
+        None if ratio > 0.0 => format!(
+            "If the filmed rate is right, lengths come out {:.0} % too {}: check the ends and the length of the scale in the step Scale, and that it stood where the runner runs; if they are right, check the marks of hip and shoulder.",
+            100.0 * (ratio - 1.0).abs(),
+            if ratio > 1.0 { "long" } else { "short" }
+        ),
+        None => "It does not fall at all: check the contacts and toe-offs in the step Strides, then the marks of hip and shoulder.".to_owned(),
     };
     Some(check("free_fall", holds, found, &what))
 }
+
+/// Chosen: half of what parts 120 from 240 frames/s, a factor of 4 in the fall, would leave two answers; this
+/// is less, and more than the mirrored far side and short flights add.
+const LIKELY_MISFIT: f64 = 0.5;
 
 /// How far a fall is from that of a film slowed by this factor: acceleration goes with its square.
 fn misfit(ratio: f64, slowed: f64) -> f64 {
@@ -170,4 +179,28 @@ pub fn flight_heights(
         }
     }
     flights
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A flight of 90 ms with this fall, as heights.
+    fn flight(fall_m_s2: f64) -> Vec<Vec<(f64, f64)>> {
+        let times = (0..12).map(|i| f64::from(i) * 0.008);
+        vec![times.map(|t| (t, 1.0 + 0.4 * t - 0.5 * fall_m_s2 * t * t)).collect()]
+    }
+
+    #[test]
+    fn a_body_that_falls_with_g_holds_and_one_that_falls_otherwise_tells_the_likely_error() {
+        assert!(free_fall(&flight(9.81), 120.0).unwrap().holds);
+        let slow = free_fall(&flight(9.81 / 16.0), 30.0).unwrap();
+        assert!(!slow.holds && slow.what_to_do.contains("filmed at 120 frames/s"), "{slow:?}");
+        let fast = free_fall(&flight(9.81 * 16.0), 240.0).unwrap();
+        assert!(!fast.holds && fast.what_to_do.contains("filmed at 60 frames/s"), "{fast:?}");
+        let long = free_fall(&flight(9.81 * 1.5), 120.0).unwrap();
+        assert!(!long.holds && long.what_to_do.contains("50 % too long"), "{long:?}");
+        let never = free_fall(&flight(-2.0), 120.0).unwrap();
+        assert!(!never.holds && never.what_to_do.contains("does not fall"), "{never:?}");
+    }
 }

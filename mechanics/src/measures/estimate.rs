@@ -11,12 +11,14 @@ fn power_of_scale(measure: Measure) -> f64 {
     match measure {
         M::Cadence
         | M::StrideTime
+        | M::StepTime
         | M::ContactTime
         | M::SwingTime
         | M::FlightTime
         | M::DutyFactor => 0.0,
         M::HeelLiftFraction | M::PeakKneeFlexion | M::ThighRange => 0.0,
-        M::StrideLength | M::Speed | M::PlantFootSpeed | M::HeelLift | M::ToeClearance => 1.0,
+        M::StrideLength | M::StepLength | M::Speed | M::PlantFootSpeed => 1.0,
+        M::HeelLift | M::ToeClearance => 1.0,
         M::EffectiveLengthMinimum
         | M::LandingAheadOfHip
         | M::LandingAheadOfCentreOfMass
@@ -63,7 +65,7 @@ fn marker_sd_si(measure: Measure, mean_si: f64, marker_sd_m: f64) -> f64 {
         (M::PeakKneeFlexion, _) => (4.0 + 2.0 * mean_si.cos()).sqrt() * marker_sd_m / SEGMENT_M,
         (M::ThighRange, _) => 2.0 * (mean_si / 2.0).sin().abs() * of_segment_ratio,
         (M::HeelLiftFraction, _) => mean_si.abs() * of_segment_ratio / 2.0,
-        (M::Speed | M::PlantFootSpeed | M::StrideLength, _) => 0.0,
+        (M::Speed | M::PlantFootSpeed | M::StrideLength | M::StepLength, _) => 0.0,
         (M::LegInertiaMaximum | M::LegInertiaMinimum, _) => mean_si.abs() * of_segment_ratio,
         (M::AnkleSwingPositiveWork | M::AnkleSwingNegativeWork, _) => {
             mean_si.abs() * of_segment_ratio

@@ -39,6 +39,8 @@ pub fn gather(
         (M::Speed, &timing.speed_m_s),
         (M::PlantFootSpeed, &timing.plant_foot_m_s),
         (M::StrideLength, &timing.stride_length_m),
+        (M::StepTime, &timing.step_s),
+        (M::StepLength, &timing.step_length_m),
     ];
     for (measure, values) in timed {
         if !values.is_empty() {

@@ -53,6 +53,10 @@ pub enum Measure {
     DutyFactor,
     /// Speed times stride time. m.
     StrideLength,
+    /// Contact of one foot to the next contact of the other; only where both are marked. s.
+    StepTime,
+    /// Speed times step time. m.
+    StepLength,
     /// Speed of running: entered, or measured from the planted foot or the centre of mass. m/s.
     Speed,
     /// Plant foot's mean backward speed, to be compared with the entered belt speed. m/s.
@@ -103,12 +107,13 @@ impl Measure {
             M::InternalPowerPerMass => "W/kg",
             M::InternalWorkPerDistance => "J/(kg m)",
             M::Cadence => "Hz",
-            M::StrideTime | M::ContactTime | M::SwingTime | M::FlightTime => "s",
+            M::StrideTime | M::StepTime | M::ContactTime | M::SwingTime | M::FlightTime => "s",
             M::DutyFactor | M::HeelLiftFraction => "1",
             M::Speed | M::PlantFootSpeed => "m/s",
             M::PeakKneeFlexion | M::ThighRange => "rad",
             M::LegInertiaMaximum | M::LegInertiaMinimum => "kg m2",
             M::StrideLength
+            | M::StepLength
             | M::HeelLift
             | M::EffectiveLengthMinimum
             | M::ToeClearance

@@ -13,4 +13,4 @@ mod timing;
 pub use estimate::{Spread, estimate};
 pub use gather::{Gathered, gather};
 pub use measure::{Estimate, Measure};
-pub use timing::{Timing, timing};
+pub use timing::{Timing, of_leg, timing};

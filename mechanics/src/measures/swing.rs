@@ -67,13 +67,14 @@ pub fn free_leg_loads(model: &BodyModel, moment: &Moment) -> Option<[JointLoad; 
     let joint = |l: Landmark| moment.place(l);
     let joints =
         [joint(Landmark::NearAnkle)?, joint(Landmark::NearKnee)?, joint(Landmark::NearHip)?];
-    let segments: Vec<(&Segment, &SegmentMotion)> = leg(model, moment).collect();
+    let mut segments = leg(model, moment);
+    let from_hip = [segments.next()?, segments.next()?, segments.next()?];
     let mut below = JointLoad { force_n: Vector2::zeros(), moment_n_m: 0.0 };
     let mut distal = None::<Vector2<f64>>;
     let mut found = [below; 3];
     // The model lists thigh, shank, foot.
     for ((place, proximal), (segment, motion)) in
-        found.iter_mut().zip(joints).zip(segments.into_iter().rev())
+        found.iter_mut().zip(joints).zip(from_hip.into_iter().rev())
     {
         let centre = motion.centre.position_m;
         let lever_below = distal.map_or(0.0, |d| (d - centre).perp(&below.force_n));
@@ -98,30 +99,45 @@ pub fn free_leg_moments(model: &BodyModel, moment: &Moment) -> Option<Moments> {
     Some(Moments { ankle_n_m: ankle, knee_n_m: knee, hip_n_m: hip })
 }
 
-/// Work at ankle, knee and hip over the swing of a stride: the integral of moment times the distal less
-/// the proximal segment's angular velocity. The hip's needs the trunk.
+/// Net moments and powers of the joints at one moment of swing.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct JointPowers {
+    /// Moments.
+    pub moments: Moments,
+    /// Moment at the ankle times the foot's less the shank's angular velocity.
+    pub ankle_w: f64,
+    /// Moment at the knee times the shank's less the thigh's angular velocity.
+    pub knee_w: f64,
+    /// Moment at the hip times the thigh's less the trunk's angular velocity; without a trunk the thigh's alone.
+    pub hip_w: f64,
+}
+
+/// Moments and powers of the near leg while nothing touches the foot; see [`free_leg_loads`].
+#[must_use]
+pub fn free_leg_powers(model: &BodyModel, moment: &Moment) -> Option<JointPowers> {
+    let moments = free_leg_moments(model, moment)?;
+    let mut turns = leg(model, moment).map(|(_, m)| m.angular_velocity_rad_s);
+    let (thigh, shank, foot) = (turns.next()?, turns.next()?, turns.next()?);
+    let trunk = model.segments.iter().zip(&moment.segments).find(|(s, _)| s.limb == Limb::Trunk);
+    let trunk = trunk.map_or(0.0, |(_, m)| m.angular_velocity_rad_s);
+    Some(JointPowers {
+        moments,
+        ankle_w: moments.ankle_n_m * (foot - shank),
+        knee_w: moments.knee_n_m * (shank - thigh),
+        hip_w: moments.hip_n_m * (thigh - trunk),
+    })
+}
+
+/// Work at ankle, knee and hip over the swing of a stride: the integral of the power. The hip's needs the trunk.
 #[must_use]
 pub fn swing_work(model: &BodyModel, stride: &StrideMotion) -> Option<[JointWork; 3]> {
     let mut work = [JointWork::default(); 3];
     let step_s = stride.step_s();
     for moment in stride.moments.iter().skip(stride.toe_off() + 1) {
-        let moments = free_leg_moments(model, moment)?;
-        let turns: Vec<f64> = leg(model, moment).map(|(_, m)| m.angular_velocity_rad_s).collect();
-        let trunk =
-            model.segments.iter().zip(&moment.segments).find(|(s, _)| s.limb == Limb::Trunk);
-        let [thigh, shank, foot] = *turns.as_slice() else { return None };
-        let trunk = trunk.map_or(0.0, |(_, m)| m.angular_velocity_rad_s);
-        let powers = [
-            moments.ankle_n_m * (foot - shank),
-            moments.knee_n_m * (shank - thigh),
-            moments.hip_n_m * (thigh - trunk),
-        ];
-        for (joint, power_w) in work.iter_mut().zip(powers) {
-            if power_w > 0.0 {
-                joint.positive_j += power_w * step_s
-            } else {
-                joint.negative_j += power_w * step_s
-            }
+        let powers = free_leg_powers(model, moment)?;
+        for (joint, power_w) in work.iter_mut().zip([powers.ankle_w, powers.knee_w, powers.hip_w]) {
+            joint.positive_j += power_w.max(0.0) * step_s;
+            joint.negative_j += power_w.min(0.0) * step_s;
         }
     }
     Some(work)

@@ -1,9 +1,11 @@
 //! Times and lengths of gait.
 
 use super::motion::StrideMotion;
+use super::{Gathered, Measure};
 use crate::body::Landmark;
-use crate::gait::{EventKind, GaitEvent, Stride};
+use crate::gait::{EventKind, EventRule, GaitEvent, Stride};
 use crate::space::{Side, Surface};
+use crate::statistics::mean;
 
 /// Times and lengths of gait, one value a stride or a step.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -26,6 +28,10 @@ pub struct Timing {
     pub plant_foot_m_s: Vec<f64>,
     /// Speed times stride time. m.
     pub stride_length_m: Vec<f64>,
+    /// Contact to the other foot's next contact, where both are seen. s.
+    pub step_s: Vec<f64>,
+    /// Mean speed times step time. m.
+    pub step_length_m: Vec<f64>,
 }
 
 /// The timing of a trial: times of all strides used, speeds of the near ones.
@@ -48,8 +54,9 @@ pub fn timing(
         timing.swing_s.push(stride.time_s() - stride.contact_s());
         timing.duty_factor.push(stride.contact_s() / stride.time_s());
     }
+    // The mirrored leg flies as the near one does.
+    timing.flight_s = strides.iter().filter_map(|s| flight_s(s, events)).collect();
     for stride in near {
-        timing.flight_s.extend(flight_s(&stride.stride, events));
         let plant = (surface == Surface::Belt).then(|| plant_foot_m_s(stride)).flatten();
         timing.plant_foot_m_s.extend(plant);
         let measured = match surface {
@@ -61,19 +68,57 @@ pub fn timing(
             timing.stride_length_m.push(speed_m_s * stride.stride.time_s());
         }
     }
+    timing.step_s = strides.iter().filter_map(|s| step_s(s, events)).collect();
+    if let Some(speed_m_s) = mean(&timing.speed_m_s) {
+        timing.step_length_m = timing.step_s.iter().map(|s| s * speed_m_s).collect();
+    }
     timing
 }
 
-/// The toe-off of a near stride to the far foot's contact nearest to half a stride after its start.
-fn flight_s(stride: &Stride, events: &[GaitEvent]) -> Option<f64> {
+/// Times and lengths of one leg alone, at the trial's mean speed where there is one.
+#[must_use]
+pub fn of_leg(
+    side: Side,
+    strides: &[Stride],
+    events: &[GaitEvent],
+    speed_m_s: Option<f64>,
+) -> Gathered {
+    let of: Vec<&Stride> = strides.iter().filter(|s| s.side == side).collect();
+    let each = |f: &dyn Fn(&Stride) -> Option<f64>| -> Vec<f64> {
+        of.iter().filter_map(|s| f(s)).collect()
+    };
+    let times = [
+        (Measure::StrideTime, each(&|s| Some(s.time_s()))),
+        (Measure::ContactTime, each(&|s| Some(s.contact_s()))),
+        (Measure::SwingTime, each(&|s| Some(s.time_s() - s.contact_s()))),
+        (Measure::DutyFactor, each(&|s| Some(s.contact_s() / s.time_s()))),
+        (Measure::FlightTime, each(&|s| flight_s(s, events))),
+        (Measure::StepTime, each(&|s| step_s(s, events))),
+        (Measure::StrideLength, each(&|s| Some(s.time_s() * speed_m_s?))),
+        (Measure::StepLength, each(&|s| Some(step_s(s, events)? * speed_m_s?))),
+    ];
+    times.into_iter().filter(|(_, values)| !values.is_empty()).collect()
+}
+
+/// From the other foot's contact in the middle of a stride to this foot's next; not where the other is mirrored.
+fn step_s(stride: &Stride, events: &[GaitEvent]) -> Option<f64> {
+    let other = other_contact(stride, events)?;
+    (other.rule != EventRule::Mirrored).then_some(stride.end_s - other.time_s)
+}
+
+/// The other foot's contact nearest to half a stride after a stride's start.
+fn other_contact<'a>(stride: &Stride, events: &'a [GaitEvent]) -> Option<&'a GaitEvent> {
     let middle_s = f64::midpoint(stride.start_s, stride.end_s);
     events
         .iter()
-        .filter(|e| e.kind == EventKind::Contact && e.side == Side::Far)
-        .map(|e| e.time_s)
-        .filter(|t| *t > stride.start_s && *t < stride.end_s)
-        .min_by(|a, b| (a - middle_s).abs().total_cmp(&(b - middle_s).abs()))
-        .map(|t| t - stride.toe_off_s)
+        .filter(|e| e.kind == EventKind::Contact && e.side != stride.side)
+        .filter(|e| e.time_s > stride.start_s && e.time_s < stride.end_s)
+        .min_by(|a, b| (a.time_s - middle_s).abs().total_cmp(&(b.time_s - middle_s).abs()))
+}
+
+/// The toe-off of a stride to the other foot's contact nearest to half a stride after its start.
+fn flight_s(stride: &Stride, events: &[GaitEvent]) -> Option<f64> {
+    Some(other_contact(stride, events)?.time_s - stride.toe_off_s)
 }
 
 /// Median backward speed of the forefoot in the middle half of contact, when it is flat on the belt.

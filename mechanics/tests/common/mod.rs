@@ -39,6 +39,7 @@ pub fn trial_of(times_s: Vec<f64>, marker_set: MarkerSet) -> Trial {
         event_edits: Vec::new(),
         marker_sd_m: 0.0,
         scale_sd_ratio: 0.0,
+        vertical_sd_rad: 0.0,
     }
 }
 

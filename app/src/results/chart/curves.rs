@@ -68,8 +68,13 @@ fn words(quantity: Quantity) -> (&'static str, Unit, usize) {
         Quantity::HeelHeight => ("Heel above its contact level", Unit::Centimetre, 1),
         Quantity::LegInertia => ("Leg inertia about the hip", Unit::KilogramSquareMetre, 2),
         Quantity::LegEnergy => ("Internal energy of the near leg", Unit::Joule, 1),
+        Quantity::EffectiveLength => ("Effective leg length about the hip", Unit::Centimetre, 1),
         Quantity::HipMoment => ("Net hip moment in swing", Unit::NewtonMetre, 0),
         Quantity::KneeMoment => ("Net knee moment in swing", Unit::NewtonMetre, 0),
+        Quantity::AnkleMoment => ("Net ankle moment in swing", Unit::NewtonMetre, 1),
+        Quantity::HipPower => ("Hip power in swing", Unit::Watt, 0),
+        Quantity::KneePower => ("Knee power in swing", Unit::Watt, 0),
+        Quantity::AnklePower => ("Ankle power in swing", Unit::Watt, 1),
     }
 }
 
@@ -148,7 +153,7 @@ fn band(curve: &Curve, unit: Unit, x_axis: &Axis, y_axis: &Axis) -> String {
 }
 
 /// A polygon line through these places, to a tenth of a pixel.
-fn path(places: impl Iterator<Item = (f64, f64)>) -> String {
+pub(super) fn path(places: impl Iterator<Item = (f64, f64)>) -> String {
     let mut d = String::new();
     for (x_px, y_px) in places {
         let letter = if d.is_empty() { 'M' } else { 'L' };

@@ -2,12 +2,16 @@
 
 mod axis;
 mod bars;
+mod blend;
 mod curves;
+mod residual;
 mod strip;
 
 pub use axis::{Axis, Tick, axis};
 pub use bars::{Bar, BarGroup, Bars, energy_bars, energy_bars_height_px};
+pub use blend::blend_curve;
 pub use curves::{CurveLine, Curves, Marker, curves, quantities, quantity_name};
+pub use residual::residual_curves;
 pub use strip::{EventTick, Leg, Phase, Span, StrideMark, Strip, strip};
 
 /// The rows behind a chart, as text.

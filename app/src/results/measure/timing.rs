@@ -25,6 +25,26 @@ pub(super) const STRIDE_TIME: Row = Row {
     source: PRACTICE,
 };
 
+pub(super) const STEP_TIME: Row = Row {
+    identifier: "step_time",
+    heading: "Step time",
+    unit: Unit::Millisecond,
+    decimals: 1,
+    meaning: "From one foot's contact to the other's; only where both feet are marked.",
+    method: "Time between contacts of alternating feet.",
+    source: PRACTICE,
+};
+
+pub(super) const STEP_LENGTH: Row = Row {
+    identifier: "step_length",
+    heading: "Step length",
+    unit: Unit::Metre,
+    decimals: 2,
+    meaning: "How far the runner goes from one foot's contact to the other's; only where both feet are marked.",
+    method: "Mean speed times step time.",
+    source: PRACTICE,
+};
+
 pub(super) const CONTACT_TIME: Row = Row {
     identifier: "contact_time",
     heading: "Contact time",

@@ -66,17 +66,17 @@ fn line(pair: &Pair, measure: Measure, difference: &Difference) -> DifferenceLin
 }
 
 /// A difference in the unit shown.
-struct Numbers {
-    difference: f64,
+pub(super) struct Numbers {
+    pub(super) difference: f64,
     interval: Option<(f64, f64)>,
     worthwhile: Option<f64>,
-    is_seen: bool,
-    decimals: usize,
+    pub(super) is_seen: bool,
+    pub(super) decimals: usize,
     unit: Unit,
 }
 
 impl Numbers {
-    fn of(measure: Measure, difference: &Difference) -> Self {
+    pub(super) fn of(measure: Measure, difference: &Difference) -> Self {
         let row = row(measure);
         let interval = finite_pair(difference.interval_95_si)
             .map(|(low, high)| (row.unit.shown(low.min(high)), row.unit.shown(low.max(high))));
@@ -121,7 +121,7 @@ impl Numbers {
     }
 
     /// `95 % between 4.9 and 8.7`, as sizes where the difference is one of sizes.
-    fn between(&self, as_sizes: bool) -> String {
+    pub(super) fn between(&self, as_sizes: bool) -> String {
         let Some((low, high)) = self.interval else { return String::new() };
         let (low, high) = match as_sizes {
             true => (low.abs().min(high.abs()), low.abs().max(high.abs())),

@@ -2,10 +2,12 @@
 
 use super::{LIMBS, is_mirrored};
 use crate::results::analyse::Analysed;
+use crate::results::chart::Table;
 use crate::results::format::Shown;
-use crate::results::measure::{GROUPS, row};
+use crate::results::measure::{GROUPS, all, row};
 use mechanics::body::MarkerSet;
 use mechanics::measures::Measure;
+use mechanics::space::Side;
 
 /// One line of the ledger.
 #[derive(Clone, Debug, PartialEq)]
@@ -174,4 +176,23 @@ pub fn measure_groups(trials: &[&Analysed]) -> Vec<MeasureGroup> {
         lines: group.measures.iter().copied().filter(has).map(line).collect(),
     });
     groups.filter(|group| !group.lines.is_empty()).collect()
+}
+
+/// Times and lengths of each leg apart; none where one leg alone is marked.
+#[must_use]
+pub fn legs_table(trial: &Analysed) -> Option<Table> {
+    let legs = &trial.analysis.legs;
+    let (near, far) = (legs.get(&Side::Near)?, legs.get(&Side::Far)?);
+    let line = |measure: Measure| {
+        let row = row(measure);
+        let pair = [near.get(&measure), far.get(&measure)];
+        let cells = row.shown_alike(&pair).into_iter().map(|s| s.pair());
+        let heading = row.heading_with_unit();
+        pair.iter().any(Option::is_some).then(|| std::iter::once(heading).chain(cells).collect())
+    };
+    Some(Table {
+        caption: "Each leg apart (mean ± SD)".to_owned(),
+        headings: ["Measure", "Near leg", "Far leg"].map(str::to_owned).to_vec(),
+        rows: all().filter_map(line).collect(),
+    })
 }

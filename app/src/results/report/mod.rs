@@ -1,6 +1,7 @@
 //! The sentences and the lines of the ledger: what was found, what was not, and what it does not mean.
 
 mod difference;
+mod explain;
 mod fair;
 mod ledger;
 mod words;
@@ -8,10 +9,14 @@ mod words;
 pub use difference::{
     DifferenceLine, difference_lines, difference_sentence, side_by_side_sentence, split_sentence,
 };
+pub use explain::{blend_sentence, bounds_sentence, split_table, spread_sentence};
 pub use fair::{Fair, FairLine, fair};
-pub use ledger::{Ledger, LedgerLine, MeasureGroup, MeasureLine, headline, ledger, measure_groups};
+pub use ledger::{
+    Ledger, LedgerLine, MeasureGroup, MeasureLine, headline, ledger, legs_table, measure_groups,
+};
 pub use words::{
-    CAUTIONS, NOT_THIS, cutoff_words, definition, failed_checks, footnotes, table_name,
+    CAUTIONS, CheckLine, NOT_THIS, checks, cutoff_words, definition, definition_of_pair,
+    failed_checks, footnotes, table_name,
 };
 
 use super::analyse::Analysed;

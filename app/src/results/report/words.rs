@@ -3,6 +3,7 @@
 use super::fair::as_sentence;
 use crate::results::analyse::Analysed;
 use crate::results::format::number;
+use crate::results::memo::Pair;
 use mechanics::Note;
 use mechanics::analysis::Cutoff;
 use mechanics::body::Table;
@@ -68,6 +69,19 @@ pub fn definition(trial: &Analysed) -> String {
     )
 }
 
+/// The same line for a comparison, whose trials share their cut-offs.
+#[must_use]
+pub fn definition_of_pair(pair: &Pair) -> String {
+    let one = definition(&pair.first);
+    match pair.first.trial.cutoff {
+        Cutoff::Automatic => format!(
+            "{} in each clip, the higher of both taken for both, so that a number here may differ a little from its own ledger's.",
+            one.trim_end_matches('.')
+        ),
+        Cutoff::Fixed { .. } => one,
+    }
+}
+
 /// Every caveat of the trials once, as sentences.
 #[must_use]
 pub fn footnotes(trials: &[&Analysed]) -> Vec<String> {
@@ -85,4 +99,36 @@ pub fn footnotes(trials: &[&Analysed]) -> Vec<String> {
 pub fn failed_checks(trial: &Analysed) -> Vec<String> {
     let failed = trial.analysis.checks.iter().filter(|c| !c.holds);
     failed.map(|c| format!("{} {}", as_sentence(&c.found), as_sentence(&c.what_to_do))).collect()
+}
+
+/// One physical check as it is shown.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CheckLine {
+    /// Its name in words.
+    pub name: &'static str,
+    /// Whether it holds.
+    pub holds: bool,
+    /// What was found, and what to do where it does not hold.
+    pub words: String,
+}
+
+/// Every physical check, those that do not hold first.
+#[must_use]
+pub fn checks(trial: &Analysed) -> Vec<CheckLine> {
+    let name = |key: &str| match key {
+        "free_fall" => "Falls as a body must in flight",
+        "momentum" => "Neither gains nor loses height over a stride",
+        "plant_foot_speed" => "Planted foot goes with the belt",
+        _ => "Segment keeps its length",
+    };
+    let line = |c: &mechanics::analysis::Check| CheckLine {
+        name: name(&c.key),
+        holds: c.holds,
+        words: format!("{} {}", as_sentence(&c.found), as_sentence(&c.what_to_do))
+            .trim()
+            .to_owned(),
+    };
+    let mut lines: Vec<CheckLine> = trial.analysis.checks.iter().map(line).collect();
+    lines.sort_by_key(|l| l.holds);
+    lines
 }

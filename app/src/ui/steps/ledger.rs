@@ -2,7 +2,7 @@
 
 use super::StepProps;
 use crate::browser::files;
-use crate::results::chart::{curves, energy_bars, quantities};
+use crate::results::chart::{curves, energy_bars, quantities, residual_curves};
 use crate::results::format::Shown;
 use crate::results::report::{self, Ledger, MeasureGroup};
 use crate::results::scene::Area;
@@ -59,10 +59,15 @@ pub fn LedgerStep(props: &LedgerProps) -> Html {
             next={(Step::SideBySide, AttrValue::default())}>
             <p class="definition">{ report::definition(done) }</p>
             <p>{ report::NOT_THIS }</p>
+            if let Some(legs) = report::legs_table(done) {
+                { legs.view() }
+            }
             { for report::failed_checks(done).into_iter().map(|c| html! { <p class="check">{ c }</p> }) }
             { measure_tables(&report::measure_groups(&[done]), std::slice::from_ref(&step.trial.name)) }
             { notes(&[done]) }
+            { check_list(done) }
             <CutoffChoice options={step.session.options} />
+            <ChosenCutoffs result={props.result.clone()} />
             { exports(&hands, props, done) }
         </StepScreen>
     }
@@ -115,6 +120,56 @@ pub fn measure_tables(groups: &[MeasureGroup], names: &[String]) -> Html {
             }
         })
         .collect()
+}
+
+/// What the physics says of the marks, the scale and the frame rate.
+fn check_list(done: &Analysed) -> Html {
+    let checks = report::checks(done);
+    let holding = checks.iter().filter(|c| c.holds).count();
+    html! {
+        if !checks.is_empty() {
+            <details class="checks">
+                <summary>{ format!("Physical checks: {holding} of {} hold", checks.len()) }</summary>
+                <ul>{ for checks.iter().map(|c| html! {
+                    <li class={classes!((!c.holds).then_some("fails"))}><b>{ c.name }{ if c.holds { ": holds. " } else { ": does not hold. " } }</b>{ &c.words }</li>
+                }) }</ul>
+            </details>
+        }
+    }
+}
+
+#[derive(Properties, PartialEq)]
+struct ChosenCutoffsProps {
+    result: Shared<TrialResult>,
+}
+
+/// How each marker's cut-off was chosen; drawn once it is opened.
+#[component]
+fn ChosenCutoffs(props: &ChosenCutoffsProps) -> Html {
+    let open = use_state_eq(|| false);
+    let Ok(done) = &*props.result else { return Html::default() };
+    if done.analysis.residuals.is_empty() {
+        return Html::default();
+    }
+    let size_px = (320.0, 140.0);
+    let area = Area { width_px: size_px.0, height_px: size_px.1 };
+    let ontoggle = {
+        let open = open.clone();
+        Callback::from(move |event: Event| {
+            let details = event.target_dyn_into::<web_sys::Element>();
+            open.set(details.is_some_and(|d| d.has_attribute("open")));
+        })
+    };
+    html! {
+        <details class="cutoffs" {ontoggle}>
+            <summary>{ "How each marker's cut-off was chosen" }</summary>
+            if *open {
+                <p>{ "A line through the straight part at the right tells the noise; the cut-off is where the low-pass takes away no more than that \
+                    and a millimetre, between 5 and 12 Hz." }</p>
+                { for residual_curves(done, area).into_iter().map(|c| html! { <CurvesView curves={c} {size_px} /> }) }
+            }
+        </details>
+    }
 }
 
 /// Every caveat once.

@@ -1,8 +1,10 @@
 //! The steps of the work, a screen each.
 
 mod clip;
+mod explained;
 mod ledger;
 mod markers;
+mod repeats;
 mod scale;
 mod side_by_side;
 mod strides;

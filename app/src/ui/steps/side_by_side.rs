@@ -1,6 +1,8 @@
 //! *Side by side*: how do the two ways of running differ, how surely, and is the comparison fair?
 
+use super::explained::Explained;
 use super::ledger::{ledger_table, measure_tables, notes};
+use super::repeats::use_repeats;
 use crate::browser::clock::Ticker;
 use crate::browser::files;
 use crate::results::chart::{curves, energy_bars, quantities};
@@ -34,7 +36,9 @@ const FIGURES: Area = Area { width_px: 420.0, height_px: 520.0 };
 #[component]
 pub fn SideBySideStep(props: &SideBySideProps) -> Html {
     let phase = use_state_eq(|| 0.75_f64);
-    let Some(pair) = &props.pair else { return not_yet(props) };
+    let repeated = use_repeats(props.pair.clone());
+    let (Some(plain), Some(repeated)) = (&props.pair, repeated) else { return not_yet(props) };
+    let (pair, (done, wanted)) = (&repeated.pair, repeated.runs);
     let trials = [&pair.first, &pair.second];
     let names: Vec<String> = props.session.trials.iter().take(2).map(|t| t.name.clone()).collect();
     let fair = report::fair(&pair.comparison);
@@ -49,13 +53,18 @@ pub fn SideBySideStep(props: &SideBySideProps) -> Html {
             </section>
             <section class="said" aria-label="What was found">
                 <p class="headline" role="status">{ report::side_by_side_sentence(pair) }</p>
+                if let Some(bounds) = report::bounds_sentence(pair) {
+                    <p class="bounds">{ bounds }</p>
+                }
                 { fair_row(&fair) }
                 <p>{ report::NOT_THIS }</p>
+                <p class="quiet repeats">{ report::spread_sentence(done, wanted) }</p>
             </section>
             <section class="charts-part" aria-label="Charts">
                 <div class="whole">
                     { key_table(&report::difference_lines(pair)) }
                     <BarsView bars={energy_bars(&trials, (150.0, 600.0))} width_px={620.0} />
+                    <Explained pair={plain.clone()} />
                 </div>
                 <div class="curves">
                     { for quantities(&trials).into_iter().filter_map(|q| curves(q, &trials, Area { width_px: 400.0, height_px: 180.0 }))
@@ -64,7 +73,7 @@ pub fn SideBySideStep(props: &SideBySideProps) -> Html {
             </section>
             <section class="small-print" aria-label="All measures and what to know">
                 <details><summary>{ "Every measure of both" }</summary>{ difference_table(&report::difference_lines(pair)) }{ measure_tables(&report::measure_groups(&trials), &names) }</details>
-                <p class="definition">{ report::definition(&pair.first) }</p>
+                <p class="definition">{ report::definition_of_pair(pair) }</p>
                 { notes(&trials) }
                 <h2>{ "Take care" }</h2>
                 <ul>{ for report::CAUTIONS.iter().map(|c| html! { <li>{ *c }</li> }) }</ul>
