@@ -55,6 +55,9 @@ const HEEL_RISE_TO_TOE_OFF_S: f64 = 0.019;
 const HEEL_RISE_TO_TOE_OFF_FRAMES: f64 = 0.08;
 /// Chosen: the heel's fastest rise is looked for this long before and after the straightest knee.
 const HEEL_RISE_REACH_S: f64 = 0.06;
+/// Chosen: twice the SD of the one against the other in the comparison above; a heel that is further off is one of
+/// another runner, whose constant is not known, and should not outweigh the knee.
+const MOST_APART_S: f64 = 0.012;
 /// Source: force plate comparison above: SD over contacts, then between the two runners.
 const IMPACT_SD_S: f64 = 0.003;
 const AHEAD_SD_S: f64 = 0.005;
@@ -83,17 +86,18 @@ pub fn detect(leg: &LegRuns<'_>, side: Side, grid: &Grid) -> Vec<GaitEvent> {
 }
 
 /// Half-way between what the straightest knee and what the heel's fastest rise says: both scatter by
-/// themselves, and what lies between them less than either. Where the two disagree, the knee alone.
+/// themselves, and what lies between them less than either. Where they are far apart, the heel moves the
+/// knee's instant by no more than it may.
 fn toe_off(straightest: f64, heel_y_m: &Series, side: Side, grid: &Grid) -> GaitEvent {
     let of_knee_s = grid.time_s(straightest) + EXTENSION_TO_TOE_OFF_S;
     let of_heel_s = fastest_rise(straightest, heel_y_m, grid).map(|index| {
         grid.time_s(index) + HEEL_RISE_TO_TOE_OFF_S + HEEL_RISE_TO_TOE_OFF_FRAMES / grid.rate_hz
     });
-    let agrees = |s: &f64| (s - of_knee_s).abs() <= GREATEST_DISAGREEMENT_S;
-    let (time_s, sd_s) = match of_heel_s.filter(agrees) {
-        Some(of_heel_s) => (f64::midpoint(of_knee_s, of_heel_s), EXTENSION_AND_RISE_SD_S),
-        None => (of_knee_s, EXTENSION_SD_S),
-    };
+    let apart_s = of_heel_s.map(|s| s - of_knee_s);
+    let most_s = MOST_APART_S;
+    let time_s = of_knee_s + 0.5 * apart_s.map_or(0.0, |s| s.clamp(-most_s, most_s));
+    let agree = apart_s.is_some_and(|s| s.abs() <= most_s);
+    let sd_s = if agree { EXTENSION_AND_RISE_SD_S } else { EXTENSION_SD_S };
     GaitEvent {
         side,
         kind: EventKind::ToeOff,

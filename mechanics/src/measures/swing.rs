@@ -67,14 +67,13 @@ pub fn free_leg_loads(model: &BodyModel, moment: &Moment) -> Option<[JointLoad; 
     let joint = |l: Landmark| moment.place(l);
     let joints =
         [joint(Landmark::NearAnkle)?, joint(Landmark::NearKnee)?, joint(Landmark::NearHip)?];
-    let mut segments = leg(model, moment);
-    let from_hip = [segments.next()?, segments.next()?, segments.next()?];
+    let segments: Vec<(&Segment, &SegmentMotion)> = leg(model, moment).collect();
     let mut below = JointLoad { force_n: Vector2::zeros(), moment_n_m: 0.0 };
     let mut distal = None::<Vector2<f64>>;
     let mut found = [below; 3];
     // The model lists thigh, shank, foot.
     for ((place, proximal), (segment, motion)) in
-        found.iter_mut().zip(joints).zip(from_hip.into_iter().rev())
+        found.iter_mut().zip(joints).zip(segments.into_iter().rev())
     {
         let centre = motion.centre.position_m;
         let lever_below = distal.map_or(0.0, |d| (d - centre).perp(&below.force_n));

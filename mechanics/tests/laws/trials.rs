@@ -112,6 +112,7 @@ fn a_unit_of_length_goes_into_lengths_once_and_into_energies_twice() {
         M::HipSwingPositiveWork,
         M::HipSwingNegativeWork,
         M::StrideLength,
+        M::StepLength,
         M::Speed,
     ];
     let longer = |m: M| match m.unit() {
