@@ -72,8 +72,8 @@ fn contacts_and_toe_offs_are_those_of_a_force_plate() {
     };
     // Every frame is 150 frames/s; contacts at 20 N.
     for (every, noise_m, bias_s, sd_s) in [
-        (1, 0.0, 0.006, 0.006),
-        (2, 0.0, 0.006, 0.006),
+        (1, 0.0, 0.006, 0.005),
+        (2, 0.0, 0.006, 0.005),
         (5, 0.0, 0.010, 0.010),
         (1, 0.001, 0.006, 0.006),
     ] {

@@ -137,6 +137,10 @@ impl Follower {
         let was: Vec<Pixel> = self.markers.iter().map(Slot::middle).collect();
         let mut chosen = self.body.choose(&offers, &was);
         self.body.relax(&mut chosen);
+        // Outside the picture there are only its repeated edges, and nothing is seen in them.
+        for choice in &mut chosen {
+            *choice = choice.filter(|c| is_inside(c.at, size_px));
+        }
         let places: Vec<Option<Pixel>> = chosen.iter().map(|c| c.map(|c| c.at)).collect();
         let mut samples = Vec::with_capacity(expected.len());
         for (index, (expected, choice)) in expected.into_iter().zip(chosen).enumerate() {

@@ -51,7 +51,7 @@ fn line(pair: &Pair, measure: Measure, difference: &Difference) -> DifferenceLin
         unit: row.unit,
         first: next(),
         second: next(),
-        difference: signed(numbers.difference, numbers.decimals),
+        difference: signed(numbers.difference_shown, numbers.decimals),
         interval_95: numbers
             .interval
             .map(|(low, high)| (signed(low, numbers.decimals), signed(high, numbers.decimals))),
@@ -67,7 +67,7 @@ fn line(pair: &Pair, measure: Measure, difference: &Difference) -> DifferenceLin
 
 /// A difference in the unit shown.
 pub(super) struct Numbers {
-    pub(super) difference: f64,
+    pub(super) difference_shown: f64,
     interval: Option<(f64, f64)>,
     worthwhile: Option<f64>,
     pub(super) is_seen: bool,
@@ -82,7 +82,7 @@ impl Numbers {
             .map(|(low, high)| (row.unit.shown(low.min(high)), row.unit.shown(low.max(high))));
         let uncertainty = interval.map(|(low, high)| (high - low) / 4.0);
         Self {
-            difference: row.unit.shown(difference.difference_si),
+            difference_shown: row.unit.shown(difference.difference_si),
             interval,
             worthwhile: difference
                 .smallest_worthwhile_si
@@ -95,7 +95,7 @@ impl Numbers {
     }
 
     fn is_small(&self) -> bool {
-        self.worthwhile.is_some_and(|w| self.difference.abs() < w)
+        self.worthwhile.is_some_and(|w| self.difference_shown.abs() < w)
     }
 
     fn text(&self, value: f64) -> String {
@@ -112,7 +112,7 @@ impl Numbers {
 
     /// ` (11 %)`, where the first is not nothing.
     fn per_cent_of(&self, first: f64) -> String {
-        let per_cent = 100.0 * (self.difference / first).abs();
+        let per_cent = 100.0 * (self.difference_shown / first).abs();
         let decimals = if per_cent < 3.0 { 1 } else { 0 };
         match per_cent.is_finite() && per_cent < 1000.0 {
             true => format!(" ({} %)", number(per_cent, decimals)),
@@ -164,28 +164,28 @@ pub fn side_by_side_sentence(pair: &Pair) -> String {
 }
 
 fn work_sentence(pair: &Pair, numbers: &Numbers) -> String {
-    if !numbers.difference.is_finite() {
+    if !numbers.difference_shown.is_finite() {
         return "The cost of a stride cannot be compared: one of the two ways has no internal work.".into();
     }
     if numbers.interval.is_none() {
         return format!(
             "Second less first is {} J a stride; there are too few strides to say how sure that is.",
-            signed(numbers.difference, numbers.decimals)
+            signed(numbers.difference_shown, numbers.decimals)
         );
     }
     if !numbers.is_seen {
         return format!(
             "No difference that this measurement can see: second less first is {} J a stride, {}.",
-            signed(numbers.difference, numbers.decimals),
+            signed(numbers.difference_shown, numbers.decimals),
             numbers.between(false)
         );
     }
     let first = pair.first.analysis.measures.get(&Measure::InternalWork).map_or(0.0, |e| e.mean_si);
     format!(
         "The second way costs {}{} {} a stride, {}.{}",
-        numbers.with_unit(numbers.difference.abs()),
+        numbers.with_unit(numbers.difference_shown.abs()),
         numbers.per_cent_of(first),
-        if numbers.difference < 0.0 { "less" } else { "more" },
+        if numbers.difference_shown < 0.0 { "less" } else { "more" },
         numbers.between(true),
         numbers.small_words()
     )
@@ -205,7 +205,7 @@ fn split_words(split: &Split, numbers: &Numbers) -> Option<String> {
     };
     let (cadence, speed) = (rounded(split.cadence_j), rounded(split.speed_j));
     // The parts printed add up to the difference printed: the last one takes what rounding leaves.
-    let shape = rounded(numbers.difference) - cadence - speed;
+    let shape = rounded(numbers.difference_shown) - cadence - speed;
     if ![cadence, speed, shape].iter().all(|v| v.is_finite()) {
         return None;
     }
@@ -226,7 +226,7 @@ fn split_words(split: &Split, numbers: &Numbers) -> Option<String> {
 pub fn difference_sentence(pair: &Pair, measure: Measure) -> Option<String> {
     let numbers = Numbers::of(measure, pair.comparison.differences.get(&measure)?);
     let heading = row(measure).heading;
-    Some(if !numbers.difference.is_finite() {
+    Some(if !numbers.difference_shown.is_finite() {
         format!("{heading}: cannot be compared.")
     } else if numbers.interval.is_none() {
         format!("{heading}: too few strides to say whether there is a difference.")
@@ -238,8 +238,8 @@ pub fn difference_sentence(pair: &Pair, measure: Measure) -> Option<String> {
     } else {
         format!(
             "{heading}: {} {} in the second, {}.{}",
-            numbers.with_unit(numbers.difference.abs()),
-            if numbers.difference < 0.0 { "less" } else { "more" },
+            numbers.with_unit(numbers.difference_shown.abs()),
+            if numbers.difference_shown < 0.0 { "less" } else { "more" },
             numbers.between(true),
             numbers.small_words()
         )

@@ -13,7 +13,7 @@ use mechanics::measures::Measure;
 pub fn bounds_sentence(pair: &Pair) -> Option<String> {
     let of = |m: Measure| {
         let numbers = Numbers::of(m, pair.comparison.differences.get(&m)?);
-        numbers.difference.is_finite().then_some(numbers)
+        numbers.difference_shown.is_finite().then_some(numbers)
     };
     let within = of(Measure::InternalWork)?;
     let none = of(Measure::InternalWorkNoTransfer)?;
@@ -21,7 +21,7 @@ pub fn bounds_sentence(pair: &Pair) -> Option<String> {
     let text = |n: &Numbers| {
         let between = n.between(false);
         let between = if between.is_empty() { between } else { format!(" ({between})") };
-        format!("{} J{between}", signed(n.difference, n.decimals))
+        format!("{} J{between}", signed(n.difference_shown, n.decimals))
     };
     let bounds = format!(
         "That is for energy passed on within a limb. With none passed on it would be {}; with all passed on, also from \
@@ -31,7 +31,7 @@ pub fn bounds_sentence(pair: &Pair) -> Option<String> {
     );
     // What is not seen has no sign.
     let signs =
-        [&within, &none, &full].map(|n| if n.is_seen { n.difference.signum() } else { 0.0 });
+        [&within, &none, &full].map(|n| if n.is_seen { n.difference_shown.signum() } else { 0.0 });
     let more = signs.iter().any(|s| *s > 0.0);
     let less = signs.iter().any(|s| *s < 0.0);
     let unseen = signs.contains(&0.0);
