@@ -1,10 +1,12 @@
 //! Starts chromedriver and a browser with a profile of its own, and ends both.
 
-use super::page::Result;
+use super::Result;
+use super::devtools::DevTools;
 use fantoccini::wd::WebDriverCompatibleCommand;
 use fantoccini::{Client, ClientBuilder};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
+use std::cell::Cell;
 use std::io::{BufRead, BufReader};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
@@ -16,6 +18,10 @@ pub struct Browser {
     pub client: Client,
     /// Where it puts what the page saves.
     pub downloads: PathBuf,
+    /// The line to its developer tools, which hears every request of the page and its workers.
+    pub devtools: DevTools,
+    /// Whether the page may complain now.
+    pub(super) may_complain: Cell<bool>,
     driver: Child,
     profile: PathBuf,
 }
@@ -84,7 +90,7 @@ impl Browser {
                 "args": arguments(&profile, size),
                 "prefs": { "download.default_directory": downloads, "download.prompt_for_download": false },
             },
-            "goog:loggingPrefs": { "performance": "ALL", "browser": "ALL" },
+            "goog:loggingPrefs": { "browser": "ALL" },
             "unhandledPromptBehavior": "accept",
         });
         let Value::Object(capabilities) = options else { return Err("no capabilities".into()) };
@@ -92,7 +98,8 @@ impl Browser {
             .capabilities(capabilities)
             .connect(&format!("http://127.0.0.1:{port}"))
             .await?;
-        Ok(Self { client, downloads, driver, profile })
+        let devtools = DevTools::open(&profile)?;
+        Ok(Self { client, downloads, devtools, may_complain: Cell::new(false), driver, profile })
     }
 
     /// Entries of one of the browser's logs since it was last asked.
@@ -104,23 +111,12 @@ impl Browser {
         Ok(entries.as_array().cloned().unwrap_or_default())
     }
 
-    /// Every address that the page asked for since last asked: method and address.
+    /// Tells the browser something by its developer tools, for what no gesture can do: sizes of the screen, a dropped file.
     ///
     /// # Errors
-    /// When the browser is gone.
-    pub async fn requests(&self) -> Result<Vec<(String, String)>> {
-        let asked = |entry: &Value| {
-            let message: Value = serde_json::from_str(entry.get("message")?.as_str()?).ok()?;
-            let message = message.get("message")?;
-            let of_network = message.get("method")?.as_str()? == "Network.requestWillBeSent";
-            let request = message.get("params")?.get("request")?;
-            let text = |name: &str| Some(request.get(name)?.as_str()?.to_owned());
-            of_network.then_some(())?;
-            Some((text("method")?, text("url")?))
-        };
-        let network =
-            |(_, url): &(String, String)| url.starts_with("http") || url.starts_with("ws");
-        Ok(self.log("performance").await?.iter().filter_map(asked).filter(network).collect())
+    /// When it refuses.
+    pub async fn tell(&self, method: &'static str, params: Value) -> Result<Value> {
+        Ok(self.client.issue_cmd(Tell(method, params)).await?)
     }
 
     /// Waits for a file that the page saves.
@@ -177,5 +173,22 @@ impl WebDriverCompatibleCommand for Log {
 
     fn method_and_body(&self, _: &url::Url) -> (http::Method, Option<String>) {
         (http::Method::POST, Some(json!({ "type": self.0 }).to_string()))
+    }
+}
+
+#[derive(Debug)]
+struct Tell(&'static str, Value);
+
+impl WebDriverCompatibleCommand for Tell {
+    fn endpoint(
+        &self,
+        base: &url::Url,
+        session: Option<&str>,
+    ) -> std::result::Result<url::Url, url::ParseError> {
+        base.join(&format!("session/{}/goog/cdp/execute", session.unwrap_or_default()))
+    }
+
+    fn method_and_body(&self, _: &url::Url) -> (http::Method, Option<String>) {
+        (http::Method::POST, Some(json!({ "cmd": self.0, "params": self.1 }).to_string()))
     }
 }

@@ -1,12 +1,27 @@
 //! A real browser, driven through what a person sees: names of controls, and places in the picture.
 
+mod calm;
+mod devtools;
 mod driver;
+mod journey;
 mod page;
+mod picture;
+mod traffic;
 
+pub use calm::SCREENS;
+pub use devtools::DevTools;
 pub use driver::{Browser, site_folder};
-pub use page::{CLIPS, Result};
+pub use journey::{free_journey, journey};
+pub use picture::key;
+pub use traffic::{Asked, Deaf};
 
 use std::sync::{Mutex, MutexGuard};
+
+/// What a journey comes to.
+pub type Result<T> = std::result::Result<T, Box<dyn std::error::Error>>;
+
+/// Clips of known truth beside the project.
+pub const CLIPS: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../shared/clips");
 
 static ONE: Mutex<()> = Mutex::new(());
 

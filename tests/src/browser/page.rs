@@ -1,18 +1,11 @@
 //! What a person does on the page: presses named buttons, fills named fields, touches places in the picture.
 
-use super::Browser;
+use super::{Browser, Result};
 use fantoccini::Locator;
-use fantoccini::actions::{InputSource, MOUSE_BUTTON_LEFT, MouseActions, PointerAction};
 use fantoccini::elements::Element;
-use serde_json::{Value, json};
-use std::path::{Path, PathBuf};
+use serde_json::Value;
+use std::path::Path;
 use std::time::{Duration, Instant};
-
-/// What a journey comes to.
-pub type Result<T> = std::result::Result<T, Box<dyn std::error::Error>>;
-
-/// Clips of known truth beside the project.
-pub const CLIPS: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../shared/clips");
 
 /// Quotes words for an XPath.
 fn quoted(words: &str) -> String {
@@ -31,6 +24,14 @@ impl Browser {
             .at_most(Duration::from_secs(seconds))
             .for_element(Locator::Css(css))
             .await?)
+    }
+
+    /// Waits until the page shows these words.
+    ///
+    /// # Errors
+    /// When it does not in time; says what it shows then.
+    pub async fn says(&self, words: &str, seconds: u64) -> Result<()> {
+        self.until(&format!("document.body.innerText.includes({})", quoted(words)), seconds).await
     }
 
     /// Waits until a script gives true.
@@ -93,7 +94,8 @@ impl Browser {
             .for_element(Locator::XPath(&path))
             .await
             .map_err(|e| format!("no button {name}: {e}"))?;
-        Ok(button.click().await?)
+        button.click().await?;
+        self.shows_no_fault().await
     }
 
     /// Goes to a step.
@@ -104,7 +106,8 @@ impl Browser {
         let path =
             format!("//nav[@aria-label='Steps']//button[normalize-space(.)={}]", quoted(name));
         let wait = self.client.wait().at_most(Duration::from_secs(20));
-        Ok(wait.for_element(Locator::XPath(&path)).await?.click().await?)
+        wait.for_element(Locator::XPath(&path)).await?.click().await?;
+        self.shows_no_fault().await
     }
 
     /// Fills a field by its label, as one does who then goes to the next field.
@@ -122,7 +125,7 @@ impl Browser {
         field.clear().await?;
         field.send_keys(value).await?;
         field.send_keys("\u{e004}").await?;
-        Ok(())
+        self.shows_no_fault().await
     }
 
     /// Chooses one answer of a question.
@@ -131,7 +134,22 @@ impl Browser {
     /// When there is no such answer.
     pub async fn choose(&self, answer: &str) -> Result<()> {
         let path = format!("//input[@type='radio' and @aria-label={}]", quoted(answer));
-        Ok(self.client.wait().for_element(Locator::XPath(&path)).await?.click().await?)
+        self.client.wait().for_element(Locator::XPath(&path)).await?.click().await?;
+        self.shows_no_fault().await
+    }
+
+    /// Chooses an entry of a list by the list's name and its own.
+    ///
+    /// # Errors
+    /// When there is no such list or entry.
+    pub async fn pick(&self, list: &str, entry: &str) -> Result<()> {
+        let name = quoted(list);
+        let path = format!(
+            "//label[span[normalize-space(.)={name}]]//select | //select[@id=//label[normalize-space(.)={name}]/@for]"
+        );
+        let list = self.client.wait().for_element(Locator::XPath(&path)).await?;
+        list.select_by_label(entry).await?;
+        self.shows_no_fault().await
     }
 
     /// Gives a file to the button that asks for one.
@@ -142,80 +160,5 @@ impl Browser {
         let css = format!("input[type=file][aria-label=\"{button}\"]");
         let input = self.wait(&css, 20).await?;
         Ok(input.send_keys(&std::fs::canonicalize(file)?.to_string_lossy()).await?)
-    }
-
-    /// Presses in the picture at one place and lets go at another, in clip pixels.
-    ///
-    /// # Errors
-    /// When there is no picture.
-    pub async fn drag(&self, from: (f64, f64), to: (f64, f64)) -> Result<()> {
-        self.script(
-            "document.querySelector('[data-testid=stage]').scrollIntoView({block:'center'});",
-        )
-        .await?;
-        let (x0, y0) = self.on_screen(from).await?;
-        let (x1, y1) = self.on_screen(to).await?;
-        let go = |x, y| PointerAction::MoveTo { duration: Some(Duration::from_millis(20)), x, y };
-        let mouse = MouseActions::new("mouse".into())
-            .then(go(x0, y0))
-            .then(PointerAction::Down { button: MOUSE_BUTTON_LEFT })
-            .then(go(x1, y1))
-            .then(PointerAction::Up { button: MOUSE_BUTTON_LEFT });
-        Ok(self.client.perform_actions(mouse).await?)
-    }
-
-    /// Presses in the picture, in clip pixels.
-    ///
-    /// # Errors
-    /// When there is no picture.
-    pub async fn touch(&self, at: (f64, f64)) -> Result<()> {
-        self.drag(at, at).await
-    }
-
-    /// Where a place of the picture is on the screen. Pixel centres are at whole numbers.
-    async fn on_screen(&self, (x, y): (f64, f64)) -> Result<(f64, f64)> {
-        let place = self
-            .client
-            .execute(
-                "const s = document.querySelector('[data-testid=stage]'), r = s.getBoundingClientRect();
-                 return [r.left + (arguments[0] + 0.5) / s.dataset.width * r.width,
-                         r.top + (arguments[1] + 0.5) / s.dataset.height * r.height];",
-                vec![json!(x), json!(y)],
-            )
-            .await?;
-        let number = |i: usize| place.get(i).and_then(Value::as_f64).ok_or("there is no picture");
-        Ok((number(0)?, number(1)?))
-    }
-
-    /// Fails when the page wrote an error to the console, or shows what is not a number.
-    ///
-    /// # Errors
-    /// What is wrong.
-    pub async fn is_calm(&self) -> Result<()> {
-        let errors: Vec<Value> = (self.log("browser").await?.into_iter())
-            .filter(|e| e.get("level").and_then(Value::as_str) == Some("SEVERE"))
-            // The browser's own word on an address that is not there any more: the journeys stop the server.
-            .filter(|e| {
-                !e.to_string().contains("ERR_CONNECTION_REFUSED")
-                    && !e.to_string().contains("favicon")
-            })
-            .collect();
-        if !errors.is_empty() {
-            return Err(format!("the console says: {errors:?}").into());
-        }
-        let words = self.words().await?;
-        let bad = ["NaN", "undefined", "Infinity", "inf "].into_iter().find(|b| words.contains(b));
-        bad.map_or(Ok(()), |b| Err(format!("the page shows {b}: {words}").into()))
-    }
-
-    /// A picture of the page for people to look at, under `target/shots`.
-    ///
-    /// # Errors
-    /// When it cannot be taken.
-    pub async fn shot(&self, name: &str) -> Result<()> {
-        let folder = PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../target/shots"));
-        std::fs::create_dir_all(&folder)?;
-        std::fs::write(folder.join(format!("{name}.png")), self.client.screenshot().await?)?;
-        Ok(())
     }
 }

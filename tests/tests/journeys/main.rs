@@ -1,0 +1,10 @@
+//! The main job in a real browser, through the page's own controls, held against known truth.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test ends by it")]
+
+mod by_hand;
+mod common;
+mod example;
+mod keeping;
+mod privacy;
+mod walker;
