@@ -31,7 +31,8 @@ impl Browser {
             return Ok(());
         }
         let found = self.script(FAULTS).await?;
-        let found: Vec<&str> = found.as_array().into_iter().flatten().filter_map(Value::as_str).collect();
+        let found: Vec<&str> =
+            found.as_array().into_iter().flatten().filter_map(Value::as_str).collect();
         if found.is_empty() { Ok(()) } else { Err(found.join("\n").into()) }
     }
 

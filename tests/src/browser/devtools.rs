@@ -1,7 +1,7 @@
 //! A line of its own to the browser's developer tools: sees every page and worker from its first request on.
 
-use super::traffic::Asked;
 use super::Result;
+use super::traffic::Asked;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::net::TcpStream;
@@ -81,7 +81,8 @@ impl DevTools {
         let of_kind = |(s, k): (&String, &String)| (k == kind).then(|| s.clone());
         let session = self.seen().targets.iter().filter_map(of_kind).next_back();
         let session = session.ok_or_else(|| format!("there is no {kind}"))?;
-        let params = json!({ "expression": expression, "awaitPromise": true, "returnByValue": true });
+        let params =
+            json!({ "expression": expression, "awaitPromise": true, "returnByValue": true });
         let answer = self.ask(Some(session), "Runtime.evaluate", params)?;
         match answer.pointer("/result/exceptionDetails") {
             Some(thrown) => Err(format!("{expression} in a {kind}: {thrown}").into()),

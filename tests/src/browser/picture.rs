@@ -102,7 +102,8 @@ impl Browser {
     /// # Errors
     /// When there is no such button.
     pub async fn look_closer(&self, times: u32) -> Result<()> {
-        let name = if times == 1 { "Whole picture".into() } else { format!("{times} times as close") };
+        let name =
+            if times == 1 { "Whole picture".into() } else { format!("{times} times as close") };
         self.press(&name).await
     }
 

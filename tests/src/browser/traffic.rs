@@ -28,16 +28,17 @@ pub struct Asked {
 impl Asked {
     /// Takes one event of the browser's network log into the list.
     pub(super) fn hear(asked: &mut Vec<Asked>, by: &str, event: &Value) {
-        let text = |path: &str| {
-            event.pointer(path).and_then(Value::as_str).unwrap_or_default().to_owned()
-        };
+        let text =
+            |path: &str| event.pointer(path).and_then(Value::as_str).unwrap_or_default().to_owned();
         let id = text("/params/requestId");
         let known = asked.iter().rposition(|a| a.id == id).and_then(|i| asked.get_mut(i));
         match text("/method").trim_start_matches("Network.") {
             "requestWillBeSent" => {
                 let (method, url) = (text("/params/request/method"), text("/params/request/url"));
                 // A service worker is heard on two lines: the browser's and its page's.
-                if known.is_some_and(|k| (&k.by, &k.method, &k.url) == (&by.to_owned(), &method, &url)) {
+                if known
+                    .is_some_and(|k| (&k.by, &k.method, &k.url) == (&by.to_owned(), &method, &url))
+                {
                     return;
                 }
                 asked.push(Asked { by: by.to_owned(), method, url, id, ..Asked::default() });
@@ -96,23 +97,29 @@ impl Browser {
         if asked.is_empty() {
             return Err("no request was seen at all: the log is not listening".into());
         }
-        if bad.is_empty() { Ok(asked.len()) } else { Err(format!("asked elsewhere: {bad:?}").into()) }
+        if bad.is_empty() {
+            Ok(asked.len())
+        } else {
+            Err(format!("asked elsewhere: {bad:?}").into())
+        }
     }
 }
 
 /// Stands where the server stood: answers nobody, and notes the first line of whoever comes.
 #[derive(Debug)]
 pub struct Deaf {
+    port: u16,
     lines: Arc<Mutex<Vec<String>>>,
 }
 
 impl Deaf {
-    /// Takes the place of a server that was stopped.
+    /// Takes the place of a server that was stopped; port 0 takes a free one.
     ///
     /// # Errors
     /// When the port is taken.
     pub fn at(port: u16) -> Result<Self> {
         let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, port))?;
+        let port = listener.local_addr()?.port();
         let lines = Arc::new(Mutex::new(Vec::new()));
         let noted = Arc::clone(&lines);
         // It ends with the tests' process.
@@ -129,7 +136,13 @@ impl Deaf {
                 });
             }
         });
-        Ok(Self { lines })
+        Ok(Self { port, lines })
+    }
+
+    /// Where it stands.
+    #[must_use]
+    pub fn port(&self) -> u16 {
+        self.port
     }
 
     /// What was asked of it so far.
@@ -169,7 +182,11 @@ mod tests {
             .collect();
         assert_eq!(
             told,
-            [("page", true, "", true), ("worker", false, "csp", false), ("worker", false, "", false)]
+            [
+                ("page", true, "", true),
+                ("worker", false, "csp", false),
+                ("worker", false, "", false)
+            ]
         );
     }
 }

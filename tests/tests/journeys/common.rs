@@ -56,4 +56,5 @@ pub async fn under_service_worker(browser: &Browser) -> Result<()> {
 }
 
 /// True once a following has come to its end.
-pub const FOLLOWED: &str = "document.querySelector('.follow')?.innerText.includes('Follow all again')";
+pub const FOLLOWED: &str =
+    "document.querySelector('.follow')?.innerText.includes('Follow all again')";
