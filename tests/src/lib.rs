@@ -2,8 +2,10 @@
 //! the journeys through the page in a real browser.
 
 pub mod browser;
+pub mod clip;
 pub mod clips;
 pub mod compare;
 pub mod house;
 pub mod injections;
+pub mod table;
 pub mod truth;

@@ -176,13 +176,14 @@ impl Line {
                 let (session, kind) = (text("/params/sessionId"), text("/params/targetInfo/type"));
                 self.note(|seen| seen.targets.insert(session.to_owned(), kind.to_owned()));
                 self.send(Some(session), "Network.enable", &json!({}));
+                self.send(Some(session), "Audits.enable", &json!({}));
                 self.send(Some(session), "Target.setAutoAttach", &attach());
                 self.send(Some(session), "Runtime.runIfWaitingForDebugger", &json!({}));
             }
             "Target.detachedFromTarget" => {
                 self.note(|seen| seen.targets.remove(text("/params/sessionId")));
             }
-            method if method.starts_with("Network.") => {
+            method if method.starts_with("Network.") || method == "Audits.issueAdded" => {
                 let session = text("/sessionId").to_owned();
                 self.note(|seen| {
                     let kind = seen.targets.get(&session).cloned().unwrap_or_default();

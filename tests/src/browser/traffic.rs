@@ -13,7 +13,8 @@ use std::thread;
 pub struct Asked {
     /// Who asked: `page`, `worker` or `service_worker`.
     pub by: String,
-    /// `GET`, `POST`, …; the kind of line for what is no request, such as `webSocketCreated`.
+    /// `GET`, `POST`, …; `refused` for what the policy stopped before it was a request; the kind of line for what is none,
+    /// such as `webSocketCreated`.
     pub method: String,
     /// The address.
     pub url: String,
@@ -51,6 +52,20 @@ impl Asked {
                 let kept = event.pointer("/params/response/fromServiceWorker");
                 if let (Some(one), Some(true)) = (known, kept.and_then(Value::as_bool)) {
                     one.from_kept = true;
+                }
+            }
+            "Audits.issueAdded" => {
+                let url =
+                    text("/params/issue/details/contentSecurityPolicyIssueDetails/blockedURL");
+                if !url.is_empty() {
+                    let (method, refused) = ("refused".to_owned(), "csp".to_owned());
+                    asked.push(Asked {
+                        by: by.to_owned(),
+                        method,
+                        url,
+                        refused,
+                        ..Asked::default()
+                    });
                 }
             }
             "loadingFailed" => {
@@ -172,10 +187,13 @@ mod tests {
         Asked::hear(&mut asked, "page", &kept);
         let refused = json!({ "method": "Network.loadingFailed",
             "params": { "requestId": "2", "blockedReason": "csp" } });
+        let stopped = json!({ "method": "Audits.issueAdded", "params": { "issue": { "details": {
+            "contentSecurityPolicyIssueDetails": { "blockedURL": "http://b/w" } } } } });
         Asked::hear(&mut asked, "worker", &refused);
         let line = json!({ "method": "Network.webSocketCreated",
             "params": { "requestId": "3", "url": "ws://a/z" } });
         Asked::hear(&mut asked, "worker", &line);
+        Asked::hear(&mut asked, "worker", &stopped);
         let told: Vec<(&str, bool, &str, bool)> = asked
             .iter()
             .map(|a| (a.by.as_str(), a.from_kept, a.refused.as_str(), a.is_get_to("http://a/")))
@@ -185,7 +203,8 @@ mod tests {
             [
                 ("page", true, "", true),
                 ("worker", false, "csp", false),
-                ("worker", false, "", false)
+                ("worker", false, "", false),
+                ("worker", false, "csp", false)
             ]
         );
     }

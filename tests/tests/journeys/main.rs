@@ -4,7 +4,10 @@
 
 mod by_hand;
 mod common;
+mod correction;
 mod example;
+mod files;
 mod keeping;
 mod privacy;
+mod time;
 mod walker;

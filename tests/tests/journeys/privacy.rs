@@ -2,7 +2,7 @@
 
 use crate::by_hand::mark;
 use crate::common::{FOLLOWED, demo, saved_text, under_service_worker, walk_the_example};
-use checks::browser::{Browser, Deaf, Result, free_journey};
+use checks::browser::{Asked, Browser, Deaf, Result, free_journey};
 use checks::truth::Truth;
 use serde_json::json;
 use site::policy;
@@ -81,6 +81,17 @@ fn over_a_whole_session_there_are_only_gets_to_the_page_and_offline_none_at_all(
     });
 }
 
+/// The first request to an address that the log shows; it may hear of it a little later than the page.
+async fn seen_of(browser: &Browser, address: &str) -> Option<Asked> {
+    for _ in 0..40 {
+        if let Some(seen) = browser.asked().into_iter().find(|a| a.url.starts_with(address)) {
+            return Some(seen);
+        }
+        tokio::time::sleep(std::time::Duration::from_millis(50)).await;
+    }
+    None
+}
+
 /// A POST to the page's own address.
 const POST: &str =
     "fetch('./?left', { method: 'POST', body: 'x' }).then(r => r.status, () => 'failed')";
@@ -102,7 +113,7 @@ fn what_would_leave_is_refused_and_the_log_would_show_it() {
                 format!("fetch('{elsewhere}?by={kind}').then(() => 'went out', () => 'refused')");
             assert_eq!(browser.devtools.evaluate(kind, &away)?, json!("refused"), "{kind}");
             assert_eq!(stranger.heard(), Vec::<String>::new(), "{kind}");
-            let seen = browser.asked().into_iter().find(|a| a.url.starts_with(&elsewhere));
+            let seen = seen_of(browser, &elsewhere).await;
             let seen = seen.ok_or_else(|| {
                 format!("the log does not show what a {kind} asks of another address")
             })?;

@@ -1,0 +1,253 @@
+//! Marks and contacts moved by hand: by keys, in a frame that was followed wrongly, taken back and done again; a following given up.
+
+use crate::by_hand::mark;
+use crate::common::{FOLLOWED, demo, saved_session, trial, walk_the_example};
+use app::results::doubt::{doubts, next_doubt};
+use app::session::{Certainty, Session};
+use checks::browser::{Browser, Result, journey, key};
+use checks::truth::Truth;
+use mechanics::body::Landmark;
+use mechanics::gait::EventEdit;
+use mechanics::space::Pixel;
+use std::time::{Duration, Instant};
+
+const ANKLE: Landmark = Landmark::NearAnkle;
+/// True while nothing is being followed.
+const AT_REST: &str =
+    "document.querySelector('.follow') && !document.querySelector('.follow progress')";
+
+async fn open_at_markers(browser: &Browser, url: &str) -> Result<()> {
+    browser.open(url).await?;
+    browser.give("Open a clip", &demo("heels_low.mp4")).await?;
+    browser.shows_frame(0, 30).await?;
+    browser.step("Markers").await?;
+    browser.shows_frame(0, 10).await
+}
+
+fn keyframes(session: &Session) -> Result<Vec<(u32, Pixel)>> {
+    let trial = trial(session, 0)?;
+    let track = trial.tracks.get(&ANKLE).ok_or("no ankle")?;
+    Ok(track.keyframes.iter().map(|(f, p)| (*f, *p)).collect())
+}
+
+/// How far the ankle is from the truth in a frame; none where it is not known.
+fn away_px(session: &Session, truth: &Truth, frame: u32) -> Result<Option<f64>> {
+    let trial = trial(session, 0)?;
+    let place = truth.places.get(&ANKLE).and_then(|p| p.get(frame as usize)).ok_or("no truth")?;
+    let sample = trial.tracks.get(&ANKLE).and_then(|t| t.sample(frame));
+    Ok(sample.map(|s| (s.at.x_px - place.x_px).hypot(s.at.y_px - place.y_px)))
+}
+
+fn place_of(truth: &Truth, frame: usize) -> Result<(f64, f64)> {
+    let place = truth.places.get(&ANKLE).and_then(|p| p.get(frame)).ok_or("no truth")?;
+    Ok((place.x_px.round(), place.y_px.round()))
+}
+
+#[test]
+fn arrow_keys_move_a_mark_by_one_pixel_and_with_shift_by_ten_and_each_move_is_taken_back() {
+    journey(async |browser, server| {
+        open_at_markers(browser, &server.url()).await?;
+        browser.press("Near ankle").await?;
+        browser.touch((600.0, 400.0)).await?;
+        browser.press("Near ankle, marked").await?;
+        let mut was = vec![keyframes(&saved_at_clip(browser).await?)?];
+        for (keys, x_px, y_px) in [
+            (key::RIGHT.to_owned(), 1.0, 0.0),
+            (key::UP.to_owned(), 0.0, -1.0),
+            (format!("{}{}", key::SHIFT, key::LEFT), -10.0, 0.0),
+            (format!("{}{}", key::SHIFT, key::DOWN), 0.0, 10.0),
+        ] {
+            browser.press("Near ankle, marked").await?;
+            browser.keys(&keys).await?;
+            let before = was.last().and_then(|w| w.first()).ok_or("no mark")?.1;
+            let now = keyframes(&saved_at_clip(browser).await?)?;
+            let [(0, at)] = now.as_slice() else { return Err(format!("{now:?}").into()) };
+            let moved = (at.x_px - before.x_px, at.y_px - before.y_px);
+            assert!((moved.0 - x_px).hypot(moved.1 - y_px) < 0.002, "{moved:?} for {keys:?}");
+            was.push(now);
+        }
+        for before in was.iter().rev().skip(1) {
+            browser.press("Undo").await?;
+            assert_eq!(&keyframes(&saved_at_clip(browser).await?)?, before);
+        }
+        for after in was.iter().skip(1) {
+            // By keys, where they are heard: on the picture.
+            browser.keys(&format!("{}{}z", key::CONTROL, key::SHIFT)).await?;
+            assert_eq!(&keyframes(&saved_at_clip(browser).await?)?, after);
+        }
+        Ok(())
+    });
+}
+
+/// The session as saved in the step Clip, and back to the markers.
+async fn saved_at_clip(browser: &Browser) -> Result<Session> {
+    browser.step("Clip").await?;
+    let session = saved_session(browser).await?;
+    browser.step("Markers").await?;
+    browser.wait("[data-testid=stage]", 10).await?;
+    Ok(session)
+}
+
+#[test]
+fn a_correction_becomes_a_keyframe_and_is_followed_to_both_sides_and_taken_back_whole() {
+    journey(async |browser, server| {
+        let truth = Truth::of_json(&demo("heels_low.truth.json"))?;
+        open_at_markers(browser, &server.url()).await?;
+        browser.press("Near ankle").await?;
+        // Far off the ankle: on the upper mark of the measuring stick, which stands still.
+        browser.touch((253.0, 246.0)).await?;
+        browser.press("Follow the markers").await?;
+        browser.until(FOLLOWED, 60).await?;
+        let wrong = saved_at_clip(browser).await?;
+        browser.scrub(300).await?;
+        browser.press("Near ankle, marked").await?;
+        browser.touch(place_of(&truth, 300)?).await?;
+        browser.until(AT_REST, 60).await?;
+        let right = saved_at_clip(browser).await?;
+        let frames: Vec<u32> = keyframes(&right)?.iter().map(|k| k.0).collect();
+        assert_eq!(frames, [0, 300]);
+        let placed = trial(&right, 0)?.tracks.get(&ANKLE).and_then(|t| t.sample(300));
+        assert_eq!(placed.map(|s| s.certainty), Some(Certainty::Placed));
+        for frame in [290, 297, 299, 301, 303, 310] {
+            let (before, after) =
+                (away_px(&wrong, &truth, frame)?, away_px(&right, &truth, frame)?);
+            println!("frame {frame}: off by {before:?} px, corrected {after:?} px");
+            assert!(before.is_none_or(|b| b > 20.0), "frame {frame} was right already: {before:?}");
+            assert!(after.is_some_and(|a| a < 6.0), "frame {frame} is not mended: {after:?}");
+        }
+        let trials = |s: &Session| s.trials.clone();
+        let mut steps = 0;
+        while trials(&saved_at_clip(browser).await?) != trials(&wrong) {
+            steps += 1;
+            assert!(steps <= 3, "a correction is not taken back by {steps} steps");
+            browser.press("Undo").await?;
+        }
+        for _ in 0..steps {
+            browser.press("Redo").await?;
+        }
+        assert_eq!(trials(&saved_at_clip(browser).await?), trials(&right));
+        Ok(())
+    });
+}
+
+#[test]
+fn n_goes_to_the_next_stretch_in_doubt_and_the_sentence_on_it_names_it() {
+    journey(async |browser, server| {
+        open_at_markers(browser, &server.url()).await?;
+        mark(browser, &Truth::of_json(&demo("heels_low.truth.json"))?).await?;
+        browser.press("Follow the markers").await?;
+        browser.until(FOLLOWED, 60).await?;
+        let session = saved_at_clip(browser).await?;
+        let trial = trial(&session, 0)?;
+        let all = doubts(&trial);
+        assert!(!all.is_empty(), "nothing is in doubt, so nothing is proven");
+        browser.says("in doubt", 5).await?;
+        for doubt in all.iter().take(8) {
+            browser.says(&doubt.sentence(), 5).await?;
+        }
+        let mut here = browser.frame().await?;
+        // Once round, and on to the first again.
+        for _ in 0..=all.len().min(6) {
+            let doubt = next_doubt(&trial, here).ok_or("nothing is in doubt")?;
+            browser.keys("n").await?;
+            browser.shows_frame(doubt.worst, 20).await?;
+            println!("frame {here} to {}: {}", doubt.worst, doubt.sentence());
+            here = doubt.worst;
+        }
+        Ok(())
+    });
+}
+
+#[test]
+fn a_following_that_is_stopped_answers_at_once_and_keeps_what_is_done() {
+    journey(async |browser, server| {
+        let truth = Truth::of_json(&demo("heels_low.truth.json"))?;
+        open_at_markers(browser, &server.url()).await?;
+        browser.press("Near ankle").await?;
+        browser.touch(place_of(&truth, 0)?).await?;
+        browser.press("Follow the markers").await?;
+        browser.until("document.querySelector('.follow progress')?.value > 40", 20).await?;
+        browser.says("s left", 5).await?;
+        // Timed in the page: from the press to the progress being gone.
+        let stop = "const done = arguments[0], began = performance.now();
+            const look = () => document.querySelector('.follow progress')
+                ? setTimeout(look, 2) : done(performance.now() - began);
+            [...document.querySelectorAll('.follow button')].find(b => b.innerText === 'Stop').click(); look();";
+        let took_ms =
+            browser.client.execute_async(stop, Vec::new()).await?.as_f64().ok_or("no time")?;
+        println!("a stop is answered after {took_ms:.0} ms");
+        assert!(took_ms < 500.0, "a stop took {took_ms} ms");
+        let session = saved_at_clip(browser).await?;
+        let track = trial(&session, 0)?.tracks.get(&ANKLE).cloned().ok_or("no ankle")?;
+        let known = track.samples.iter().filter(|s| s.is_some()).count();
+        println!("{known} of {} frames are kept", track.samples.len());
+        assert!(known > 40 && known < track.samples.len(), "{known}");
+        let (began, late) = (Instant::now(), Duration::from_millis(500));
+        tokio::time::sleep(late).await;
+        let later = saved_at_clip(browser).await?;
+        assert_eq!(
+            later.trials,
+            session.trials,
+            "something was still followed {:?} later",
+            began.elapsed()
+        );
+        Ok(())
+    });
+}
+
+/// Saved where the button for it is; then back to the strides.
+async fn edits(browser: &Browser) -> Result<Vec<EventEdit>> {
+    browser.step("Clip").await?;
+    let session: Session = saved_session(browser).await?;
+    browser.step("Strides").await?;
+    browser.press(&trial(&session, 0)?.name).await?;
+    browser.wait(".tick[role=button]", 10).await?;
+    Ok(trial(&session, 0)?.event_edits.clone())
+}
+
+/// The name of the third tick of the near foot, and where it is on the screen.
+const THIRD: &str =
+    "const t = document.querySelectorAll('.tick[role=button]')[2], r = t.getBoundingClientRect();
+    return [t.getAttribute('aria-label'), r.left + r.width / 2, r.top + r.height / 2];";
+
+async fn third(browser: &Browser) -> Result<(String, f64, f64)> {
+    browser
+        .script("document.querySelector('.events-strip').scrollIntoView({ block: 'center' });")
+        .await?;
+    let told = browser.script(THIRD).await?;
+    let number = |i: usize| told.get(i).and_then(serde_json::Value::as_f64).ok_or("no tick");
+    Ok((told.get(0).and_then(|n| n.as_str()).ok_or("no name")?.to_owned(), number(1)?, number(2)?))
+}
+
+#[test]
+fn a_contact_is_moved_by_a_button_and_by_hand_and_goes_back_to_where_it_was_found() {
+    journey(async |browser, server| {
+        browser.open(&server.url()).await?;
+        walk_the_example(browser).await?;
+        assert_eq!(edits(browser).await?, []);
+        let (found, x, y) = third(browser).await?;
+        browser.drag_on_screen((x, y), (x, y)).await?;
+        browser.press("One frame later").await?;
+        let by_button = edits(browser).await?;
+        let [EventEdit::Move { from_s, to_s, .. }] = by_button.as_slice() else {
+            return Err("no event was moved".into());
+        };
+        println!("{found}: moved by a button from {from_s:.4} to {to_s:.4} s");
+        let frame_s = 1.0 / 120.0;
+        assert!(to_s > from_s && to_s - from_s < 2.0 * frame_s, "{from_s} to {to_s}");
+        let (now, x, y) = third(browser).await?;
+        assert_ne!(now, found, "the tick did not move");
+        browser.drag_on_screen((x, y), (x + 12.0, y)).await?;
+        let by_hand = edits(browser).await?;
+        assert_eq!(by_hand.len(), 2, "{by_hand:?}");
+        let Some(EventEdit::Move { from_s, to_s, .. }) = by_hand.last() else {
+            return Err("no event was moved by hand".into());
+        };
+        println!("moved by hand from {from_s:.4} to {to_s:.4} s");
+        assert!(to_s > from_s);
+        browser.press("Back to the events as found").await?;
+        assert_eq!(edits(browser).await?, []);
+        assert_eq!(third(browser).await?.0, found);
+        Ok(())
+    });
+}
