@@ -1,0 +1,110 @@
+//! From one marker moved to the numbers drawn again, timed in the page, at more than 500 frames and 13 markers.
+
+use crate::common::{FOLLOWED, demo, saved_session, walk_the_example};
+use app::session::{Session, file};
+use checks::browser::{Browser, Result, journey, key};
+use mechanics::body::{Landmark, MarkerSet};
+use serde_json::json;
+use std::rc::Rc;
+
+/// Presses a button of the head and answers how long it took until the numbers were others and drawn, in milliseconds.
+const REDRAWN: &str = "const done = arguments[2], table = document.querySelector(arguments[1]).closest('main');
+    const before = document.querySelector(arguments[1]).innerText;
+    const button = [...document.querySelectorAll('.page-head button')].find(b => b.innerText === arguments[0]);
+    const began = performance.now();
+    const watch = new MutationObserver(() => {
+        if (document.querySelector(arguments[1])?.innerText === before) return;
+        watch.disconnect();
+        document.body.offsetHeight;
+        done(performance.now() - began);
+    });
+    watch.observe(document.body, { childList: true, subtree: true, characterData: true });
+    button.click();
+    setTimeout(() => done(-1), 5000);";
+
+/// The far side marked as the near side is half a stride earlier, so that every landmark of both sides has its track.
+fn on_both_sides(mut session: Session) -> Result<Session> {
+    for trial in &mut session.trials {
+        let trial = Rc::make_mut(trial);
+        let half = 27;
+        trial.marker_set = MarkerSet::BothSides;
+        for landmark in MarkerSet::BothSides.landmarks() {
+            if trial.tracks.contains_key(landmark) {
+                continue;
+            }
+            let near = near_of(*landmark).ok_or("what is its near one?")?;
+            let mut track =
+                app::session::Track::clone(trial.tracks.get(&near).ok_or("no near one")?);
+            track.samples.rotate_left(half);
+            track.keyframes.clear();
+            if let Some(first) = track.sample(0) {
+                track.keyframes.insert(0, first.at);
+            }
+            trial.tracks.insert(*landmark, Rc::new(track));
+        }
+    }
+    Ok(session)
+}
+
+fn near_of(far: Landmark) -> Option<Landmark> {
+    let name = serde_json::to_value(far).ok()?;
+    serde_json::from_value(json!(name.as_str()?.replace("far", "near"))).ok()
+}
+
+async fn times_ms(browser: &Browser, numbers: &str) -> Result<Vec<f64>> {
+    let mut all = Vec::new();
+    for button in ["Undo", "Redo"].into_iter().cycle().take(10) {
+        let took =
+            browser.client.execute_async(REDRAWN, vec![json!(button), json!(numbers)]).await?;
+        let took_ms = took.as_f64().filter(|t| *t >= 0.0).ok_or("the numbers stay as they were")?;
+        all.push(took_ms);
+    }
+    all.sort_by(f64::total_cmp);
+    Ok(all)
+}
+
+#[test]
+fn a_moved_marker_is_in_the_numbers_within_fifty_milliseconds() {
+    journey(async |browser, server| {
+        browser.open(&server.url()).await?;
+        walk_the_example(browser).await?;
+        let session = on_both_sides(saved_session(browser).await?)?;
+        let markers = session.trials.first().map_or(0, |t| t.tracks.len());
+        let path = browser.downloads.join("both.stride.json");
+        std::fs::write(&path, file::write(&session))?;
+        browser.press("Stride Ledger, first page").await?;
+        browser.give("Open a session file", &path).await?;
+        browser.wait(".ask-for-clip", 20).await?;
+        std::fs::remove_file(&path)?;
+        browser.give("Open heels_low.mp4 again", &demo("heels_low.mp4")).await?;
+        browser.shows_frame(0, 30).await?;
+        browser.step("Markers").await?;
+        browser.scrub(250).await?;
+        browser.press("Near heel, marked").await?;
+        browser.keys(&format!("{}{}", key::SHIFT, key::UP)).await?;
+        browser
+            .until(
+                "document.querySelector('.follow') && !document.querySelector('.follow progress')",
+                60,
+            )
+            .await?;
+        browser.until(FOLLOWED, 10).await?;
+        // What was followed after it is taken back first: then the move alone is taken back and done again.
+        browser.press("Undo").await?;
+        let mut said = Vec::new();
+        for (step, numbers) in [("Ledger", ".numbers"), ("Side by side", ".side-by-side")] {
+            browser.step(step).await?;
+            browser.wait(numbers, 20).await?;
+            let all = times_ms(browser, numbers).await?;
+            let (least, middle) = (all[0], all[all.len() / 2]);
+            println!(
+                "{step}: a marker moved to the numbers drawn again, 600 frames × {markers} markers: {least:.0} ms at best, {middle:.0} ms in the middle, of 50"
+            );
+            said.push((step, least));
+        }
+        assert!(markers >= 13, "{markers}");
+        let slow: Vec<_> = said.iter().filter(|(_, ms)| *ms > 50.0).collect();
+        assert!(slow.is_empty(), "more than 50 ms: {slow:?}");
+        Ok(())
+    });
+}
