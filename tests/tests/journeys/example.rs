@@ -1,7 +1,7 @@
 //! The example within its taps and its minute, its difference held against the truth, and its saved tables against what is computed here.
 
 use crate::common::{demo, saved_session, trial, walk_the_example};
-use app::results::{Analysed, analyse_trial, measure};
+use app::results::{Analysed, Memo, analyse_trial, measure};
 use app::session::{Certainty, Trial};
 use checks::browser::{Result, journey};
 use checks::compare::{Limits, both, hold};
@@ -80,12 +80,15 @@ fn all_held(text: &str, trials: &[(&str, &Analysed)]) -> Result<usize> {
     Ok(count)
 }
 
-/// Positions in metres by plain trigonometry: along the run and up, from the scale alone, as the example has no roll.
+/// Positions in metres by plain trigonometry: along the run and up the plumb line.
 fn positions_held(text: &str, trial: &Trial) -> Result<usize> {
     let scale = trial.calibration.scale.ok_or("no scale")?;
     let m_per_px =
         scale.length_m / (scale.to.x_px - scale.from.x_px).hypot(scale.to.y_px - scale.from.y_px);
     let forward = if trial.calibration.direction == Some(Direction::Left) { -1.0 } else { 1.0 };
+    let plumb = trial.calibration.vertical.ok_or("no plumb line")?;
+    let (x_px, y_px) = (plumb.to.x_px - plumb.from.x_px, plumb.to.y_px - plumb.from.y_px);
+    let down = (x_px / x_px.hypot(y_px), y_px / x_px.hypot(y_px));
     let (table, mut count) = (rows(text)?, 0);
     assert_eq!(table.len(), trial.clip.info.stamps_s.len());
     let columns = [
@@ -105,10 +108,10 @@ fn positions_held(text: &str, trial: &Trial) -> Result<usize> {
             };
             let (x, y) = (away("x_m")?, away("y_m")?);
             let wanted = sample.map(|s| {
-                (
-                    (s.at.x_px - origin.x_px) * m_per_px * forward,
-                    (origin.y_px - s.at.y_px) * m_per_px,
-                )
+                let (x_px, y_px) = (s.at.x_px - origin.x_px, s.at.y_px - origin.y_px);
+                let along_px = x_px * down.1 - y_px * down.0;
+                let down_px = x_px * down.0 + y_px * down.1;
+                (along_px * m_per_px * forward, -down_px * m_per_px)
             });
             // Two numbers, each rounded to a hundredth of a millimetre.
             let same = match (x.zip(y), wanted) {
@@ -134,15 +137,11 @@ fn every_number_in_the_saved_tables_is_what_is_computed_here_from_the_saved_sess
         browser.open(&server.url()).await?;
         walk_the_example(browser).await?;
         let session = saved_session(browser).await?;
-        let (first, second) = (trial(&session, 0)?, trial(&session, 1)?);
-        let analysed = |t: &Trial| {
-            analyse_trial(t, &session.runner, &session.options)
-                .map_err(|l| format!("{:?}", l.missing))
-        };
-        let (one, two) = (analysed(&first)?, analysed(&second)?);
+        // Side by side both share their cut-offs; alone each has its own.
+        let pair = Memo::new().pair(&session).ok_or("no pair")?;
         browser.press("Save measures (CSV)").await?;
         let both = browser.saved("side-by-side-measures.csv").await?;
-        let count = all_held(&both, &[("first_", &one), ("second_", &two)])?;
+        let count = all_held(&both, &[("first_", &pair.first), ("second_", &pair.second)])?;
         for row in rows(&both)? {
             let name = row.get("identifier").cloned().unwrap_or_default();
             let means = number(&row, "first_mean")?.zip(number(&row, "second_mean")?);
@@ -162,17 +161,19 @@ fn every_number_in_the_saved_tables_is_what_is_computed_here_from_the_saved_sess
         println!("{count} numbers of two trials are as computed here");
         browser.step("Ledger").await?;
         browser.wait("table.ledger", 10).await?;
-        for (index, analysed) in [&one, &two].into_iter().enumerate() {
-            let name = &trial(&session, index)?.name;
+        for trial in session.trials.iter().take(2) {
+            let alone = analyse_trial(trial, &session.runner, &session.options)
+                .map_err(|l| format!("{:?}", l.missing))?;
+            let name = &trial.name;
             browser.press(name).await?;
             browser.press("Save measures (CSV)").await?;
             println!(
                 "{} of “{name}”",
-                all_held(&browser.saved("-measures.csv").await?, &[("", analysed)])?
+                all_held(&browser.saved("-measures.csv").await?, &[("", &alone)])?
             );
             browser.press("Save positions (CSV)").await?;
             let text = browser.saved("-positions.csv").await?;
-            println!("{} positions", positions_held(&text, &*trial(&session, index)?)?);
+            println!("{} positions", positions_held(&text, trial)?);
         }
         Ok(())
     });

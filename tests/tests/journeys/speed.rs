@@ -7,6 +7,10 @@ use mechanics::body::{Landmark, MarkerSet};
 use serde_json::json;
 use std::rc::Rc;
 
+/// True while nothing is being followed.
+const AT_REST: &str =
+    "document.querySelector('.follow') && !document.querySelector('.follow progress')";
+
 /// Presses a button of the head and answers how long it took until the numbers were others and drawn, in milliseconds.
 const REDRAWN: &str = "const done = arguments[2], table = document.querySelector(arguments[1]).closest('main');
     const before = document.querySelector(arguments[1]).innerText;
@@ -20,7 +24,7 @@ const REDRAWN: &str = "const done = arguments[2], table = document.querySelector
     });
     watch.observe(document.body, { childList: true, subtree: true, characterData: true });
     button.click();
-    setTimeout(() => done(-1), 5000);";
+    setTimeout(() => { watch.disconnect(); done(-1); }, 1000);";
 
 /// The far side marked as the near side is half a stride earlier, so that every landmark of both sides has its track.
 fn on_both_sides(mut session: Session) -> Result<Session> {
@@ -51,16 +55,29 @@ fn near_of(far: Landmark) -> Option<Landmark> {
     serde_json::from_value(json!(name.as_str()?.replace("far", "near"))).ok()
 }
 
-async fn times_ms(browser: &Browser, numbers: &str) -> Result<Vec<f64>> {
+/// Moves the near heel by keys, again and again, each time as a step that can be taken back.
+async fn move_the_heel(browser: &Browser, times: u32) -> Result<()> {
+    browser.step("Markers").await?;
+    browser.scrub(250).await?;
+    for _ in 0..times {
+        browser.press("Near heel, marked").await?;
+        browser.keys(&format!("{}{}", key::SHIFT, key::UP)).await?;
+        browser.until(AT_REST, 60).await?;
+    }
+    browser.until(FOLLOWED, 10).await
+}
+
+/// Takes steps back, each to a state that was not computed before; those that leave the printed digits alone are not counted.
+async fn times_ms(browser: &Browser, numbers: &str, steps: u32) -> Result<Vec<f64>> {
     let mut all = Vec::new();
-    for button in ["Undo", "Redo"].into_iter().cycle().take(10) {
+    for _ in 0..steps {
         let took =
-            browser.client.execute_async(REDRAWN, vec![json!(button), json!(numbers)]).await?;
-        let took_ms = took.as_f64().filter(|t| *t >= 0.0).ok_or("the numbers stay as they were")?;
-        all.push(took_ms);
+            browser.client.execute_async(REDRAWN, vec![json!("Undo"), json!(numbers)]).await?;
+        all.extend(took.as_f64().filter(|t| *t >= 0.0));
+        browser.shows_no_fault().await?;
     }
     all.sort_by(f64::total_cmp);
-    Ok(all)
+    if all.len() < 3 { Err("the numbers stay as they were".into()) } else { Ok(all) }
 }
 
 #[test]
@@ -78,29 +95,18 @@ fn a_moved_marker_is_in_the_numbers_within_fifty_milliseconds() {
         std::fs::remove_file(&path)?;
         browser.give("Open heels_low.mp4 again", &demo("heels_low.mp4")).await?;
         browser.shows_frame(0, 30).await?;
-        browser.step("Markers").await?;
-        browser.scrub(250).await?;
-        browser.press("Near heel, marked").await?;
-        browser.keys(&format!("{}{}", key::SHIFT, key::UP)).await?;
-        browser
-            .until(
-                "document.querySelector('.follow') && !document.querySelector('.follow progress')",
-                60,
-            )
-            .await?;
-        browser.until(FOLLOWED, 10).await?;
-        // What was followed after it is taken back first: then the move alone is taken back and done again.
-        browser.press("Undo").await?;
         let mut said = Vec::new();
         for (step, numbers) in [("Ledger", ".numbers"), ("Side by side", ".side-by-side")] {
+            move_the_heel(browser, 4).await?;
             browser.step(step).await?;
             browser.wait(numbers, 20).await?;
-            let all = times_ms(browser, numbers).await?;
+            let all = times_ms(browser, numbers, 6).await?;
             let (least, middle) = (all[0], all[all.len() / 2]);
             println!(
-                "{step}: a marker moved to the numbers drawn again, 600 frames × {markers} markers: {least:.0} ms at best, {middle:.0} ms in the middle, of 50"
+                "{step}: a marker moved to the numbers drawn again, 600 frames × {markers} markers: {middle:.0} ms in the middle of {}, {least:.0} ms at best, of 50",
+                all.len()
             );
-            said.push((step, least));
+            said.push((step, middle));
         }
         assert!(markers >= 13, "{markers}");
         let slow: Vec<_> = said.iter().filter(|(_, ms)| *ms > 50.0).collect();

@@ -7,17 +7,18 @@ use serde_json::{Value, json};
 use std::path::Path;
 
 /// The number that is written into the picture shown, read from the pixels on the screen's canvas; turned as the picture is.
-async fn number_in_picture(browser: &Browser, is_turned_right: bool) -> Result<u32> {
+async fn number_in_picture(browser: &Browser, quarter_turns: i64) -> Result<u32> {
     let read =
         "const c = document.querySelector('[data-testid=stage] canvas'), g = c.getContext('2d');
-        const [bits, side, turned] = arguments; let number = 0;
+        const [bits, side, turns] = arguments; let number = 0;
         for (let i = 0; i < bits; i++) {
             const along = (i + 0.5) * side, across = side / 2;
-            const [x, y] = turned ? [c.width - 1 - across, along] : [along, across];
+            const [x, y] = [[along, across], [c.width - 1 - across, along],
+                [c.width - 1 - along, c.height - 1 - across], [across, c.height - 1 - along]][turns];
             if (g.getImageData(Math.floor(x), Math.floor(y), 1, 1).data[1] > 160) number += 2 ** i;
         }
         return number;";
-    let arguments = vec![json!(BITS), json!(SQUARE_PX), json!(is_turned_right)];
+    let arguments = vec![json!(BITS), json!(SQUARE_PX), json!(quarter_turns)];
     let number = browser.client.execute(read, arguments).await?;
     Ok(u32::try_from(number.as_u64().ok_or("no number")?)?)
 }
@@ -76,9 +77,9 @@ fn every_frame_shown_is_the_one_named_and_the_facts_of_each_clip_are_true() {
             browser.give("Open a clip", &clip.path).await?;
             browser.shows_frame(0, 30).await?;
             let probed = facts_are_true(browser, &clip.path).await?;
-            let right = probed.quarter_turns == 1;
+            let turns = probed.quarter_turns;
             // A trimmed clip begins at a later number; from there on they are without a gap.
-            let first = number_in_picture(browser, right).await?;
+            let first = number_in_picture(browser, turns).await?;
             if clip.name != "trimmed.mp4" {
                 assert_eq!(first, 0, "{}", clip.name);
             }
@@ -86,7 +87,7 @@ fn every_frame_shown_is_the_one_named_and_the_facts_of_each_clip_are_true() {
             let mut wrong = Vec::new();
             for frame in [last, 1, last / 2, last / 2 + 1, last / 3, 7, last - 1] {
                 browser.scrub(frame).await?;
-                let number = number_in_picture(browser, right).await?;
+                let number = number_in_picture(browser, turns).await?;
                 if number != first + frame {
                     wrong.push((frame, number));
                 }
@@ -95,7 +96,7 @@ fn every_frame_shown_is_the_one_named_and_the_facts_of_each_clip_are_true() {
             for by in 1..=4 {
                 browser.press("Previous frame").await?;
                 browser.shows_frame(last / 2 - by, 10).await?;
-                let number = number_in_picture(browser, right).await?;
+                let number = number_in_picture(browser, turns).await?;
                 if number != first + last / 2 - by {
                     wrong.push((last / 2 - by, number));
                 }
