@@ -105,7 +105,8 @@ fn in_a_field(event: &KeyboardEvent) -> bool {
     })
 }
 
-fn screen(store: &Store, memo: &Rc<RefCell<Memo>>) -> Html {
+/// The screen that is looked at.
+pub(super) fn screen(store: &Store, memo: &Rc<RefCell<Memo>>) -> Html {
     let Screen::Step(step) = store.view.screen else {
         return match store.view.screen {
             Screen::Guide => html! { <GuideScreen /> },

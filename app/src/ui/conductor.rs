@@ -61,7 +61,15 @@ impl Conductor {
     /// A conductor with a worker of its own.
     #[must_use]
     pub fn new(dispatch: UseReducerDispatcher<Store>, session: Rc<Session>) -> Self {
-        let this = Self(Rc::new(Inner {
+        let this = Self::without_worker(dispatch, session);
+        this.start_worker();
+        this
+    }
+
+    /// A conductor that asks nobody, for drawing components where there is no browser.
+    #[must_use]
+    pub fn without_worker(dispatch: UseReducerDispatcher<Store>, session: Rc<Session>) -> Self {
+        Self(Rc::new(Inner {
             link: RefCell::new(None),
             dispatch,
             session: RefCell::new(session),
@@ -71,9 +79,7 @@ impl Conductor {
             sink: RefCell::new(None),
             files: RefCell::default(),
             deaths: Cell::new(0),
-        }));
-        this.start_worker();
-        this
+        }))
     }
 
     fn start_worker(&self) {

@@ -9,6 +9,8 @@ mod parts;
 mod stage;
 mod steps;
 mod store;
+#[cfg(test)]
+mod tests;
 
 pub use app::App;
 

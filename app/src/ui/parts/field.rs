@@ -1,8 +1,20 @@
 //! Fields that check what is entered and say at the field what is wrong.
 
+use std::cell::Cell;
 use wasm_bindgen::JsCast;
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
+
+thread_local! {
+    static LAST_NAME: Cell<u32> = const { Cell::new(0) };
+}
+
+/// A name that no other element of the page has.
+fn fresh_name(kind: &str) -> String {
+    let number = LAST_NAME.get() + 1;
+    LAST_NAME.set(number);
+    format!("{kind}-{number}")
+}
 
 /// A field for a number with its unit.
 #[derive(Properties, PartialEq)]
@@ -41,7 +53,7 @@ fn read_number(text: &str, least: f64, most: f64) -> Result<Option<f64>, String>
 #[component]
 pub fn NumberField(props: &NumberFieldProps) -> Html {
     let wrong = use_state_eq(|| None::<String>);
-    let id = use_memo((), |()| format!("field-{}", js_sys::Math::random().to_bits()));
+    let id = use_memo((), |()| fresh_name("field"));
     {
         let wrong = wrong.clone();
         use_effect_with(props.value_shown, move |_| wrong.set(None));
@@ -96,7 +108,7 @@ pub struct TextFieldProps {
 /// Words, at most 200 of their letters.
 #[component]
 pub fn TextField(props: &TextFieldProps) -> Html {
-    let id = use_memo((), |()| format!("field-{}", js_sys::Math::random().to_bits()));
+    let id = use_memo((), |()| fresh_name("field"));
     let (on_change, before) = (props.on_change.clone(), props.value.clone());
     let change = Callback::from(move |event: Event| {
         let input = event.target().and_then(|t| t.dyn_into::<HtmlInputElement>().ok());
@@ -131,7 +143,7 @@ pub struct ChoiceProps {
 /// A question with a few answers, one of which holds.
 #[component]
 pub fn Choice(props: &ChoiceProps) -> Html {
-    let name = use_memo((), |()| format!("choice-{}", js_sys::Math::random().to_bits()));
+    let name = use_memo((), |()| fresh_name("choice"));
     html! {
         <fieldset class="choice">
             <legend>{ props.legend.clone() }</legend>
