@@ -81,6 +81,10 @@ impl Numbers {
         let interval = finite_pair(difference.interval_95_si)
             .map(|(low, high)| (row.unit.shown(low.min(high)), row.unit.shown(low.max(high))));
         let uncertainty = interval.map(|(low, high)| (high - low) / 4.0);
+        let decimals = decimals_for(uncertainty, row.decimals);
+        let prints = |v: f64| number(v.abs(), decimals) != number(0.0, decimals);
+        // What prints as nothing at both ends, such as one entered speed of both, is no difference.
+        let is_more = interval.is_some_and(|(low, high)| prints(low) || prints(high));
         Self {
             difference_shown: row.unit.shown(difference.difference_si),
             interval,
@@ -88,8 +92,8 @@ impl Numbers {
                 .smallest_worthwhile_si
                 .map(|w| row.unit.shown(w.abs()))
                 .filter(|w| w.is_finite()),
-            is_seen: difference.seen && interval.is_some() && difference.difference_si.is_finite(),
-            decimals: decimals_for(uncertainty, row.decimals),
+            is_seen: difference.seen && is_more && difference.difference_si.is_finite(),
+            decimals,
             unit: row.unit,
         }
     }
