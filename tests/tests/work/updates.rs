@@ -67,6 +67,8 @@ fn an_update_that_breaks_off_at_any_file_leaves_the_old_version_and_a_whole_one_
         copy(built, &site)?;
         let server = Server::start(&site, 0)?;
         let browser = Browser::start((1280, 800)).await?;
+        // Updates break off on purpose.
+        browser.may_complain(true);
         let outcome = update(&browser, &server, &site).await;
         browser.end().await?;
         outcome
