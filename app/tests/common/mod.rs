@@ -28,7 +28,7 @@ impl Dice {
     }
 
     pub fn below(&mut self, n: usize) -> usize {
-        usize::try_from(self.bits() % n as u64).unwrap()
+        usize::try_from(self.bits() % n.max(1) as u64).unwrap()
     }
 
     pub fn one_of<T: Copy>(&mut self, all: &[T]) -> T {

@@ -6,10 +6,13 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test ends by it")]
 
+#[path = "../common/mod.rs"]
+mod common;
 mod mutate;
 mod targets;
 
-use mutate::{Dice, mutate};
+use common::Dice;
+use mutate::mutate;
 use peak_alloc::PeakAlloc;
 use std::collections::BTreeSet;
 use std::panic::catch_unwind;

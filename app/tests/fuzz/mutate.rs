@@ -1,25 +1,6 @@
 //! Changes inputs at random from a seed: bits, numbers that parsers trip over, pieces moved, cut and put together.
 
-/// Numbers from a seed: the same on every machine.
-pub struct Dice(u64);
-
-impl Dice {
-    pub fn new(seed: u64) -> Self {
-        Self(seed)
-    }
-
-    /// Source: S. Vigna, "splitmix64.c", public domain, 2015.
-    pub fn bits(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let z = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        let z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-
-    pub fn below(&mut self, n: usize) -> usize {
-        usize::try_from(self.bits() % n.max(1) as u64).unwrap()
-    }
-}
+use crate::common::Dice;
 
 /// Numbers at the ends of what fits.
 const EDGES: [u32; 12] = [

@@ -1,7 +1,6 @@
 //! A session at work in a browser of its own, and what is truly kept of it on the device.
 
 use checks::browser::{Browser, Result, one_at_a_time, site_folder};
-use fantoccini::wd::WebDriverCompatibleCommand;
 use serde_json::{Value, json};
 use site::serve::Server;
 use std::path::{Path, PathBuf};
@@ -130,24 +129,6 @@ pub async fn only_kept(browser: &Browser) -> Result<String> {
     match kept(browser).await?.as_slice() {
         [Kept { shoes, whole: true, listed: true }] => Ok(shoes.clone()),
         other => Err(format!("what is kept is not one whole session: {other:?}").into()),
-    }
-}
-
-/// A command of the browser's own tools.
-#[derive(Debug)]
-pub struct Tool(pub &'static str, pub Value);
-
-impl WebDriverCompatibleCommand for Tool {
-    fn endpoint(
-        &self,
-        base: &url::Url,
-        session: Option<&str>,
-    ) -> std::result::Result<url::Url, url::ParseError> {
-        base.join(&format!("session/{}/goog/cdp/execute", session.unwrap_or_default()))
-    }
-
-    fn method_and_body(&self, _: &url::Url) -> (http::Method, Option<String>) {
-        (http::Method::POST, Some(json!({ "cmd": self.0, "params": self.1 }).to_string()))
     }
 }
 

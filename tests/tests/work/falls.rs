@@ -1,6 +1,6 @@
 //! A program that falls leaves the session intact: the worker is back at once, the page offers to save and to report.
 
-use super::common::{SHOWN, Tool, at_work, change, journey, open_recent, saved_as};
+use super::common::{SHOWN, at_work, change, journey, open_recent, saved_as};
 use app::session::file;
 use checks::browser::{Browser, Result};
 use serde_json::json;
@@ -14,8 +14,7 @@ const WATCH: &str = "
 ";
 
 async fn watched(browser: &Browser) -> Result<()> {
-    let tool = Tool("Page.addScriptToEvaluateOnNewDocument", json!({ "source": WATCH }));
-    browser.client.issue_cmd(tool).await?;
+    browser.tell("Page.addScriptToEvaluateOnNewDocument", json!({ "source": WATCH })).await?;
     Ok(())
 }
 

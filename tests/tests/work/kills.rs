@@ -1,6 +1,6 @@
 //! A tab that is killed in the midst of saving leaves the old or the new, whole, and never a mixture.
 
-use super::common::{Tool, at_work, change, journey, kept, open_recent, saved_as};
+use super::common::{at_work, change, journey, kept, open_recent, saved_as};
 use checks::browser::{Browser, Result};
 use fantoccini::wd::WindowHandle;
 use serde_json::json;
@@ -14,8 +14,8 @@ fn kills() -> u32 {
 /// Kills the tab that works and goes on in a new one; `idle` is a tab that does nothing.
 async fn kill(browser: &Browser, idle: &WindowHandle) -> Result<()> {
     // The tab that is killed cannot answer any more.
-    let tool = Tool("Page.crash", json!({}));
-    let _ = tokio::time::timeout(Duration::from_millis(1500), browser.client.issue_cmd(tool)).await;
+    let crash = browser.tell("Page.crash", json!({}));
+    let _ = tokio::time::timeout(Duration::from_millis(1500), crash).await;
     for window in browser.client.windows().await? {
         if window != *idle {
             browser.client.switch_to_window(window).await?;
