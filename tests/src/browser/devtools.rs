@@ -61,6 +61,15 @@ impl DevTools {
         Ok(this)
     }
 
+    /// Closes the line. A tab that is killed while anybody listens to it is held by the browser, and never goes.
+    pub fn close(&mut self) {
+        self.orders = None;
+        if let Some(thread) = self.thread.take() {
+            // It ends by the dropped orders; one that fell has nothing more to say.
+            let _ = thread.join();
+        }
+    }
+
     pub(super) fn seen(&self) -> MutexGuard<'_, Seen> {
         self.seen.lock().unwrap_or_else(PoisonError::into_inner)
     }
@@ -93,11 +102,7 @@ impl DevTools {
 
 impl Drop for DevTools {
     fn drop(&mut self) {
-        self.orders = None;
-        if let Some(thread) = self.thread.take() {
-            // It ends by the dropped orders; one that fell has nothing more to say.
-            let _ = thread.join();
-        }
+        self.close();
     }
 }
 

@@ -13,9 +13,10 @@ pub fn journey(name: &str, go: impl AsyncFnOnce(&Browser, &Server, &Path) -> Res
     let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
     runtime.block_on(async {
         let server = Server::start(&folder, 0).unwrap();
-        let browser = Browser::start((1280, 800)).await.unwrap();
+        let mut browser = Browser::start((1280, 800)).await.unwrap();
         // Here things are broken on purpose, and the page is right to complain.
         browser.may_complain(true);
+        browser.devtools.close();
         let outcome = go(&browser, &server, &folder).await;
         if outcome.is_err() {
             let _ = browser.shot(&format!("failed-{name}")).await;

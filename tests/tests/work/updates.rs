@@ -66,9 +66,10 @@ fn an_update_that_breaks_off_at_any_file_leaves_the_old_version_and_a_whole_one_
         let site = workshop.folder().join("site");
         copy(built, &site)?;
         let server = Server::start(&site, 0)?;
-        let browser = Browser::start((1280, 800)).await?;
+        let mut browser = Browser::start((1280, 800)).await?;
         // Updates break off on purpose.
         browser.may_complain(true);
+        browser.devtools.close();
         let outcome = update(&browser, &server, &site).await;
         browser.end().await?;
         outcome
