@@ -262,6 +262,21 @@ fn a_second_trial_begins_as_the_first_was_filmed_and_run_but_with_its_own_cue() 
     assert!(second.tracks.is_empty());
 }
 
+#[test]
+fn a_following_that_saw_nothing_is_remembered_and_undone_with_it() {
+    let placed = run(six_frames(), &[place(2, 10.0)]);
+    let track = |session: &Session| Rc::clone(&session.trial(TrialId(1)).unwrap().tracks[&HIP]);
+    assert_eq!(track(&placed).followed, None);
+    let lost = run(placed.clone(), &[follow(2, vec![None; 3])]);
+    assert_eq!(track(&lost).followed, Some((2, 4)));
+    let further = run(lost.clone(), &[follow(0, vec![seen(9.0)]), follow(5, vec![None; 9])]);
+    assert_eq!(track(&further).followed, Some((0, 5)), "no further than the clip");
+    let written = file::read("a", &file::write(&lost)).unwrap().session;
+    assert_eq!(written, lost);
+    let history = History::new(placed.clone()).go_on(lost);
+    assert_eq!(**history.undo().present(), placed);
+}
+
 /// Six frames in which the near ankle walks from left to right past the far one, which stands at 50.
 fn crossing_ankles() -> Session {
     let mut session = six_frames();

@@ -75,6 +75,13 @@ fn a_file_of_format_1_is_read_by_every_later_version() {
     });
     assert_eq!(hip, [Some(612.125), Some(613.5), None, Some(615.25)]);
     assert_eq!(knee, [None, None, Some(640.0), None]);
+    let followed = |l: &str| trial.tracks[&serde_json::from_value(json!(l)).unwrap()].followed;
+    assert_eq!(
+        followed("near_hip"),
+        Some((0, 3)),
+        "that file does not say: it is where more is known than placed"
+    );
+    assert_eq!(followed("near_knee"), Some((2, 2)));
     let again = file::read(NAME, &file::write(&session)).unwrap().session;
     assert_eq!(again, session);
 }

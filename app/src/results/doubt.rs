@@ -62,12 +62,11 @@ const BRIDGED: u32 = 2;
 #[must_use]
 pub fn doubts(trial: &Trial) -> Vec<Doubt> {
     let wanted = trial.marker_set.landmarks();
-    let reached = reached(trial);
     let mut found: Vec<Doubt> = trial
         .tracks
         .iter()
         .filter(|(landmark, _)| wanted.contains(landmark))
-        .flat_map(|(landmark, track)| stretches(*landmark, track, &reached))
+        .flat_map(|(landmark, track)| stretches(*landmark, track))
         .collect();
     found.sort_by(|a, b| {
         (b.why, b.frame_count())
@@ -85,28 +84,10 @@ pub fn next_doubt(trial: &Trial, after_frame: u32) -> Option<Doubt> {
     all.iter().find(|d| d.worst > after_frame).or(all.first()).cloned()
 }
 
-/// The frames that were reached by the following: from the first to the last in which anything is known.
-fn reached(trial: &Trial) -> std::ops::Range<usize> {
-    let known = || {
-        trial.tracks.values().filter(|t| is_followed(t)).filter_map(|track| {
-            let first = track.samples.iter().position(Option::is_some)?;
-            let last = track.samples.iter().rposition(Option::is_some)?;
-            Some((first, last + 1))
-        })
-    };
-    known().map(|k| k.0).min().unwrap_or(0)..known().map(|k| k.1).max().unwrap_or(0)
-}
-
-fn is_followed(track: &Track) -> bool {
-    track.samples.iter().flatten().count() > track.keyframes.len()
-}
-
-fn stretches(landmark: Landmark, track: &Track, reached: &std::ops::Range<usize>) -> Vec<Doubt> {
+fn stretches(landmark: Landmark, track: &Track) -> Vec<Doubt> {
     let mut found: Vec<Doubt> = Vec::new();
-    if !is_followed(track) {
-        return found;
-    }
-    for (frame, sample) in (0_u32..).zip(&track.samples).take(reached.end).skip(reached.start) {
+    let Some((first, last)) = track.followed else { return found };
+    for (frame, sample) in (0..=last).zip(&track.samples).filter(|(frame, _)| *frame >= first) {
         let Some((why, p_wrong)) = doubt_of(sample.as_ref()) else { continue };
         match found.last_mut().filter(|d| frame - d.last <= BRIDGED + 1) {
             Some(stretch) => {

@@ -189,7 +189,10 @@ fn in_markers(trial: &Trial) -> Vec<Missing> {
             let known = track.samples.iter().flatten().count();
             // What a person placed alone is no movement, unless it was placed in every frame.
             (known <= track.keyframes.len() && known < frame_count as usize).then(|| {
-                let sentence = format!("the {name} is placed but not followed: follow the markers");
+                let sentence = match track.followed {
+                    None => format!("the {name} is placed but not followed: follow the markers"),
+                    Some(_) => format!("the {name} was lost at once: place it in more frames"),
+                };
                 Missing::new(&format!("followed_{key}"), Step::Markers, sentence)
             })
         })

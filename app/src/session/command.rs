@@ -250,6 +250,12 @@ impl Track {
 
     /// Keeps a followed stretch; keyframes stay where a person put them, impossible positions are gaps.
     fn keep(&mut self, first: u32, stretch: &[Option<TrackSample>]) {
+        let end = self.samples.len().min(first as usize + stretch.len());
+        if let Some(last) =
+            u32::try_from(end).ok().and_then(|n| n.checked_sub(1)).filter(|l| *l >= first)
+        {
+            self.went_over(first, last);
+        }
         for (frame, sample) in (first..).zip(stretch) {
             if self.keyframes.contains_key(&frame) {
                 continue;

@@ -63,6 +63,8 @@ pub enum Unsound {
     TrackLength { trial: String, found: usize, expected: usize },
     #[error("a marker of the trial “{trial}” is placed in frame {frame}, which the clip has not")]
     KeyframeOutside { trial: String, frame: u32 },
+    #[error("a track of the trial “{trial}” was followed over frames that the clip has not")]
+    FollowedOutside { trial: String },
     #[error("a track of the trial “{trial}” has an impossible position in frame {frame}")]
     Sample { trial: String, frame: usize },
 }
@@ -156,6 +158,8 @@ fn track(trial: &Trial, track: &Track) -> Checked {
         require((*frame as usize) < expected, outside)?;
         pixel("the place of a marker", *at)?;
     }
+    let within = |(first, last): (u32, u32)| first <= last && (last as usize) < expected;
+    require(track.followed.is_none_or(within), || Unsound::FollowedOutside { trial: name() })?;
     let wrong = track.samples.iter().position(|s| s.is_some_and(|s| !sample(&s)));
     wrong.map_or(Ok(()), |frame| Err(Unsound::Sample { trial: name(), frame }))
 }

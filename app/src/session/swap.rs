@@ -52,6 +52,11 @@ pub(super) fn swap_legs(trial: &mut Trial, first: u32, last: u32) {
 }
 
 fn take_from(track: &mut Track, other: &Track, (first, last): (u32, u32)) {
+    if let Some((from, to)) =
+        other.followed.map(|(a, b)| (a.max(first), b.min(last))).filter(|(a, b)| a <= b)
+    {
+        track.went_over(from, to);
+    }
     track.keyframes.retain(|frame, _| !(first..=last).contains(frame));
     track.keyframes.extend(other.keyframes.range(first..=last).map(|(f, p)| (*f, *p)));
     for frame in first..=last {

@@ -49,6 +49,9 @@ pub struct Track {
     pub keyframes: BTreeMap<u32, Pixel>,
     /// One a frame, in display order; the keyframes are among them.
     pub samples: Vec<Option<TrackSample>>,
+    /// The first and the last frame that a following has gone over, whether the marker was seen there or not;
+    /// none while nothing was followed.
+    pub followed: Option<(u32, u32)>,
 }
 
 impl TrackSample {
@@ -76,7 +79,16 @@ impl Track {
     /// A track of a clip of so many frames with nothing in it.
     #[must_use]
     pub fn empty(mode: MarkerMode, frame_count: u32) -> Self {
-        Self { mode, keyframes: BTreeMap::new(), samples: vec![None; frame_count as usize] }
+        let samples = vec![None; frame_count as usize];
+        Self { mode, keyframes: BTreeMap::new(), samples, followed: None }
+    }
+
+    /// Remembers that a following went over these frames too.
+    pub(super) fn went_over(&mut self, first: u32, last: u32) {
+        self.followed = Some(match self.followed {
+            Some((from, to)) => (from.min(first), to.max(last)),
+            None => (first, last),
+        });
     }
 
     /// The sample of a frame.
@@ -96,6 +108,8 @@ struct Columns {
     x_px: Vec<f64>,
     y_px: Vec<f64>,
     p_wrong: Vec<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    followed: Option<(u32, u32)>,
 }
 
 impl From<Track> for Columns {
@@ -115,8 +129,18 @@ impl From<Track> for Columns {
             x_px: known().map(|s| s.at.x_px).collect(),
             y_px: known().map(|s| s.at.y_px).collect(),
             p_wrong: known().map(|s| s.p_wrong).collect(),
+            followed: track.followed,
         }
     }
+}
+
+/// The frames that were gone over, where a file does not say: those in which more is known than was placed by hand.
+fn gone_over(samples: &[Option<TrackSample>]) -> Option<(u32, u32)> {
+    let by_hand = |s: &TrackSample| s.certainty == Certainty::Placed;
+    samples.iter().flatten().any(|s| !by_hand(s)).then_some(())?;
+    let first = samples.iter().position(Option::is_some)?;
+    let last = samples.iter().rposition(Option::is_some)?;
+    Some((u32::try_from(first).ok()?, u32::try_from(last).ok()?))
 }
 
 impl TryFrom<Columns> for Track {
@@ -151,6 +175,7 @@ impl TryFrom<Columns> for Track {
             return Err("a track has more positions than frames".into());
         }
         Ok(Self {
+            followed: columns.followed.or_else(|| gone_over(&samples)),
             mode: columns.mode,
             keyframes: columns
                 .keyframes

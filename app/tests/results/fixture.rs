@@ -93,6 +93,7 @@ pub fn followed(way: &[Pixel]) -> Track {
     track.samples =
         way.iter().map(|at| Some(TrackSample::new(*at, Certainty::Seen, 0.0))).collect();
     track.samples[0] = Some(TrackSample::new(way[0], Certainty::Placed, 0.0));
+    track.followed = Some((0, way.len() as u32 - 1));
     track
 }
 

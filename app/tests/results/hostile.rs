@@ -249,6 +249,27 @@ fn a_hidden_stretch_leaves_out_its_stride_and_is_the_worst_doubt() {
 }
 
 #[test]
+fn a_marker_that_is_lost_at_once_is_said_to_be_lost_and_not_to_be_followed_yet() {
+    let mut session = example();
+    change(&mut session, Landmark::NearKnee, |frame, s| (frame == 0).then_some(s));
+    let doubts = doubt::doubts(&session.trials[0]);
+    let sentences: Vec<String> = doubts.iter().map(doubt::Doubt::sentence).collect();
+    let last = session.trials[0].clip.info.frame_count();
+    assert_eq!(sentences, [format!("near knee lost, frames 2–{last}")]);
+    let results = look_at_everything(&session);
+    let missing = results[0].as_ref().as_ref().unwrap_err();
+    assert_eq!(
+        missing.missing[0].sentence,
+        "the near knee was lost at once: place it in more frames"
+    );
+    let mut placed = (*trial_mut(&mut session, 0).tracks[&Landmark::NearKnee]).clone();
+    placed.followed = None;
+    trial_mut(&mut session, 0).tracks.insert(Landmark::NearKnee, Rc::new(placed));
+    assert!(doubt::doubts(&session.trials[0]).is_empty(), "placed only, it is in no doubt");
+    assert_lacks(&session, "followed_near_knee", Step::Markers);
+}
+
+#[test]
 fn absurd_events_sets_and_directions_are_borne() {
     for (at_s, count) in [(1.0, 40), (1e9, 3), (-5.0, 3), (f64::NAN, 2)] {
         let mut session = example();

@@ -28,7 +28,7 @@ fn marker(trial: &Trial, landmark: Landmark) -> Option<FollowMarker> {
 /// A mark was put on a landmark that was followed already: its stretch between the neighbouring keyframes is followed again.
 pub fn follow_touched(hands: &Hands, trial: &Rc<Trial>, landmark: Landmark, frame: u32, at: Pixel) {
     let Some(track) = trial.tracks.get(&landmark) else { return };
-    if track.samples.iter().flatten().count() <= track.keyframes.len() {
+    if track.followed.is_none() {
         return;
     }
     let mut keyframes = track.keyframes.clone();

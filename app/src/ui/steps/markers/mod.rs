@@ -36,8 +36,7 @@ pub fn MarkersStep(props: &StepProps) -> Html {
     let crosshair = use_state_eq(|| None::<Pixel>);
     let trial = &props.trial;
     let chosen = props.view.landmark.or_else(|| trial.next_unplaced());
-    let followed =
-        trial.tracks.values().any(|t| t.samples.iter().flatten().count() > t.keyframes.len());
+    let followed = trial.tracks.values().any(|t| t.followed.is_some());
     let place = placing(&hands, trial, chosen);
     let at_rest = chosen.and_then(|l| trial.tracks.get(&l)?.sample(props.view.frame)).map(|s| s.at);
     let following = props.jobs.following.as_ref().filter(|f| f.trial == trial.id);

@@ -109,7 +109,7 @@ pub fn doubt_strip(trial: &Trial) -> Html {
     let rank = |frame: u32| {
         let worst = trial.marker_set.landmarks().iter().filter_map(|l| trial.tracks.get(l)).map(
             |t| match t.sample(frame).map(|s| s.certainty) {
-                _ if t.samples.iter().flatten().count() <= t.keyframes.len() => 0,
+                _ if t.followed.is_none_or(|(first, last)| !(first..=last).contains(&frame)) => 0,
                 None => 3,
                 Some(Certainty::Coasting) => 2,
                 Some(Certainty::Doubtful) => 1,
