@@ -5,7 +5,7 @@
 use app::session::{
     ClipInfo, ClipRef, Command, Conditions, Runner, Session, TrialCommand, TrialId, apply, file,
 };
-use checks::browser::{Browser, Result, one_at_a_time, site_folder};
+use checks::browser::{Browser, Result, beside_others, site_folder};
 use checks::clips::Workshop;
 use checks::injections::INJECTIONS;
 use mechanics::body::Table;
@@ -144,7 +144,7 @@ async fn files_of_such_names(browser: &Browser, workshop: &Workshop) -> Result<(
 #[test]
 fn no_name_or_note_from_a_file_is_ever_more_than_text() {
     let Some(folder) = site_folder() else { return };
-    let _one = one_at_a_time();
+    let _room = beside_others();
     let workshop = Workshop::new("injection").unwrap();
     let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
     runtime.block_on(async {

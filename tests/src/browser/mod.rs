@@ -11,11 +11,11 @@ mod traffic;
 pub use calm::SCREENS;
 pub use devtools::DevTools;
 pub use driver::{Browser, site_folder};
-pub use journey::{free_journey, journey};
+pub use journey::{free_journey, journey, journey_alone};
 pub use picture::key;
 pub use traffic::{Asked, Deaf};
 
-use std::sync::{Mutex, MutexGuard};
+use std::sync::{PoisonError, RwLock, RwLockReadGuard, RwLockWriteGuard};
 
 /// What a journey comes to.
 pub type Result<T> = std::result::Result<T, Box<dyn std::error::Error>>;
@@ -23,9 +23,14 @@ pub type Result<T> = std::result::Result<T, Box<dyn std::error::Error>>;
 /// Clips of known truth beside the project.
 pub const CLIPS: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../shared/clips");
 
-static ONE: Mutex<()> = Mutex::new(());
+static ROOM: RwLock<()> = RwLock::new(());
 
-/// Journeys go one at a time: two browsers on two cores would only slow each other.
-pub fn one_at_a_time() -> MutexGuard<'static, ()> {
-    ONE.lock().unwrap_or_else(std::sync::PoisonError::into_inner)
+/// Journeys go beside each other, as many as the test runner has threads: each waits most of its time.
+pub fn beside_others() -> RwLockReadGuard<'static, ()> {
+    ROOM.read().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// A journey that measures goes alone among those of its file.
+pub fn alone() -> RwLockWriteGuard<'static, ()> {
+    ROOM.write().unwrap_or_else(PoisonError::into_inner)
 }

@@ -2,7 +2,7 @@
 
 use crate::common::{FOLLOWED, beside, saved_session, trial};
 use app::session::Calibration;
-use checks::browser::{Browser, CLIPS, Result, journey};
+use checks::browser::{Browser, CLIPS, Result, journey_alone};
 use checks::compare::{Limits, hold};
 use checks::truth::Truth;
 use mechanics::body::MarkerSet;
@@ -147,7 +147,7 @@ async fn by_hand(browser: &Browser, server: &Server, known: &Known, clip: &Path)
 #[test]
 fn runner_a_is_measured_by_hand_within_its_limits() {
     let Some(clip) = beside("runner_a.mp4") else { return };
-    journey(async |browser, server| {
+    journey_alone(async |browser, server| {
         by_hand(browser, server, &Known { name: "runner_a", mass_kg: "62", levelled: false }, &clip)
             .await
     });
@@ -156,7 +156,7 @@ fn runner_a_is_measured_by_hand_within_its_limits() {
 #[test]
 fn runner_b_filmed_aslant_is_measured_by_hand_within_its_limits() {
     let Some(clip) = beside("runner_b.mp4") else { return };
-    journey(async |browser, server| {
+    journey_alone(async |browser, server| {
         by_hand(browser, server, &Known { name: "runner_b", mass_kg: "70", levelled: true }, &clip)
             .await
     });

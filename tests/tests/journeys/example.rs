@@ -3,7 +3,7 @@
 use crate::common::{demo, saved_session, trial, walk_the_example};
 use app::results::{Analysed, Memo, analyse_trial, measure};
 use app::session::{Certainty, Trial};
-use checks::browser::{Result, journey};
+use checks::browser::{Result, journey, journey_alone};
 use checks::compare::{Limits, both, hold};
 use checks::table::rows;
 use checks::truth::Truth;
@@ -181,7 +181,7 @@ fn every_number_in_the_saved_tables_is_what_is_computed_here_from_the_saved_sess
 
 #[test]
 fn the_example_is_compared_within_five_taps_and_a_minute_and_covers_its_truth() {
-    journey(async |browser, server| {
+    journey_alone(async |browser, server| {
         let began = Instant::now();
         browser.open(&server.url()).await?;
         println!("first screen after {:.2} s", began.elapsed().as_secs_f64());

@@ -2,7 +2,7 @@
 
 use crate::common::{FOLLOWED, demo, saved_session, walk_the_example};
 use app::session::{Session, file};
-use checks::browser::{Browser, Result, journey, key};
+use checks::browser::{Browser, Result, journey_alone, key};
 use mechanics::body::{Landmark, MarkerSet};
 use serde_json::json;
 use std::rc::Rc;
@@ -82,7 +82,7 @@ async fn times_ms(browser: &Browser, numbers: &str, steps: u32) -> Result<Vec<f6
 
 #[test]
 fn a_moved_marker_changes_the_numbers_and_how_soon_is_printed() {
-    journey(async |browser, server| {
+    journey_alone(async |browser, server| {
         browser.open(&server.url()).await?;
         walk_the_example(browser).await?;
         let session = on_both_sides(saved_session(browser).await?)?;

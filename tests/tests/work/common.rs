@@ -1,6 +1,6 @@
 //! A session at work in a browser of its own, and what is truly kept of it on the device.
 
-use checks::browser::{Browser, Result, one_at_a_time, site_folder};
+use checks::browser::{Browser, Result, beside_others, site_folder};
 use serde_json::{Value, json};
 use site::serve::Server;
 use std::path::{Path, PathBuf};
@@ -9,7 +9,7 @@ use std::time::Duration;
 /// Runs a journey on a site of its own.
 pub fn journey(name: &str, go: impl AsyncFnOnce(&Browser, &Server, &Path) -> Result<()>) {
     let Some(folder) = site_folder() else { return };
-    let _one = one_at_a_time();
+    let _room = beside_others();
     let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
     runtime.block_on(async {
         let server = Server::start(&folder, 0).unwrap();
