@@ -64,6 +64,11 @@ fn the_steps_from_the_first_to_the_second_cost_add_up() {
     let table = report::split_table(&pair).unwrap();
     assert!(table.rows.len() >= 3);
     assert!(table.rows.iter().all(|r| r.len() == table.headings.len()));
+    // What is known of each part stands beside it.
+    let (low, high) = split.shape_95_j.unwrap();
+    assert!(low < split.shape_j && split.shape_j < high);
+    let shown = table.rows.last().and_then(|row| row.last()).unwrap();
+    assert!(shown.contains(&format!("{:.1}", low.abs())) && shown.contains(" to "), "{shown}");
 }
 
 #[test]

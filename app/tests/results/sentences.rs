@@ -26,7 +26,14 @@ fn pair(difference: Difference, split: Option<Split>) -> Pair {
     pair
 }
 
-const SPLIT: Split = Split { cadence_j: 1.24, speed_j: 0.0, shape_j: -8.04 };
+const SPLIT: Split = Split {
+    cadence_j: 1.24,
+    speed_j: 0.0,
+    shape_j: -8.04,
+    cadence_95_j: None,
+    speed_95_j: None,
+    shape_95_j: None,
+};
 
 #[test]
 fn a_difference_that_is_seen_is_said_with_its_interval_and_its_parts() {
@@ -40,7 +47,7 @@ fn a_difference_that_is_seen_is_said_with_its_interval_and_its_parts() {
 
 #[test]
 fn more_is_said_as_more_and_another_speed_has_its_own_part() {
-    let split = Split { cadence_j: 1.0, speed_j: 4.0, shape_j: 1.8 };
+    let split = Split { cadence_j: 1.0, speed_j: 4.0, shape_j: 1.8, ..SPLIT };
     let pair = pair(of(6.8, Some((4.9, 8.7))), Some(split));
     assert_eq!(
         report::side_by_side_sentence(&pair),
@@ -51,7 +58,7 @@ fn more_is_said_as_more_and_another_speed_has_its_own_part() {
 
 #[test]
 fn the_parts_that_are_printed_add_up_to_the_difference_that_is_printed() {
-    let split = Split { cadence_j: 1.26, speed_j: 0.26, shape_j: -8.26 };
+    let split = Split { cadence_j: 1.26, speed_j: 0.26, shape_j: -8.26, ..SPLIT };
     let pair = pair(of(-6.74, Some((-8.7, -4.9))), Some(split));
     let sentence = report::split_sentence(&pair).unwrap();
     assert_eq!(

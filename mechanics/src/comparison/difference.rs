@@ -83,8 +83,15 @@ pub fn welch_half_si(first: &Estimate, second: &Estimate) -> Option<f64> {
     if square <= 0.0 {
         return Some(0.0);
     }
-    let freedom = square * square / (a * a / na + b * b / nb);
-    Some(student_quantile_975(freedom) * square.sqrt())
+    Some(student_quantile_975(freedom((a, na), (b, nb))) * square.sqrt())
+}
+
+/// Satterthwaite's degrees of freedom of the sum of two variances with their own.
+///
+/// Source: Satterthwaite 1946, Biometrics Bulletin 2:110-114.
+#[must_use]
+pub fn freedom((a, na): (f64, f64), (b, nb): (f64, f64)) -> f64 {
+    (a + b) * (a + b) / (a * a / na + b * b / nb)
 }
 
 /// Half the distance between the 2.5 % and 97.5 % points of resampled differences, in circular blocks.

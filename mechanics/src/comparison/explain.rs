@@ -1,7 +1,21 @@
 //! How much of a difference is cadence, how much speed, how much the shape of the movement.
 
+use super::difference::freedom;
 use super::{Side, Split};
 use crate::measures::Measure;
+use crate::measures::estimate::systematic_sd_si;
+use crate::statistics::{mean, student_quantile_975};
+
+/// What of one trial the split is made of.
+#[derive(Clone, Copy, Debug)]
+struct Means {
+    work_j: f64,
+    time_s: f64,
+    speed_m_s: Option<f64>,
+}
+
+/// Cadence, speed, shape; they sum to the difference of the two works.
+type Parts = [f64; 3];
 
 /// Splits the difference in internal work per stride into parts that sum to it exactly.
 ///
@@ -11,16 +25,115 @@ use crate::measures::Measure;
 /// same, the part of the speed is zero.
 #[must_use]
 pub fn split(first: Side<'_>, second: Side<'_>) -> Option<Split> {
-    let mean = |side: Side<'_>, m: Measure| {
-        side.analysis.measures.get(&m).map(|e| e.mean_si).filter(|v| v.is_finite() && *v > 0.0)
+    let (one, other) = (Values::of(first), Values::of(second));
+    let (a, b) = (one.means()?, other.means()?);
+    let whole = parts(a, b);
+    let of_first = one.left_out_parts(|left| parts(left, b));
+    let of_second = other.left_out_parts(|left| parts(a, left));
+    let p = measured_squares(first, a, |moved| parts(moved, b));
+    let q = measured_squares(second, b, |moved| parts(a, moved));
+    let interval = |part: usize| {
+        let (x, y) = (of_first?[part], of_second?[part]);
+        let strides = if x + y > 0.0 {
+            let freedom = freedom((x, one.least()? - 1.0), (y, other.least()? - 1.0));
+            student_quantile_975(freedom) * (x + y).sqrt()
+        } else {
+            0.0
+        };
+        let half = strides.hypot(1.96 * (p[part] + q[part]).sqrt());
+        half.is_finite().then_some((whole[part] - half, whole[part] + half))
     };
-    let (work_1, work_2) =
-        (mean(first, Measure::InternalWork)?, mean(second, Measure::InternalWork)?);
-    let (time_1, time_2) = (mean(first, Measure::StrideTime)?, mean(second, Measure::StrideTime)?);
-    let speeds = mean(first, Measure::Speed).zip(mean(second, Measure::Speed));
-    let speed_ratio = speeds.map_or(1.0, |(v1, v2)| v2 / v1);
-    let at_its_time = work_1 * (time_1 / time_2).powi(2);
-    let cadence_j = at_its_time - work_1;
+    let [cadence_j, speed_j, shape_j] = whole;
+    let [cadence_95_j, speed_95_j, shape_95_j] = [0, 1, 2].map(interval);
+    Some(Split { cadence_j, speed_j, shape_j, cadence_95_j, speed_95_j, shape_95_j })
+}
+
+fn parts(first: Means, second: Means) -> Parts {
+    let speed_ratio = first.speed_m_s.zip(second.speed_m_s).map_or(1.0, |(v1, v2)| v2 / v1);
+    let at_its_time = first.work_j * (first.time_s / second.time_s).powi(2);
+    let cadence_j = at_its_time - first.work_j;
     let speed_j = at_its_time * (speed_ratio * speed_ratio - 1.0);
-    Some(Split { cadence_j, speed_j, shape_j: work_2 - work_1 - cadence_j - speed_j })
+    [cadence_j, speed_j, second.work_j - first.work_j - cadence_j - speed_j]
+}
+
+/// The values of each stride: work, time, speed.
+struct Values<'a>([&'a [f64]; 3]);
+
+impl<'a> Values<'a> {
+    fn of(side: Side<'a>) -> Self {
+        let of =
+            |m: Measure| side.analysis.measures.get(&m).map_or(&[][..], |e| e.values_si.as_slice());
+        Self([of(Measure::InternalWork), of(Measure::StrideTime), of(Measure::Speed)])
+    }
+
+    fn means(&self) -> Option<Means> {
+        means_of(self.0.map(mean))
+    }
+
+    /// Fewest strides that a mean rests on; none below two.
+    fn least(&self) -> Option<f64> {
+        let [work, time, _] = self.0.map(<[f64]>::len);
+        let least = work.min(time);
+        (least > 1).then_some(least as f64)
+    }
+
+    /// The jackknife's variance of each part: `(n - 1)/n sum (P_i - mean P)^2`, P_i without the i-th stride. Work,
+    /// time and speed leave out the same stride where they are known of the same strides, else one after another.
+    ///
+    /// Source: Tukey 1958, Annals of Mathematical Statistics 29:614; Miller 1974, Biometrika 61:1-15.
+    fn left_out_parts(&self, parts: impl Fn(Means) -> Parts) -> Option<Parts> {
+        self.least()?;
+        let counts = self.0.map(<[f64]>::len);
+        let alike = counts.iter().all(|n| *n == counts[0] || *n == 0);
+        let groups: &[[bool; 3]] = if alike {
+            &[[true; 3]]
+        } else {
+            &[[true, false, false], [false, true, false], [false, false, true]]
+        };
+        let mut variance = [0.0; 3];
+        for group in groups {
+            let n = (0..3).filter(|k| group[*k]).map(|k| counts[k]).max().unwrap_or(0);
+            if n < 2 {
+                continue;
+            }
+            let without = |i: usize| {
+                let kept = |k: usize| match (mean(self.0[k]), self.0[k].get(i)) {
+                    (Some(all), Some(one)) if group[k] => Some(all + (all - one) / (n - 1) as f64),
+                    (all, _) => all,
+                };
+                means_of([kept(0), kept(1), kept(2)]).map(&parts)
+            };
+            let all = (0..n).map(without).collect::<Option<Vec<Parts>>>()?;
+            for (k, sum) in variance.iter_mut().enumerate() {
+                let of_part: Vec<f64> = all.iter().map(|p| p[k]).collect();
+                let middle = mean(&of_part)?;
+                let squares: f64 = of_part.iter().map(|p| (p - middle).powi(2)).sum();
+                *sum += (n - 1) as f64 / n as f64 * squares;
+            }
+        }
+        Some(variance)
+    }
+}
+
+fn means_of([work_j, time_s, speed_m_s]: [Option<f64>; 3]) -> Option<Means> {
+    let known = |v: Option<f64>| v.filter(|v| v.is_finite() && *v > 0.0);
+    Some(Means { work_j: known(work_j)?, time_s: known(time_s)?, speed_m_s: known(speed_m_s) })
+}
+
+/// What the measurement of one trial adds to the variance of each part, to first order: its scale, with which
+/// work goes as the square and a speed that was not entered as itself, and its markers.
+fn measured_squares(side: Side<'_>, means: Means, parts: impl Fn(Means) -> Parts) -> Parts {
+    let whole = parts(means);
+    let scale = side.trial.scale_sd_ratio;
+    let all_j = systematic_sd_si(Measure::InternalWork, means.work_j, side.trial.spread());
+    let of_markers_j = (all_j.powi(2) - (2.0 * scale * means.work_j).powi(2)).max(0.0).sqrt();
+    let speed_ratio = if side.trial.speed_m_s.is_some() { 1.0 } else { 1.0 + scale };
+    let of_scale = parts(Means {
+        work_j: means.work_j * (1.0 + 2.0 * scale),
+        speed_m_s: means.speed_m_s.map(|v| v * speed_ratio),
+        ..means
+    });
+    let of_markers = parts(Means { work_j: means.work_j + of_markers_j, ..means });
+    let square = |k: usize| (of_scale[k] - whole[k]).powi(2) + (of_markers[k] - whole[k]).powi(2);
+    [square(0), square(1), square(2)]
 }

@@ -55,6 +55,12 @@ pub struct Split {
     pub speed_j: f64,
     /// The part due to the shape of the movement. J.
     pub shape_j: f64,
+    /// 95 % interval of the cadence's part, of the strides' spread and, to first order, of scale and markers. J.
+    pub cadence_95_j: Option<(f64, f64)>,
+    /// The same of the speed's part. J.
+    pub speed_95_j: Option<(f64, f64)>,
+    /// The same of the shape's part. J.
+    pub shape_95_j: Option<(f64, f64)>,
 }
 
 /// The second trial against the first.

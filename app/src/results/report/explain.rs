@@ -65,25 +65,39 @@ pub fn split_table(pair: &Pair) -> Option<Table> {
         (
             format!("The same movement replayed at {}", steps(cadence.1)),
             replayed_j,
-            Some(split.cadence_j),
+            Some((split.cadence_j, split.cadence_95_j)),
         ),
     ];
     if split.speed_j != 0.0 {
         let row = "… and with the reach of the second's speed".to_owned();
-        rows.push((row, replayed_j + split.speed_j, Some(split.speed_j)));
+        rows.push((row, replayed_j + split.speed_j, Some((split.speed_j, split.speed_95_j))));
     }
-    rows.push(("Second way, its own shape of movement".to_owned(), second_j, Some(split.shape_j)));
+    let shape = Some((split.shape_j, split.shape_95_j));
+    rows.push(("Second way, its own shape of movement".to_owned(), second_j, shape));
     if !rows.iter().all(|(_, j, _)| j.is_finite()) {
         return None;
     }
-    let cells = |(what, at_j, step_j): (String, f64, Option<f64>)| {
-        vec![what, number(at_j, 1), step_j.map_or("—".to_owned(), |j| signed(j, 1))]
-    };
+    let headings = ["Step", "Internal work of a stride, J", "Adds, J", "95 %"];
     Some(Table {
         caption: "From the first way to the second".to_owned(),
-        headings: ["Step", "Internal work of a stride, J", "Adds, J"].map(str::to_owned).to_vec(),
-        rows: rows.into_iter().map(cells).collect(),
+        headings: headings.map(str::to_owned).to_vec(),
+        rows: rows.into_iter().map(split_cells).collect(),
     })
+}
+
+/// What a step adds, and the 95 % interval of that.
+type Adds = (f64, Option<(f64, f64)>);
+
+fn split_cells((what, at_j, adds): (String, f64, Option<Adds>)) -> Vec<String> {
+    let none = || "—".to_owned();
+    let interval = adds.and_then(|(_, interval)| interval);
+    vec![
+        what,
+        number(at_j, 1),
+        adds.map_or_else(none, |(j, _)| signed(j, 1)),
+        interval
+            .map_or_else(none, |(low, high)| format!("{} to {}", signed(low, 1), signed(high, 1))),
+    ]
 }
 
 /// What the heel's lift alone does to the near leg's work; none without steps.

@@ -1,6 +1,6 @@
 //! One trial measured again and again, each time with other errors.
 
-use super::errors::{Errors, Noise, Sizes};
+use super::errors::{Errors, Sizes};
 use crate::analysis::{Motion, Surface};
 use crate::body::BodyModel;
 use crate::comparison::Side;
@@ -25,51 +25,48 @@ pub struct Repeated {
     events: Vec<GaitEvent>,
     place: (Surface, Option<f64>, f64),
     sizes: Sizes,
-    noise: Noise,
 }
 
 impl Repeated {
-    pub fn new(side: Side<'_>, random: &mut Random) -> Self {
+    pub fn new(side: Side<'_>) -> Self {
         let Side { trial, analysis } = side;
         let mut motion = Motion::clone(&analysis.motion);
         let spare = motion.near.len().saturating_sub(MOST_STRIDES);
         motion.near.drain(..spare / 2);
         motion.near.truncate(MOST_STRIDES);
-        let times_s: Vec<f64> = motion.near.iter().map(|s| s.stride.time_s()).collect();
-        let pace = (analysis.rate_hz, mean(&times_s).unwrap_or(1.0));
+        let sizes = Sizes {
+            marker_sd_m: trial.marker_sd_m,
+            scale_sd_ratio: trial.scale_sd_ratio,
+            vertical_sd_rad: trial.vertical_sd_rad,
+            contact_sd_s: 0.0,
+            toe_off_sd_s: 0.0,
+        };
         Self {
-            noise: Noise::new((&motion, &analysis.cutoffs_hz), pace, random),
             model: motion.model.clone(),
             drawn: motion.near.clone(),
             strides: analysis.strides.clone(),
             events: analysis.events.clone(),
             place: (trial.surface, trial.speed_m_s, trial.mass_kg),
-            sizes: Sizes {
-                marker_sd_m: trial.marker_sd_m,
-                scale_sd_ratio: trial.scale_sd_ratio,
-                vertical_sd_rad: trial.vertical_sd_rad,
-            },
+            sizes: sizes.with_events(&analysis.events),
             motion,
         }
     }
 
     /// The mean of every measure, measured once more.
     pub fn once(&mut self, random: &mut Random) -> BTreeMap<Measure, f64> {
-        let length = self.motion.near.len() * MOMENTS;
-        let events = moved(&self.events, random);
+        let errors = Errors::draw(self.sizes, random);
+        let events: Vec<GaitEvent> = self.events.iter().map(|e| errors.moved(e)).collect();
         let strides: Vec<Stride> =
             self.strides.iter().map(|s| between(s, &self.events, &events)).collect();
-        let errors = Errors::draw(&self.noise, length, self.sizes, random);
         for (segment, own) in self.model.segments.iter_mut().zip(&self.motion.model.segments) {
             segment.inertia_kg_m2 = own.inertia_kg_m2 * errors.scale_ratio().powi(2);
         }
         let mut known = true;
-        for (k, (drawn, own)) in self.drawn.iter_mut().zip(&self.motion.near).enumerate() {
+        for (drawn, own) in self.drawn.iter_mut().zip(&self.motion.near) {
             drawn.stride = between(&own.stride, &self.events, &events);
             let late = Late {
                 start_s: drawn.stride.start_s - own.stride.start_s,
                 end_s: drawn.stride.end_s - own.stride.end_s,
-                first: k * MOMENTS,
             };
             known &= redraw(drawn, own, (&errors, late), self.motion.mirrored);
             known &= drawn.moments.iter_mut().all(|m| m.refresh(&self.model).is_ok());
@@ -86,19 +83,18 @@ impl Repeated {
     }
 }
 
-/// How much later a stride begins and ends than was thought, and its first moment's place among all.
+/// How much later a stride begins and ends than was thought.
 #[derive(Clone, Copy)]
 struct Late {
     start_s: f64,
     end_s: f64,
-    first: usize,
 }
 
 /// Puts every landmark where this run measures it.
 fn redraw(
     drawn: &mut StrideMotion,
     own: &StrideMotion,
-    (errors, late): (&Errors<'_>, Late),
+    (errors, late): (&Errors, Late),
     mirrored: bool,
 ) -> bool {
     let far = Some(space::Side::Far);
@@ -109,7 +105,7 @@ fn redraw(
         let mut places = moment.landmarks.clone();
         for (landmark, state) in places.known_mut() {
             if !mirrored || landmark.side() != far {
-                errors.apply(landmark, state, late_s, late.first + i);
+                errors.apply(landmark, state, late_s);
             }
         }
         all.push(places);
@@ -119,11 +115,6 @@ fn redraw(
         moment.landmarks = places;
     }
     known
-}
-
-/// The events, each off by a draw of its own uncertainty.
-fn moved(events: &[GaitEvent], random: &mut Random) -> Vec<GaitEvent> {
-    events.iter().map(|e| GaitEvent { time_s: e.time_s + e.sd_s * random.normal(), ..*e }).collect()
 }
 
 /// The stride between the events that it lies between, where these are now.
