@@ -85,6 +85,32 @@ fn the_knees_power_is_that_of_the_table() {
     assert!((knee.moment_n_m * turn_rad_s + 57.2).abs() <= 0.27 + 0.063 * turn_rad_s.abs());
 }
 
+#[test]
+fn the_powers_of_ankle_and_hip_are_those_of_the_table() {
+    // Source: Winter 2009, Table A.7, frame 20: 0.3 W at the ankle, 15.7 W at the hip, from the moments of Table
+    // A.5, 0.3 and -12.2 N m. The trunk turns with the line from hip to rib, the ankle's foot with the line from
+    // heel to fifth metatarsal; their turning is ours, since no row of it stands here. A moment is printed
+    // to 0.05 N m either way, a power to 0.05 W; turning is known to 0.06 rad/s.
+    let Some(raw) = raw() else { return };
+    let track = |r: &Run| Track::new(std::slice::from_ref(r), CUTOFF_HZ, &grid());
+    let tracks: Vec<Track> = raw.iter().map(track).collect();
+    let turning_rad_s = |from: Marker, to: Marker| {
+        let at = |m: Marker| tracks[m as usize].at(19.0).unwrap();
+        let (d, v) =
+            (at(to).position_m - at(from).position_m, at(to).velocity_m_s - at(from).velocity_m_s);
+        d.perp(&v) / d.norm_squared()
+    };
+    let hip = turning_rad_s(Marker::Hip, Marker::Knee) - turning_rad_s(Marker::Hip, Marker::Rib);
+    let ankle =
+        turning_rad_s(Marker::Heel, Marker::Mt5) - turning_rad_s(Marker::Knee, Marker::Ankle);
+    for (moment_n_m, turn_rad_s, printed_w) in [(-12.2, hip, 15.7), (0.3, ankle, 0.3)] {
+        let got_w = moment_n_m * turn_rad_s;
+        println!("{got_w:.2} W, in print {printed_w}");
+        let most_w = 0.05 + 0.05 * f64::abs(turn_rad_s) + 0.06 * f64::abs(moment_n_m);
+        assert!((got_w - printed_w).abs() <= most_w, "{got_w} is not {printed_w}");
+    }
+}
+
 /// A marker's movement with the book's acceleration, the difference over two frames of velocities that are
 /// themselves differences over two frames.
 fn spanning_four_frames(track: &Track, frame: usize) -> State {

@@ -3,6 +3,10 @@
 //! Source: Winter 2009, Appendix A: 56.7 kg, 106 frames at 69.9 frames/s, frame 1 the right toe-off, frame 28
 //! the right heel contact. Table A.1 (raw, cm) is read from beside the project; of the others a handful of
 //! rows stand here, each with its table.
+//!
+//! Not checked, since the rows are not at hand: the ankle's moment in stance (it needs the ground's force and its
+//! place from Table A.5; the program itself computes no moment in contact), and frames of the filtered table
+//! and of turning other than those below.
 
 mod energies;
 mod loads;
