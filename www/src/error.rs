@@ -79,7 +79,9 @@ pub enum SiteError {
         source: io::Error,
     },
     /// The command line was not understood.
-    #[error("{0}\nusage: site build [--quick] [--out DIR] | site serve [--port N] [--out DIR]")]
+    #[error(
+        "{0}\nusage: site build [--quick] [--out DIR] | site serve [--port N] [--out DIR] | site time"
+    )]
     Usage(String),
 }
 

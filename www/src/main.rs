@@ -1,7 +1,7 @@
-//! The program `site`: builds the site, or serves what was built.
+//! The program `site`: builds the site, serves what was built, or times the analysis as WASM.
 
 use site::SiteError;
-use site::build::{Haste, Place, build};
+use site::build::{Haste, Place, build, time};
 use site::serve::{DEFAULT_PORT, Server};
 use std::env;
 use std::path::PathBuf;
@@ -44,6 +44,7 @@ fn run() -> Result<(), SiteError> {
             server.wait();
             Ok(())
         }
+        ("time", Options { quick: false, port: None, out: None }) => time(&place),
         _ => Err(SiteError::Usage(format!("not understood: {command}"))),
     }
 }

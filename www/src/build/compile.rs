@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use std::env;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::process::Command;
 use wasm_bindgen_cli_support::Bindgen;
 
 /// The programs of the crate `app` that run in the browser.
@@ -40,27 +41,34 @@ pub struct Module {
 /// [`SiteError::Failed`] after the compiler's own words, [`SiteError::Bindings`] if the versions do not fit.
 pub fn compile(place: &Place, rust: &WebRust, haste: Haste) -> Result<Vec<Module>, SiteError> {
     let target = place.target.join("web");
-    let cargo = env::var_os("CARGO").map_or_else(|| PathBuf::from("cargo"), PathBuf::from);
-    let mut command = clean_command(&cargo);
-    command.current_dir(&place.root).args(["build", "--package", "app", "--target", WEB_TARGET]);
+    let mut command = web_cargo(place, rust);
+    command.args(["--package", "app"]);
     for module in MODULES {
         command.args(["--bin", module]);
     }
     if haste == Haste::Release {
         command.arg("--release");
     }
+    run(&mut command)?;
+    let profile = if haste == Haste::Release { "release" } else { "debug" };
+    let compiled = target.join(WEB_TARGET).join(profile);
+    MODULES.iter().map(|name| bind(&compiled, &target.join("bindings"), name, haste)).collect()
+}
+
+/// `cargo build` for the browser; what is to be built is to be added.
+pub fn web_cargo(place: &Place, rust: &WebRust) -> Command {
+    let cargo = env::var_os("CARGO").map_or_else(|| PathBuf::from("cargo"), PathBuf::from);
+    let mut command = clean_command(&cargo);
+    command.current_dir(&place.root).args(["build", "--target", WEB_TARGET]);
     // A folder apart: host crates built by another compiler would otherwise displace the ordinary ones.
-    command.arg("--target-dir").arg(&target);
+    command.arg("--target-dir").arg(place.target.join("web"));
     for setting in settings(place, rust) {
         command.arg("--config").arg(setting);
     }
     if let Some(rustc) = &rust.rustc {
         command.env("RUSTC", rustc);
     }
-    run(&mut command)?;
-    let profile = if haste == Haste::Release { "release" } else { "debug" };
-    let compiled = target.join(WEB_TARGET).join(profile);
-    MODULES.iter().map(|name| bind(&compiled, &target.join("bindings"), name, haste)).collect()
+    command
 }
 
 /// Cargo settings that are added to those of `.cargo/config.toml`.

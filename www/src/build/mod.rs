@@ -6,12 +6,14 @@ mod compile;
 mod icon;
 mod place;
 mod sysroot;
+mod timed;
 mod toolchain;
 
 pub use assemble::assemble;
 pub use bundle::{Bundle, NAME_DIGITS};
 pub use compile::{Haste, Module};
 pub use place::Place;
+pub use timed::time;
 
 use crate::SiteError;
 use std::path::Path;
