@@ -126,6 +126,23 @@ fn the_ledger_adds_up_and_the_bars_are_those_of_the_ledger() {
 }
 
 #[test]
+fn every_number_that_rests_on_a_mirrored_far_side_has_a_sign_and_no_other_has_one() {
+    let session = example();
+    let analysed = analysed(&session, 0);
+    let ledger = report::ledger(&[&analysed]);
+    assert!(ledger.total.label == "In all †" && ledger.signs.contains('†'));
+    let lines = report::measure_groups(&[&analysed]).into_iter().flat_map(|g| g.lines);
+    let (mut with, mut without) = (0, 0);
+    for line in lines {
+        let notes = &analysed.analysis.measures[&line.measure].notes;
+        let rests = notes.iter().any(|n| n.key == "far_side_mirrored");
+        assert_eq!(line.heading.ends_with(['*', '†']), rests, "{}", line.heading);
+        if rests { with += 1 } else { without += 1 }
+    }
+    assert!(with > 10 && without > 10, "{with} {without}");
+}
+
+#[test]
 fn the_file_of_measures_holds_every_measure_in_the_unit_it_names() {
     let session = example();
     let analysed = analysed(&session, 0);

@@ -138,7 +138,7 @@ fn limbs_that_are_not_marked_are_a_dash_with_a_reason() {
     let ledger = report::ledger(&[analysed]);
     assert_eq!(ledger.lines[2].shown[0].sentence(), "— (arms are not marked)");
     assert!(report::headline(analysed).starts_with("A stride of the legs alone costs "));
-    assert!(ledger.star.contains("not marked"));
+    assert!(ledger.signs.contains("not marked"));
 }
 
 #[test]

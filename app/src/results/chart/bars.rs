@@ -4,7 +4,7 @@ use super::{Axis, Table, axis, ordinal};
 use crate::results::analyse::Analysed;
 use crate::results::format::{Shown, finite_pair};
 use crate::results::measure::row;
-use crate::results::report::{LIMBS, is_mirrored};
+use crate::results::report::{LIMBS, name};
 use mechanics::measures::{Estimate, Measure};
 
 /// One bar.
@@ -31,7 +31,7 @@ pub struct Bar {
 pub struct BarGroup {
     /// Which limb.
     pub measure: Measure,
-    /// Its name, with a star where it is not seen but mirrored.
+    /// Its name, with its sign.
     pub label: String,
     /// Middle of the group, where the label stands.
     pub label_y_px: f64,
@@ -95,11 +95,6 @@ fn known(trial: &Analysed, measure: Measure) -> Option<&Estimate> {
     trial.analysis.measures.get(&measure).filter(|e| e.mean_si.is_finite())
 }
 
-fn label(trials: &[&Analysed], measure: Measure) -> String {
-    let star = if trials.iter().any(|t| is_mirrored(t, measure)) { " *" } else { "" };
-    format!("{}{star}", row(measure).heading)
-}
-
 fn group(trials: &[&Analysed], measure: Measure, top_px: f64, axis: &Axis) -> BarGroup {
     let mut bars = Vec::new();
     for (trial, analysed) in trials.iter().enumerate() {
@@ -118,7 +113,7 @@ fn group(trials: &[&Analysed], measure: Measure, top_px: f64, axis: &Axis) -> Ba
     }
     BarGroup {
         measure,
-        label: label(trials, measure),
+        label: name(trials, measure),
         label_y_px: top_px + (group_height_px(trials.len()) - GAP_PX) / 2.0,
         bars,
     }
@@ -132,7 +127,7 @@ fn table(trials: &[&Analysed]) -> Table {
         headings.push(format!("{}, strides", ordinal(trial)));
     }
     let rows = LIMBS.iter().chain(&[Measure::InternalWork]).map(|measure| {
-        let mut cells = vec![label(trials, *measure)];
+        let mut cells = vec![name(trials, *measure)];
         for analysed in trials {
             let shown = row(*measure).shown(known(analysed, *measure));
             let interval = shown.interval_95.as_ref();

@@ -1,6 +1,7 @@
 //! What two trials differ in, in sentences and lines; that nothing was seen is a sentence too.
 
 use super::fair::fair;
+use super::name;
 use crate::results::analyse::Analysed;
 use crate::results::format::{Shown, Unit, decimals_for, finite_pair, number, signed};
 use crate::results::measure::{all, row};
@@ -14,7 +15,7 @@ pub struct DifferenceLine {
     /// Which.
     pub measure: Measure,
     /// Its name.
-    pub heading: &'static str,
+    pub heading: String,
     /// The unit of all its numbers.
     pub unit: Unit,
     /// The first trial.
@@ -47,7 +48,7 @@ fn line(pair: &Pair, measure: Measure, difference: &Difference) -> DifferenceLin
     let mut next = || shown.next().unwrap_or_else(|| row.shown(None));
     DifferenceLine {
         measure,
-        heading: row.heading,
+        heading: name(&[&pair.first, &pair.second], measure),
         unit: row.unit,
         first: next(),
         second: next(),

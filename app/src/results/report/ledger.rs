@@ -1,6 +1,6 @@
 //! The lines of the ledger and of the other measures, for one trial or two.
 
-use super::{LIMBS, is_mirrored};
+use super::{LIMBS, SIGNS, name};
 use crate::results::analyse::Analysed;
 use crate::results::chart::Table;
 use crate::results::format::Shown;
@@ -14,7 +14,7 @@ use mechanics::space::Side;
 pub struct LedgerLine {
     /// What is entered.
     pub measure: Measure,
-    /// Its name, with a star where it is not seen but mirrored.
+    /// Its name, with its sign.
     pub label: String,
     /// One entry a trial.
     pub shown: Vec<Shown>,
@@ -27,41 +27,26 @@ pub struct Ledger {
     pub lines: Vec<LedgerLine>,
     /// In all, under the double rule.
     pub total: LedgerLine,
-    /// What the star means; empty where there is none.
-    pub star: String,
+    /// What the signs mean; empty where there is none.
+    pub signs: String,
 }
 
 /// What a stride of these trials costs, limb by limb.
 #[must_use]
 pub fn ledger(trials: &[&Analysed]) -> Ledger {
     let lines: Vec<LedgerLine> = LIMBS.into_iter().map(|m| line(trials, m)).collect();
-    let any_star = lines.iter().any(|l| l.label.ends_with('*'));
+    let any_sign = lines.iter().any(|l| l.label.ends_with(['*', '†']));
+    let whole = line(trials, Measure::InternalWork);
+    let sign = if whole.label.ends_with('†') { " †" } else { "" };
     Ledger {
         lines,
-        total: LedgerLine { label: "In all".to_owned(), ..line(trials, Measure::InternalWork) },
-        star: if any_star { STAR.to_owned() } else { String::new() },
+        total: LedgerLine { label: format!("In all{sign}"), ..whole },
+        signs: if any_sign { SIGNS.to_owned() } else { String::new() },
     }
 }
-
-const STAR: &str = "* not marked: taken as the near one half a stride later, which holds only as far as \
-    the runner is the same on both sides";
 
 fn line(trials: &[&Analysed], measure: Measure) -> LedgerLine {
-    LedgerLine {
-        measure,
-        label: starred(trials, measure).unwrap_or(row(measure).heading).to_owned(),
-        shown: all_shown(trials, measure),
-    }
-}
-
-/// The name of a far limb that was mirrored.
-fn starred(trials: &[&Analysed], measure: Measure) -> Option<&'static str> {
-    let star = match measure {
-        Measure::FarLegWork => "Far leg *",
-        Measure::FarArmWork => "Far arm *",
-        _ => return None,
-    };
-    trials.iter().any(|t| is_mirrored(t, measure)).then_some(star)
+    LedgerLine { measure, label: name(trials, measure), shown: all_shown(trials, measure) }
 }
 
 /// The entries of all trials, with the same decimals; where there is none, with the reason.
@@ -135,8 +120,8 @@ pub fn headline(trial: &Analysed) -> String {
 pub struct MeasureLine {
     /// Which.
     pub measure: Measure,
-    /// Its name, with a star where it is not seen but mirrored.
-    pub heading: &'static str,
+    /// Its name, with its sign.
+    pub heading: String,
     /// What it is, and what not.
     pub meaning: &'static str,
     /// How it is computed.
@@ -164,7 +149,7 @@ pub fn measure_groups(trials: &[&Analysed]) -> Vec<MeasureGroup> {
         let row = row(measure);
         MeasureLine {
             measure,
-            heading: starred(trials, measure).unwrap_or(row.heading),
+            heading: name(trials, measure),
             meaning: row.meaning,
             method: row.method,
             source: row.source,

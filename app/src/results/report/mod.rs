@@ -20,6 +20,7 @@ pub use words::{
 };
 
 use super::analyse::Analysed;
+use super::measure::row;
 use mechanics::body::MarkerSet;
 use mechanics::measures::Measure;
 
@@ -31,6 +32,28 @@ pub const LIMBS: [Measure; 5] = [
     Measure::FarArmWork,
     Measure::TrunkWork,
 ];
+
+/// The name of a measure, with a sign where it is not what was seen alone: a star for a far limb that was
+/// mirrored, a dagger for what rests on one beside what was seen.
+#[must_use]
+pub fn name(trials: &[&Analysed], measure: Measure) -> String {
+    let heading = row(measure).heading;
+    let rests = |t: &&Analysed| {
+        let notes = t.analysis.measures.get(&measure).map_or(&[][..], |e| e.notes.as_slice());
+        notes.iter().any(|n| n.key.contains("mirror"))
+    };
+    if trials.iter().any(|t| is_mirrored(t, measure)) {
+        format!("{heading} *")
+    } else if trials.iter().any(rests) {
+        format!("{heading} †")
+    } else {
+        heading.to_owned()
+    }
+}
+
+/// What the signs behind names mean.
+pub const SIGNS: &str = "* not marked: taken as the near one half a stride later, which holds only as far as \
+    the runner is the same on both sides. † rests on such a far side too.";
 
 /// Whether this measure of a far limb was not seen but taken from the near one, half a stride later.
 #[must_use]

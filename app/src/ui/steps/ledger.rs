@@ -89,8 +89,8 @@ pub fn ledger_table(ledger: &Ledger, names: &[String]) -> Html {
             </tbody>
             <tfoot><tr><th scope="row">{ &ledger.total.label }</th>{ cells(&ledger.total.shown) }</tr></tfoot>
         </table>
-        if !ledger.star.is_empty() {
-            <p class="quiet">{ &ledger.star }</p>
+        if !ledger.signs.is_empty() {
+            <p class="quiet">{ &ledger.signs }</p>
         }
         </>
     }
@@ -111,7 +111,7 @@ pub fn measure_tables(groups: &[MeasureGroup], names: &[String]) -> Html {
                     <tbody>
                         { for group.lines.iter().map(|l| html! {
                             <tr>
-                                <th scope="row"><details><summary>{ l.heading }</summary><p>{ l.meaning }</p><p class="quiet">{ l.method }{ " " }{ l.source }</p></details></th>
+                                <th scope="row"><details><summary>{ &l.heading }</summary><p>{ l.meaning }</p><p class="quiet">{ l.method }{ " " }{ l.source }</p></details></th>
                                 { for l.shown.iter().map(|s| html! { <td>{ s.sentence() }</td> }) }
                             </tr>
                         }) }

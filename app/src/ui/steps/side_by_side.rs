@@ -213,7 +213,7 @@ fn difference_table(lines: &[DifferenceLine]) -> Html {
                 <thead><tr><th scope="col">{ "Measure" }</th><th scope="col">{ "First" }</th><th scope="col">{ "Second" }</th><th scope="col">{ "Difference" }</th><th scope="col">{ "95 %" }</th></tr></thead>
                 <tbody>{ for lines.iter().map(|l| html! {
                     <tr>
-                        <th scope="row">{ l.heading }<span class="quiet">{ format!(" {}", l.unit.symbol()) }</span></th>
+                        <th scope="row">{ &l.heading }<span class="quiet">{ format!(" {}", l.unit.symbol()) }</span></th>
                         <td>{ l.first.pair() }</td><td>{ l.second.pair() }</td><td>{ &l.difference }<span class="quiet">{ format!(" {}", l.verdict) }</span></td>
                         <td>{ l.interval_95.as_ref().map_or_else(|| "—".to_owned(), |(low, high)| format!("{low} to {high}")) }</td>
                     </tr>
