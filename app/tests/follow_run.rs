@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "tests: a failure is the answer")]
 
-use app::jobs::{FollowMarker, FollowPlan, FollowRun};
+use app::jobs::{Correction, FollowMarker, FollowPlan, FollowRun};
 use app::media::{Orientation, Picture};
 use app::session::{Certainty, MarkerMode, TrackSample};
 use mechanics::body::Landmark;
@@ -64,7 +64,12 @@ fn marker(picture: &Picture, landmark: Landmark, keyframes: &[u32]) -> FollowMar
 }
 
 fn run_of(picture: Picture, markers: Vec<FollowMarker>) -> FollowRun {
-    FollowRun::new(FollowPlan { first: 0, last: FRAMES - 1, markers }, picture, FRAMES).unwrap()
+    FollowRun::new(
+        FollowPlan { first: 0, last: FRAMES - 1, markers, correction: None },
+        picture,
+        FRAMES,
+    )
+    .unwrap()
 }
 
 /// Takes at most so many frames; answers those that were wanted.
@@ -152,7 +157,12 @@ fn after_giving_up_only_what_was_reached_is_told() {
 fn between_neighbouring_keyframes_there_is_nothing_to_do() {
     let picture = picture(Orientation::default());
     let markers = vec![marker(&picture, Landmark::NearHip, &[4, 5, 6])];
-    let run = FollowRun::new(FollowPlan { first: 4, last: 6, markers }, picture, FRAMES).unwrap();
+    let run = FollowRun::new(
+        FollowPlan { first: 4, last: 6, markers, correction: None },
+        picture,
+        FRAMES,
+    )
+    .unwrap();
     assert_eq!((run.wanted(), run.progress()), (None, (0, 0)));
     assert!(run.finish().1.is_empty());
 }
@@ -174,7 +184,7 @@ fn a_marker_that_leaves_the_picture_becomes_none_and_no_number() {
 #[test]
 fn plans_that_cannot_be_followed_are_refused_with_a_sentence() {
     let picture = picture(Orientation::default());
-    let plan = |first, last, markers| FollowPlan { first, last, markers };
+    let plan = |first, last, markers| FollowPlan { first, last, markers, correction: None };
     let refused = |plan| FollowRun::new(plan, picture, FRAMES).err().unwrap();
     assert!(refused(plan(0, FRAMES, vec![])).contains("choose frames"));
     assert!(refused(plan(9, 3, vec![])).contains("choose frames"));
@@ -187,4 +197,79 @@ fn plans_that_cannot_be_followed_are_refused_with_a_sentence() {
     let mut run = FollowRun::new(plan(0, 9, vec![outside]), picture, FRAMES).unwrap();
     let bytes = draw(0);
     assert!(run.take(GreyFrame::new(WIDTH, HEIGHT, WIDTH, &bytes).unwrap()).is_err());
+}
+
+/// What a following of the whole clip from its first frame found of the hip.
+fn followed_hip(picture: &Picture) -> Vec<Option<TrackSample>> {
+    let mut run = run_of(*picture, vec![marker(picture, Landmark::NearHip, &[0])]);
+    drive(&mut run, usize::MAX);
+    run.finish().1.remove(&Landmark::NearHip).unwrap()
+}
+
+/// Puts the hip right in a frame; answers the frames that were wanted, the first one reached and what was found.
+fn put_right(
+    picture: &Picture,
+    (keyframes, frame): (&[u32], u32),
+    known: Vec<Option<TrackSample>>,
+) -> (Vec<u32>, u32, Vec<Option<TrackSample>>) {
+    let plan = FollowPlan {
+        first: 0,
+        last: FRAMES - 1,
+        markers: vec![marker(picture, Landmark::NearHip, keyframes)],
+        correction: Some(Correction { frame, known }),
+    };
+    let mut run = FollowRun::new(plan, *picture, FRAMES).unwrap();
+    let wanted = drive(&mut run, usize::MAX);
+    let (done, to_do) = run.progress();
+    assert_eq!((done, to_do as usize), (to_do, wanted.len()));
+    let (first, mut found) = run.finish();
+    (wanted, first, found.remove(&Landmark::NearHip).unwrap())
+}
+
+#[test]
+fn a_correction_ends_where_it_meets_what_was_known() {
+    for quarter_turns in 0..2 {
+        let picture = picture(Orientation { quarter_turns, mirrored: false });
+        let mut known = followed_hip(&picture);
+        let whole = known.clone();
+        // In three frames the marker was taken for something else.
+        for sample in known[18..21].iter_mut().flatten() {
+            sample.at.y_px += 30.0;
+        }
+        let (wanted, first, found) = put_right(&picture, (&[0, 19], 19), known);
+        let backward: Vec<u32> = (6..=19).rev().collect();
+        let forward: Vec<u32> = (19..=32).collect();
+        assert_eq!(
+            wanted,
+            [backward, forward].concat(),
+            "twelve frames beyond those that were off"
+        );
+        assert_eq!((first, found.len()), (6, 27));
+        assert_eq!(
+            (found[0].unwrap().at, found[26].unwrap().at),
+            (whole[6].unwrap().at, whole[32].unwrap().at)
+        );
+        for (frame, sample) in (6..).zip(&found) {
+            let was = whole[frame as usize].unwrap().at;
+            let now = sample.unwrap().at;
+            let away_px = (now.x_px - was.x_px).hypot(now.y_px - was.y_px);
+            assert!(away_px < 0.3, "frame {frame} is {away_px} px from where it was");
+        }
+    }
+}
+
+#[test]
+fn a_correction_that_meets_nothing_is_followed_from_both_sides_to_the_ends() {
+    let picture = picture(Orientation::default());
+    let mut off = followed_hip(&picture);
+    off.iter_mut().flatten().for_each(|s| s.at.x_px += 2.0);
+    let (wanted, first, found) = put_right(&picture, (&[0, 19], 19), off);
+    let mut expected: Vec<u32> = (0..=19).rev().collect();
+    expected.extend(19..FRAMES);
+    expected.extend(0..=19);
+    assert_eq!(wanted, expected);
+    assert_eq!(first, 0);
+    check(&picture, Landmark::NearHip, &found);
+    let gone = vec![None; FRAMES as usize];
+    assert_eq!(put_right(&picture, (&[0, 19], 19), gone).0, expected);
 }

@@ -1,5 +1,6 @@
 //! The words between the page and the worker, each sent as JSON; files and pictures travel beside them.
 
+use super::Correction;
 use crate::session::{ClipInfo, MarkerMode, TrackSample, TrialId};
 use mechanics::body::Landmark;
 use mechanics::space::Pixel;
@@ -53,6 +54,8 @@ pub struct FollowPlan {
     pub last: u32,
     /// Which markers.
     pub markers: Vec<FollowMarker>,
+    /// After a mark was put right: which, and what was known of its marker, the only one of the plan.
+    pub correction: Option<Correction>,
 }
 
 /// A marker to follow.

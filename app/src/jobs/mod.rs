@@ -2,10 +2,12 @@
 
 mod glance;
 mod job;
+mod meeting;
 mod passes;
 mod run;
 
 pub use glance::{GLANCE_REACH_PX, Glance, glance};
 pub use job::{Answer, FollowMarker, FollowPlan, Job, JobId, Question};
+pub use meeting::Correction;
 pub use passes::{Pass, passes};
 pub use run::FollowRun;

@@ -32,7 +32,8 @@ impl Pass {
 ///
 /// Before a marker's first keyframe one goes backward, after its last one goes forward, and between two
 /// keyframes both ways, unless they are neighbours. Markers that share a stretch share its pass, so that each frame is decoded once
-/// for all of them and their distances can be held against each other.
+/// for all of them and their distances can be held against each other. After a correction those that lead away from
+/// the new mark come first.
 #[must_use]
 pub fn passes(plan: &FollowPlan) -> Vec<Pass> {
     let mut shared: BTreeMap<(u32, u32), Vec<usize>> = BTreeMap::new();
@@ -60,7 +61,12 @@ pub fn passes(plan: &FollowPlan) -> Vec<Pass> {
             stretch(last, plan.last);
         }
     }
-    shared.into_iter().map(|((from, to), markers)| Pass { from, to, markers }).collect()
+    let mut passes: Vec<Pass> =
+        shared.into_iter().map(|((from, to), markers)| Pass { from, to, markers }).collect();
+    if let Some(correction) = &plan.correction {
+        passes.sort_by_key(|p| p.from != correction.frame);
+    }
+    passes
 }
 
 #[cfg(test)]
@@ -81,7 +87,7 @@ mod tests {
     }
 
     fn plan(markers: Vec<FollowMarker>) -> FollowPlan {
-        FollowPlan { first: 0, last: 99, markers }
+        FollowPlan { first: 0, last: 99, markers, correction: None }
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Runs the passes of a following, one frame at a time, and makes one track a marker of them.
 
+use super::meeting::{Meeting, to_coded};
 use super::{FollowPlan, Pass, passes};
 use crate::media::Picture;
 use crate::session::{Certainty, MarkerMode, TrackSample};
@@ -7,7 +8,7 @@ use mechanics::body::{Joint, Landmark};
 use mechanics::space::Pixel;
 use std::collections::BTreeMap;
 use tracking::image::GreyFrame;
-use tracking::track::{self, Follower, Limb, MarkerStart, Mode, Sample, State, blend};
+use tracking::track::{Follower, Limb, MarkerStart, Mode, Sample, State, blend};
 
 /// The segments whose lengths hardly change.
 const LIMBS: [(Joint, Joint); 10] = [
@@ -30,6 +31,17 @@ struct Found {
     backward: Vec<Option<Sample>>,
 }
 
+impl Found {
+    /// What was found going one way, and the other way.
+    fn this_and_other(&mut self, backward: bool) -> (&[Option<Sample>], &mut [Option<Sample>]) {
+        if backward {
+            (&self.backward, &mut self.forward)
+        } else {
+            (&self.forward, &mut self.backward)
+        }
+    }
+}
+
 /// A following under way: asks for frames, takes them, and gives what it found.
 pub struct FollowRun {
     plan: FollowPlan,
@@ -39,6 +51,8 @@ pub struct FollowRun {
     steps: u32,
     follower: Option<Follower>,
     found: Vec<Found>,
+    /// After a correction.
+    meeting: Option<Meeting>,
     done: u32,
     latest: BTreeMap<Landmark, Option<TrackSample>>,
 }
@@ -57,6 +71,7 @@ impl FollowRun {
             ));
         }
         let passes = passes(&plan);
+        let meeting = plan.correction.as_ref().map(|c| Meeting::new(c, &picture));
         let inside = |(frame, _): &(u32, Pixel)| (plan.first..=plan.last).contains(frame);
         if !plan.markers.iter().any(|m| m.keyframes.iter().any(inside)) {
             return Err(
@@ -76,6 +91,7 @@ impl FollowRun {
             steps: 0,
             follower: None,
             found,
+            meeting,
             done: 0,
             latest: BTreeMap::new(),
         })
@@ -131,12 +147,41 @@ impl FollowRun {
         self.keep(&pass, number, &samples);
         self.done += 1;
         self.steps += 1;
-        if self.steps >= pass.frame_count() {
+        self.end_where_met(&pass, number, &samples);
+        if self.steps >= self.passes.get(self.pass).map_or(0, Pass::frame_count) {
             self.pass += 1;
             self.steps = 0;
             self.follower = None;
+            self.meeting.iter_mut().for_each(Meeting::begin);
         }
         Ok(())
+    }
+
+    /// After a correction, a pass that leads away from the new mark ends where it meets what was known, and the one
+    /// that would come towards it is not needed.
+    fn end_where_met(&mut self, pass: &Pass, frame: u32, samples: &[Sample]) {
+        let away = self.plan.correction.as_ref().is_some_and(|c| c.frame == pass.from);
+        let (Some(meeting), [sample], true) = (&mut self.meeting, samples, away) else { return };
+        if !meeting.met((frame - self.plan.first) as usize, sample) {
+            return;
+        }
+        if let Some(shorter) = self.passes.get_mut(self.pass) {
+            shorter.to = frame;
+        }
+        self.passes.retain(|p| (p.from, p.to) != (pass.to, pass.from));
+        if let Some(found) = self.found.first_mut() {
+            // What was known stands for a pass towards the new mark: the one fades into the other.
+            let span = (pass.from.min(frame) - self.plan.first) as usize
+                ..=(pass.from.max(frame) - self.plan.first) as usize;
+            let (from, to) = found.this_and_other(pass.is_backward());
+            let (Some(from), Some(to)) = (from.get(span.clone()), to.get_mut(span.clone())) else {
+                return;
+            };
+            let from: Vec<Sample> = from.iter().flatten().copied().collect();
+            for (slot, known) in to.iter_mut().zip(meeting.known_beside(*span.start(), &from)) {
+                *slot = Some(known);
+            }
+        }
     }
 
     fn starts(&self, pass: &Pass, frame: u32) -> Vec<MarkerStart> {
@@ -147,7 +192,7 @@ impl FollowRun {
                 MarkerMode::Sticker => Mode::Sticker,
                 MarkerMode::Skin => Mode::Skin,
             };
-            Some(MarkerStart { at: self.to_coded(*at), mode })
+            Some(MarkerStart { at: to_coded(&self.picture, *at), mode })
         };
         pass.markers.iter().filter_map(start).collect()
     }
@@ -186,11 +231,6 @@ impl FollowRun {
         }
     }
 
-    fn to_coded(&self, at: Pixel) -> track::Pixel {
-        let at = self.picture.coded_from_upright(at);
-        track::Pixel { x_px: at.x_px, y_px: at.y_px }
-    }
-
     /// What was found: the first frame that was reached for any marker, and from there on one sample a
     /// frame for each, as far as it was reached. Frames beyond are left as they were before.
     #[must_use]
@@ -216,8 +256,9 @@ impl FollowRun {
 fn merge(found: &Found, passes: &[Pass], marker: usize, first: u32) -> Vec<Option<Sample>> {
     let mut merged: Vec<Option<Sample>> =
         found.forward.iter().zip(&found.backward).map(|(f, b)| f.or(*b)).collect();
-    for pass in passes.iter().filter(|p| !p.is_backward() && p.markers.contains(&marker)) {
-        let (a, b) = ((pass.from - first) as usize, (pass.to - first) as usize);
+    for pass in passes.iter().filter(|p| p.markers.contains(&marker)) {
+        let ends = [pass.from, pass.to].map(|f| (f - first) as usize);
+        let (a, b) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
         let whole = |way: &[Option<Sample>]| {
             way.get(a..=b).and_then(|w| w.iter().copied().collect::<Option<Vec<_>>>())
         };

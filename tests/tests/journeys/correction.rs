@@ -126,8 +126,31 @@ fn a_correction_becomes_a_keyframe_and_is_followed_to_both_sides_and_taken_back_
             browser.press("Redo").await?;
         }
         assert_eq!(trials(&saved_at_clip(browser).await?), trials(&right));
-        Ok(())
+        move_a_little(browser, &right).await
     });
+}
+
+/// A mark moved by a pixel changes the frames about it and leaves those far off as they were.
+async fn move_a_little(browser: &Browser, before: &Session) -> Result<()> {
+    browser.step("Markers").await?;
+    browser.scrub(400).await?;
+    browser.press("Near ankle, marked").await?;
+    let began = Instant::now();
+    browser.keys(key::RIGHT).await?;
+    browser.until(AT_REST, 60).await?;
+    println!(
+        "a mark moved by a pixel is followed to where both ways meet in {:.0} ms",
+        began.elapsed().as_secs_f64() * 1e3
+    );
+    let after = saved_at_clip(browser).await?;
+    let ankle = |s: &Session, frame| {
+        trial(s, 0).map(|t| t.tracks.get(&ANKLE).and_then(|t| t.sample(frame)))
+    };
+    assert_eq!(ankle(&after, 400)?.map(|s| s.certainty), Some(Certainty::Placed));
+    for frame in [0, 100, 300, 350, 450, 599] {
+        assert_eq!(ankle(&after, frame)?, ankle(before, frame)?, "frame {frame} was changed");
+    }
+    Ok(())
 }
 
 #[test]

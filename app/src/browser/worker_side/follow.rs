@@ -94,6 +94,11 @@ impl Follow<'_> {
         !self.desk.is_cancelled(self.id)
     }
 
+    /// Whether the run has come to the end of this pass, which may be before the pass's last frame.
+    fn has_left(&self, pass: &Pass) -> bool {
+        self.run.pass().is_none_or(|p| (p.from, p.is_backward()) != (pass.from, pass.is_backward()))
+    }
+
     /// A forward pass; false when it was cancelled.
     async fn forward(&mut self, pass: &Pass) -> Result<bool, String> {
         for frame in pass.from..=pass.to {
@@ -102,6 +107,9 @@ impl Follow<'_> {
             }
             let grey = self.grey(frame).await?;
             self.take(&grey)?;
+            if self.has_left(pass) {
+                break;
+            }
         }
         Ok(true)
     }
@@ -117,6 +125,9 @@ impl Follow<'_> {
             let Some(piece) = self.piece(first, last).await? else { return Ok(false) };
             for grey in piece.iter().rev() {
                 self.take(grey)?;
+                if self.has_left(pass) {
+                    return Ok(true);
+                }
                 // Nothing above waits for the browser, so a cancel would not be heard otherwise.
                 if self.desk.now_ms() - self.told_ms >= TELL_EVERY_MS {
                     breathe().await;

@@ -1,6 +1,6 @@
 //! Having the markers followed: start, progress, stop, doubtful stretches, and following again what a correction touched.
 
-use crate::jobs::{FollowMarker, FollowPlan};
+use crate::jobs::{Correction, FollowMarker, FollowPlan};
 use crate::results::doubt::{Doubt, next_doubt};
 use crate::session::{Session, Trial, TrialCommand};
 use crate::ui::hands::{Hands, use_hands};
@@ -16,7 +16,7 @@ pub fn whole_plan(trial: &Trial) -> Option<FollowPlan> {
     let markers: Vec<FollowMarker> =
         trial.marker_set.landmarks().iter().filter_map(|l| marker(trial, *l)).collect();
     let last = trial.clip.info.frame_count().checked_sub(1)?;
-    (!markers.is_empty()).then_some(FollowPlan { first: 0, last, markers })
+    (!markers.is_empty()).then_some(FollowPlan { first: 0, last, markers, correction: None })
 }
 
 fn marker(trial: &Trial, landmark: Landmark) -> Option<FollowMarker> {
@@ -25,7 +25,8 @@ fn marker(trial: &Trial, landmark: Landmark) -> Option<FollowMarker> {
     Some(FollowMarker { landmark, mode: track.mode, keyframes })
 }
 
-/// A mark was put on a landmark that was followed already: its stretch between the neighbouring keyframes is followed again.
+/// A mark was put on a landmark that was followed already: its stretch between the neighbouring keyframes is followed
+/// again, from the new mark outwards until it meets what was known.
 pub fn follow_touched(hands: &Hands, trial: &Rc<Trial>, landmark: Landmark, frame: u32, at: Pixel) {
     let Some(track) = trial.tracks.get(&landmark) else { return };
     if track.followed.is_none() {
@@ -37,10 +38,12 @@ pub fn follow_touched(hands: &Hands, trial: &Rc<Trial>, landmark: Landmark, fram
     let end = trial.clip.info.frame_count().saturating_sub(1);
     let last = keyframes.range(frame + 1..).next().map_or(end, |(f, _)| *f);
     let keyframes = keyframes.range(first..=last).map(|(f, p)| (*f, *p)).collect();
+    let known = track.samples.get(first as usize..=last as usize).unwrap_or_default().to_vec();
     let plan = FollowPlan {
         first,
         last,
         markers: vec![FollowMarker { landmark, mode: track.mode, keyframes }],
+        correction: Some(Correction { frame, known }),
     };
     hands.conductor.follow(trial.id, plan, None);
 }
