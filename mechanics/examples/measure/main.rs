@@ -5,14 +5,16 @@ mod positions;
 
 use mechanics::analysis::{Analysis, Cutoff, Surface, Trial, analyse};
 use mechanics::body::{MarkerSet, Table};
+use std::io::Write;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
     match measured(std::env::args().skip(1).collect()) {
-        Ok(json) => {
-            println!("{json}");
-            ExitCode::SUCCESS
-        }
+        // Who stops reading has had enough.
+        Ok(json) => match writeln!(std::io::stdout(), "{json}") {
+            Ok(()) => ExitCode::SUCCESS,
+            Err(_) => ExitCode::FAILURE,
+        },
         Err(why) => {
             eprintln!("{why}");
             ExitCode::FAILURE
