@@ -50,12 +50,17 @@ const STRIDE_S: f64 = 0.74;
 /// Chosen: the part of the limbs' energy that is rotational, a tenth to a fifth of it in running.
 const ROTATIONAL_FRACTION: f64 = 0.15;
 
+/// Chosen: the foot's centre lies some 7 cm from the ankle (half of 0.14 m), so that the ankle's moment and the
+/// foot's turning are known that much worse than those of longer segments.
+const FOOT_ARM_M: f64 = 0.07;
+
 /// Spread of one value that a constant error of every marker's place adds, to first order.
 ///
 /// What is the difference of one marker's places in one trial is free of it: heel lift, toe clearance, rise.
 /// A length between two markers: `sqrt(2) s`. A knee bent by b: `sqrt(1 + 1 + (2 + 2 cos b)) s / l`, from hip,
 /// ankle and the knee itself. A range R of a thigh: `2 sin(R / 2) sqrt(2) s / l`. An inertia, and the work of a
-/// moment, goes with the square of a two-segment length L = 2 l: `2 sqrt(2) s / L` of itself. Velocities
+/// moment, goes with the square of a two-segment length L = 2 l: `2 sqrt(2) s / L` of itself; at the ankle with
+/// the foot's own arm f: `sqrt(2) s / f`. Velocities
 /// are free of it, and so is translational energy; rotational energy goes with the square of l.
 fn marker_sd_si(measure: Measure, mean_si: f64, marker_sd_m: f64) -> f64 {
     let of_length_m = std::f64::consts::SQRT_2 * marker_sd_m;
@@ -68,7 +73,7 @@ fn marker_sd_si(measure: Measure, mean_si: f64, marker_sd_m: f64) -> f64 {
         (M::Speed | M::PlantFootSpeed | M::StrideLength | M::StepLength, _) => 0.0,
         (M::LegInertiaMaximum | M::LegInertiaMinimum, _) => mean_si.abs() * of_segment_ratio,
         (M::AnkleSwingPositiveWork | M::AnkleSwingNegativeWork, _) => {
-            mean_si.abs() * of_segment_ratio
+            mean_si.abs() * of_length_m / FOOT_ARM_M
         }
         (M::KneeSwingPositiveWork | M::KneeSwingNegativeWork, _) => {
             mean_si.abs() * of_segment_ratio
@@ -172,6 +177,7 @@ mod tests {
         assert!((sd(M::PeakKneeFlexion, std::f64::consts::FRAC_PI_2) - 0.02).abs() < 1e-12);
         assert!((sd(M::LegInertiaMinimum, 60.0) - 0.848_528_137).abs() < 1e-8);
         assert!((sd(M::InternalWork, 60.0) - 0.254_558_441).abs() < 1e-8);
+        assert!((sd(M::AnkleSwingPositiveWork, 0.7) - 0.056_568_542).abs() < 1e-8);
         assert_eq!(sd(M::HeelLift, 0.3), 0.0);
         assert_eq!(sd(M::Cadence, 2.6), 0.0);
     }

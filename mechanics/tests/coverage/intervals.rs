@@ -27,6 +27,10 @@ const MEASURES: [M; 12] = [
     M::LegInertiaMaximum,
 ];
 
+/// Measures that only repeats know the spread of well: to first order the work of a moment is taken for one
+/// that goes with its own size. The ankle's is not among them: this runner's is stiff and does no work.
+const BY_REPEATS: [M; 2] = [M::KneeSwingPositiveWork, M::KneeSwingNegativeWork];
+
 /// What the measurement of these trials is unsure of: 3 mm a marker for the whole trial, 0.5 % of scale.
 fn unsure(trial: Trial) -> Trial {
     fixed(Trial { marker_sd_m: 0.003, scale_sd_ratio: 0.005, ..trial }, 8.0)
@@ -35,14 +39,16 @@ fn unsure(trial: Trial) -> Trial {
 fn filmed(runner: Runner, seed: u64) -> (Trial, Analysis) {
     let trial = unsure(runner.filmed(13, MarkerSet::Legs, seed));
     let trial = measured(trial, 0.0005, seed.wrapping_mul(7919) + 1);
-    let analysis = analysed(&trial);
+    let mut analysis = analysed(&trial);
+    // The rules are off by the same in these trials and in the truth, so that their events have no error that lasts.
+    analysis.events.iter_mut().for_each(|e| e.sd_s = 0.0);
     (trial, analysis)
 }
 
 /// Means over 600 strides without any error.
 fn truth(runner: Runner) -> BTreeMap<M, f64> {
     let analysis = analysed(&fixed(runner.filmed(600, MarkerSet::Legs, 999), 8.0));
-    MEASURES.into_iter().map(|m| (m, mean(&analysis, m))).collect()
+    MEASURES.into_iter().chain(BY_REPEATS).map(|m| (m, mean(&analysis, m))).collect()
 }
 
 fn holds(interval: Option<(f64, f64)>, truth: f64) -> bool {
@@ -101,6 +107,11 @@ fn add_differences(
             counts.add(format!("difference, {how}, {measure:?}"), holds(interval, true_si));
         }
     }
+    for measure in BY_REPEATS {
+        let true_si = truths[1][&measure] - truths[0][&measure];
+        let interval = repeated.differences[&measure].interval_95_si;
+        counts.add(format!("difference, repeats, {measure:?}"), holds(interval, true_si));
+    }
     let (split, [cadence_j, shape_j]) = (plain.split.unwrap(), true_split_j(truths));
     counts.add("part of the cadence".into(), holds(split.cadence_95_j, cadence_j));
     counts.add("part of the shape".into(), holds(split.shape_95_j, shape_j));
@@ -115,9 +126,9 @@ fn intervals_of_means_differences_and_parts_hold_the_truth_in_90_to_98_of_100_tr
         let both = [filmed(Runner::USUAL, seed), filmed(quicker, 5000 + seed)];
         for ((_, analysis), truth) in both.iter().zip(&truths) {
             of_means.cases += 1;
-            for (measure, true_si) in truth {
-                let interval = analysis.measures[measure].interval_95_si;
-                of_means.add(format!("mean, {measure:?}"), holds(interval, *true_si));
+            for measure in MEASURES {
+                let interval = analysis.measures[&measure].interval_95_si;
+                of_means.add(format!("mean, {measure:?}"), holds(interval, truth[&measure]));
             }
         }
         let sides = [&both[0], &both[1]].map(|(trial, analysis)| Side { trial, analysis });
