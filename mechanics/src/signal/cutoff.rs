@@ -51,9 +51,9 @@ pub fn residuals(run: &Run, rate_hz: f64) -> Residuals {
         let last_hz = some_hz.last().copied().unwrap_or(LOWEST_HZ);
         let lanes_hz: [f64; LANES] =
             std::array::from_fn(|i| some_hz.get(i).copied().unwrap_or(last_hz));
-        let x = lane_squares(&run.x_m, lanes_hz, rate_hz, &mut padded);
-        let y = lane_squares(&run.y_m, lanes_hz, rate_hz, &mut padded);
+        let squares = lane_squares(run, lanes_hz, rate_hz, &mut padded);
         let of_both = (2 * run.len().max(1)) as f64;
+        let (x, y) = squares.split_at(LANES);
         residuals_m.extend(x.iter().zip(y).map(|(x, y)| ((x + y) / of_both).sqrt()));
     }
     residuals_m.truncate(cutoffs_hz.len());
@@ -67,24 +67,39 @@ pub fn residuals(run: &Run, rate_hz: f64) -> Residuals {
     Residuals { cutoffs_hz, residuals_m, noise_m }
 }
 
-type Lanes = [f64; LANES];
+/// One number a cut-off for x, then one a cut-off for y.
+type Lanes = [f64; 2 * LANES];
 
-/// Sums of squares of raw less filtered samples, one a cut-off; the series is mirrored at its ends as far
-/// as the lowest of them asks for.
-fn lane_squares(series: &[f64], cutoffs_hz: Lanes, rate_hz: f64, padded: &mut Vec<Lanes>) -> Lanes {
-    let (Some(first), Some(last)) = (series.first(), series.last()) else { return [0.0; LANES] };
+/// Sums of squares of raw less filtered samples, one a cut-off and axis; both series are mirrored at their
+/// ends as far as the lowest cut-off asks for.
+fn lane_squares(
+    run: &Run,
+    cutoffs_hz: [f64; LANES],
+    rate_hz: f64,
+    padded: &mut Vec<Lanes>,
+) -> Lanes {
+    let samples = || run.x_m.iter().copied().zip(run.y_m.iter().copied());
+    let (Some(first), Some(last)) = (samples().next(), samples().next_back()) else {
+        return [0.0; 2 * LANES];
+    };
     let lowest_hz = cutoffs_hz.iter().copied().fold(f64::INFINITY, f64::min);
-    let padding = usual_padding(lowest_hz, rate_hz).min(series.len() - 1);
+    let padding = usual_padding(lowest_hz, rate_hz).min(run.len() - 1);
+    let lanes = |(x, y): (f64, f64)| std::array::from_fn(|lane| if lane < LANES { x } else { y });
+    let through =
+        |end: (f64, f64)| move |(x, y): (f64, f64)| lanes((2.0 * end.0 - x, 2.0 * end.1 - y));
     padded.clear();
-    padded.extend(series.iter().skip(1).take(padding).rev().map(|x| [2.0 * first - x; LANES]));
-    padded.extend(series.iter().map(|x| [*x; LANES]));
-    padded.extend(series.iter().rev().skip(1).take(padding).map(|x| [2.0 * last - x; LANES]));
-    let filters = cutoffs_hz.map(|hz| Biquad::zero_lag(hz, rate_hz));
+    padded.extend(samples().skip(1).take(padding).rev().map(through(first)));
+    padded.extend(samples().map(lanes));
+    padded.extend(samples().rev().skip(1).take(padding).map(through(last)));
+    let filters = std::array::from_fn(|lane| {
+        let hz = cutoffs_hz.get(lane % LANES).copied().unwrap_or(lowest_hz);
+        Biquad::zero_lag(hz, rate_hz)
+    });
     lane_pass(&filters, padded.iter_mut());
     lane_pass(&filters, padded.iter_mut().rev());
-    let mut sums = [0.0; LANES];
-    for (raw, smooth) in series.iter().zip(padded.iter().skip(padding)) {
-        for (sum, smooth) in sums.iter_mut().zip(smooth) {
+    let mut sums = [0.0; 2 * LANES];
+    for (raw, smooth) in samples().map(lanes).zip(padded.iter().skip(padding)) {
+        for ((sum, raw), smooth) in sums.iter_mut().zip(raw).zip(smooth) {
             *sum += (raw - smooth) * (raw - smooth);
         }
     }
@@ -92,7 +107,7 @@ fn lane_squares(series: &[f64], cutoffs_hz: Lanes, rate_hz: f64, padded: &mut Ve
 }
 
 /// One pass of each filter over its own lane, settled at the first sample.
-fn lane_pass<'a>(filters: &[Biquad; LANES], mut samples: impl Iterator<Item = &'a mut Lanes>) {
+fn lane_pass<'a>(filters: &[Biquad; 2 * LANES], mut samples: impl Iterator<Item = &'a mut Lanes>) {
     let forward =
         |k: usize| filters.each_ref().map(|f| f.feed_forward.get(k).copied().unwrap_or(0.0));
     let back = |k: usize| filters.each_ref().map(|f| f.feed_back.get(k).copied().unwrap_or(0.0));
@@ -100,12 +115,12 @@ fn lane_pass<'a>(filters: &[Biquad; LANES], mut samples: impl Iterator<Item = &'
     let Some(first) = samples.next() else { return };
     let settled = filters.each_ref().map(Biquad::settled);
     let (mut z0, mut z1) = (settled.map(|s| s[0]), settled.map(|s| s[1]));
-    for lane in 0..LANES {
+    for lane in 0..2 * LANES {
         z0[lane] *= first[lane];
         z1[lane] *= first[lane];
     }
     for sample in std::iter::once(first).chain(samples) {
-        for lane in 0..LANES {
+        for lane in 0..2 * LANES {
             let x = sample[lane];
             let y = b0[lane] * x + z0[lane];
             z0[lane] = b1[lane] * x - a1[lane] * y + z1[lane];
