@@ -10,6 +10,7 @@ import sys
 from pathlib import Path
 
 from chains import chains
+from differences import differences
 from intervals import intervals
 from signals import signals
 
@@ -41,7 +42,12 @@ def compared(name, kept, made):
 def main():
     """Compares or writes."""
     folder = Path(sys.argv[1])
-    made = {"chains": chains(), "signals": signals(), "intervals": intervals()}
+    made = {
+        "chains": chains(),
+        "signals": signals(),
+        "intervals": intervals(),
+        "differences": differences(),
+    }
     for name, value in made.items():
         file = folder / f"{name}.json"
         if "--write" in sys.argv:

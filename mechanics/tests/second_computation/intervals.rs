@@ -72,3 +72,48 @@ fn the_resampled_interval_of_a_seed_is_that_of_a_second_computation() {
         same(got, pair.bootstrap_half, 1.0, &format!("resampled {}", pair.first.len()));
     }
 }
+
+#[derive(Deserialize)]
+struct OfMeans {
+    first: Vec<f64>,
+    second: Vec<f64>,
+    difference: f64,
+    freedom: f64,
+    interval: [f64; 2],
+    resampled_half: f64,
+}
+
+#[test]
+fn differences_and_their_intervals_are_those_of_a_library_of_statistical_models() {
+    let all = fixture::<Vec<OfMeans>>("differences");
+    assert_eq!(all.len(), 5);
+    for pair in all {
+        let of = |values: &[f64]| {
+            estimate(Measure::StrideTime, values.to_vec(), Spread::default(), Vec::new()).unwrap()
+        };
+        let (first, second) = (of(&pair.first), of(&pair.second));
+        let difference = second.mean_si - first.mean_si;
+        // Means near 60 are subtracted, so that their rounding is that of numbers of 60.
+        same(difference, pair.difference, 60.0, "difference");
+        let half = welch_half_si(&first, &second).unwrap();
+        same(difference - half, pair.interval[0], 60.0, "low end");
+        same(difference + half, pair.interval[1], 60.0, "high end");
+        let square = |e: &mechanics::measures::Estimate| e.sd_si.unwrap().powi(2) / e.n as f64;
+        let error = square(&first) + square(&second);
+        let quantile = student_quantile_975(pair.freedom);
+        same(half, quantile * error.sqrt(), 0.0, "half width by the library's degrees of freedom");
+    }
+}
+
+#[test]
+fn resampling_in_blocks_gives_the_interval_of_a_library_of_bootstraps() {
+    // The library has 40 000 draws, 40 seeds of ours as many: both ends are known to some 0.5 % of the width.
+    const SEEDS: u64 = 40;
+    for pair in fixture::<Vec<OfMeans>>("differences") {
+        let halves = (0..SEEDS).map(|seed| bootstrap_half_si(&pair.first, &pair.second, seed));
+        let got = halves.sum::<f64>() / SEEDS as f64;
+        let off = got / pair.resampled_half - 1.0;
+        println!("{} and {}: off by {:.2} %", pair.first.len(), pair.second.len(), 100.0 * off);
+        assert!(off.abs() < 0.02, "{got} is not {}", pair.resampled_half);
+    }
+}
