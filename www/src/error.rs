@@ -80,7 +80,7 @@ pub enum SiteError {
     },
     /// The command line was not understood.
     #[error(
-        "{0}\nusage: site build [--quick] [--out DIR] | site serve [--port N] [--out DIR] | site time"
+        "{0}\nusage: site build [--quick] [--out DIR] | site serve [--port N] [--out DIR] | site time | site follower"
     )]
     Usage(String),
 }

@@ -1,7 +1,7 @@
-//! The program `site`: builds the site, serves what was built, or times the analysis as WASM.
+//! The program `site`: builds the site, serves what was built, times the analysis as WASM, or makes the follower for Node.
 
 use site::SiteError;
-use site::build::{Haste, Place, build, time};
+use site::build::{Haste, Place, build, build_for_node, time};
 use site::serve::{DEFAULT_PORT, Server};
 use std::env;
 use std::path::PathBuf;
@@ -45,6 +45,10 @@ fn run() -> Result<(), SiteError> {
             Ok(())
         }
         ("time", Options { quick: false, port: None, out: None }) => time(&place),
+        ("follower", Options { quick: false, port: None, out: None }) => {
+            println!("{}", build_for_node(&place, "probe")?.display());
+            Ok(())
+        }
         _ => Err(SiteError::Usage(format!("not understood: {command}"))),
     }
 }

@@ -4,6 +4,7 @@ mod assemble;
 mod bundle;
 mod compile;
 mod icon;
+mod node;
 mod place;
 mod sysroot;
 mod timed;
@@ -12,6 +13,7 @@ mod toolchain;
 pub use assemble::assemble;
 pub use bundle::{Bundle, NAME_DIGITS};
 pub use compile::{Haste, Module};
+pub use node::build_for_node;
 pub use place::Place;
 pub use timed::time;
 
