@@ -1,5 +1,7 @@
 # Measures the follower and its peer, OpenCV's pyramidal Lucas-Kanade, on clips of known truth and prints one table.
 # usage: bash tests/evaluation/run.sh [--seeds 11,12] [--rates 60,120] [--clips stk60,skn60] [--no-clips] [--moving] [--key-every SECONDS]
+#        bash tests/evaluation/run.sh --web        the follower as WASM under Node: milliseconds and heap at 720p and 1080p, against OpenCV native
+#        bash tests/evaluation/run.sh --fixtures   only compares OpenCV's numbers that are kept with those it finds here
 # Needs ffmpeg and Python 3; where the packages of requirements.txt cannot be had, it says so and measures nothing.
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/../.."
@@ -13,8 +15,22 @@ if ! cmp -s tests/evaluation/requirements.txt "$venv/made-of.txt"; then
   fi
   cp tests/evaluation/requirements.txt "$venv/made-of.txt"
 fi
-cargo build --quiet --release --package tracking --examples
-# The generator is quick only where it is optimised, which the development profile does for it.
-cargo build --quiet --package demo-clips
-PYTHONDONTWRITEBYTECODE=1 "$venv/bin/python" tests/evaluation/measure.py --target "$target" "$@"
-"$venv/bin/python" -W ignore tracking/tests/opencv/fixtures.py
+python=$venv/bin/python
+export PYTHONDONTWRITEBYTECODE=1
+case ${1:-} in
+--fixtures)
+  "$python" -W ignore tracking/tests/opencv/fixtures.py
+  ;;
+--web)
+  command -v node >/dev/null || { printf 'NOT RUN: there is no Node here\n'; exit 0; }
+  script=$(cargo run --quiet --package site -- follower)
+  "$python" tests/evaluation/web.py --target "$target" --script "$script"
+  ;;
+*)
+  cargo build --quiet --release --package tracking --examples
+  # The generator is quick only where it is optimised, which the development profile does for it.
+  cargo build --quiet --package demo-clips
+  "$python" tests/evaluation/measure.py --target "$target" "$@"
+  "$python" -W ignore tracking/tests/opencv/fixtures.py
+  ;;
+esac
