@@ -80,6 +80,28 @@ impl Patch {
         Frame::of(self, region, weights, scratch)?.finish(pose, scratch)
     }
 
+    /// The correlation that [`Patch::look`] has for each of several patches of one size, which share one window.
+    pub fn correlations<'p>(
+        patches: impl Iterator<Item = &'p Patch>,
+        (region, pose): (&Region, Pose),
+        weights: &[f32],
+        scratch: &mut TurnedScratch,
+    ) -> Vec<Option<f32>> {
+        let mut shown: Option<(usize, f32, f32)> = None;
+        let mut one = |patch: &Patch| {
+            let (variance, TurnedScratch { window, centred, .. }) =
+                (centre(patch, weights, scratch)?, &mut *scratch);
+            let (mean, deviation) = match shown {
+                Some((half, mean, deviation)) if half == patch.half_px => (mean, deviation),
+                _ => spread(patch.half_px, (region, pose), weights, window)?,
+            };
+            shown = Some((patch.half_px, mean, deviation));
+            let covariance = sum3(window, centred, weights);
+            Some(covariance / (deviation * variance.sqrt()))
+        };
+        patches.map(&mut one).collect()
+    }
+
     /// Settles the pose where the weighted squares of the differences and of the way from what was expected
     /// are least; `None` where it leaves the region or goes further than is allowed.
     ///
@@ -128,15 +150,8 @@ impl<'a> Frame<'a> {
         weights: &'a [f32],
         scratch: &mut TurnedScratch,
     ) -> Option<Self> {
-        let mean = dot(weights, &patch.values);
-        let centred = &mut scratch.centred;
-        centred.clear();
-        centred.extend(patch.values.iter().map(|v| v - mean));
-        let variance = sum2(centred, weights, |v, w| v * v * w);
-        let holds = variance > LEAST_VARIANCE;
-        if !holds {
-            return None;
-        }
+        let variance = centre(patch, weights, scratch)?;
+        let centred = &scratch.centred;
         for ((slope, free), weighted) in
             patch.slopes.iter().zip(&mut scratch.free).zip(&mut scratch.weighted)
         {
@@ -155,13 +170,9 @@ impl<'a> Frame<'a> {
 
     /// Mean, standard deviation and correlation of the window at a pose, which is left in the scratch.
     fn window(&self, pose: Pose, scratch: &mut TurnedScratch) -> Option<(f32, f32, f32)> {
-        let at = self.region.local(pose.at, 0);
         let TurnedScratch { window, centred, .. } = scratch;
-        turned_window(self.region.level(0), at, pose.turn, self.patch.half_px, window)
-            .then_some(())?;
-        let mean = dot(self.weights, window);
-        let variance = sum2(window, self.weights, |v, w| (v - mean) * (v - mean) * w);
-        let deviation = variance.sqrt().max(0.5);
+        let place = (self.region, pose);
+        let (mean, deviation) = spread(self.patch.half_px, place, self.weights, window)?;
         let covariance = sum3(window, centred, self.weights);
         Some((mean, deviation, covariance / (deviation * self.contrast)))
     }
@@ -213,6 +224,30 @@ impl<'a> Frame<'a> {
         ];
         Some(TurnedFit { pose, correlation, gain_ratio: deviation / self.contrast, hold_per_px2 })
     }
+}
+
+/// Leaves a patch's values in the scratch with their mean taken off; their variance, `None` where they are flat.
+fn centre(patch: &Patch, weights: &[f32], scratch: &mut TurnedScratch) -> Option<f32> {
+    let mean = dot(weights, &patch.values);
+    let centred = &mut scratch.centred;
+    centred.clear();
+    centred.extend(patch.values.iter().map(|v| v - mean));
+    let variance = sum2(centred, weights, |v, w| v * v * w);
+    (variance > LEAST_VARIANCE).then_some(variance)
+}
+
+/// Reads the window at a pose; its mean and standard deviation, `None` where it leaves the region.
+fn spread(
+    half_px: usize,
+    (region, pose): (&Region, Pose),
+    weights: &[f32],
+    window: &mut Vec<f32>,
+) -> Option<(f32, f32)> {
+    let at = region.local(pose.at, 0);
+    turned_window(region.level(0), at, pose.turn, half_px, window).then_some(())?;
+    let mean = dot(weights, window);
+    let variance = sum2(window, weights, |v, w| (v - mean) * (v - mean) * w);
+    Some((mean, variance.sqrt().max(0.5)))
 }
 
 /// `a[i] b[i] c[i]` added up.
@@ -323,6 +358,17 @@ mod tests {
         let plain = ab / (aa * bb).sqrt();
         // Sums of 441 single precision values.
         assert!((f64::from(fit.correlation) - plain).abs() < 1e-4, "{fit:?} {plain}");
+    }
+
+    #[test]
+    fn correlations_of_many_are_those_of_each() {
+        let here = region(&picture(0.1, (0.0, 0.0), 1.0));
+        let there = region(&picture(0.3, (1.0, 0.5), 0.8));
+        let takes = [0.0, 0.2].map(|a| Patch::take(&here, middle(Turn::small(a)), HALF).unwrap());
+        let (pose, mut scratch) = (middle(Turn::small(0.15)), TurnedScratch::default());
+        let many = Patch::correlations(takes.iter(), (&there, pose), &even(), &mut scratch);
+        let each = takes.each_ref().map(|p| p.look(&there, pose, &even(), &mut scratch));
+        assert_eq!(many, each.map(|fit| fit.map(|f| f.correlation)));
     }
 
     #[test]

@@ -203,13 +203,11 @@ impl Skin {
         region: &Region,
         scratch: &mut SkinScratch,
     ) -> Vec<&'s Look> {
-        let all = self.looks.iter().enumerate();
-        let mut scored: Vec<(f32, usize)> = all
-            .map(|(k, look)| {
-                let found = look.patch.look(region, fit.pose, &self.weights, &mut scratch.turned);
-                (found.map_or(-1.0, |f| f.correlation), k)
-            })
-            .collect();
+        let patches = self.looks.iter().map(|look| &look.patch);
+        let place = (region, fit.pose);
+        let found = Patch::correlations(patches, place, &self.weights, &mut scratch.turned);
+        let mut scored: Vec<(f32, usize)> =
+            found.into_iter().enumerate().map(|(k, c)| (c.unwrap_or(-1.0), k)).collect();
         scored.sort_by(|a, b| b.0.total_cmp(&a.0));
         let first = scored.iter().take(2).any(|(_, k)| *k == 0);
         let placed = if first { None } else { Some(0) };
