@@ -5,8 +5,8 @@
 mod common;
 
 use app::session::{
-    Certainty, Command, CommandError, History, MarkerMode, Session, TrackSample, TrialCommand,
-    TrialId, apply, file,
+    CameraPath, CameraPose, Certainty, Command, CommandError, History, MarkerMode, Session,
+    TrackSample, TrialCommand, TrialId, apply, file,
 };
 use common::{Dice, session};
 use mechanics::body::Landmark;
@@ -24,7 +24,7 @@ fn place(frame: u32, x_px: f64) -> Command {
 
 fn follow(first: u32, samples: Vec<Option<TrackSample>>) -> Command {
     let stretches = [(HIP, samples)].into();
-    Command::ForTrial(TrialId(1), TrialCommand::KeepFollowed { first, stretches })
+    Command::ForTrial(TrialId(1), TrialCommand::KeepFollowed { first, stretches, camera: None })
 }
 
 fn seen(x_px: f64) -> Option<TrackSample> {
@@ -277,6 +277,44 @@ fn a_following_that_saw_nothing_is_remembered_and_undone_with_it() {
     assert_eq!(**history.undo().present(), placed);
 }
 
+#[test]
+fn what_the_camera_did_is_kept_undone_and_refused_where_it_cannot_be() {
+    let placed = run(six_frames(), &[place(0, 10.0)]);
+    let keep = |camera: CameraPath| {
+        let keep = TrialCommand::KeepFollowed {
+            first: 0,
+            stretches: [(HIP, vec![seen(10.0); 6])].into(),
+            camera: Some(Rc::new(camera)),
+        };
+        apply(&placed, &Command::ForTrial(TrialId(1), keep))
+    };
+    let mut dice = Dice::new(7);
+    let poses: Vec<CameraPose> = (0..6)
+        .map(|_| {
+            let at = dice.pixel();
+            CameraPose::new(1.0 + at.x_px / 1e5, at.y_px / 1e5, at.x_px, at.y_px)
+        })
+        .collect();
+    let path = CameraPath { poses, residual_px: 0.25 };
+    let kept = keep(path.clone()).unwrap();
+    assert_eq!(kept.trials[0].camera.as_deref(), Some(&path));
+    assert_eq!(file::read("a", &file::write(&kept)).unwrap().session, kept);
+    let again = run(kept.clone(), &[follow(0, vec![seen(11.0); 6])]);
+    assert_eq!(again.trials[0].camera, kept.trials[0].camera, "what is known of it stays");
+    let mut short = path.clone();
+    short.poses.pop();
+    let mut flat = path.clone();
+    flat.poses[3] = CameraPose::new(0.0, 0.0, 1.0, 1.0);
+    let mut wild = path;
+    wild.residual_px = f64::NAN;
+    for bad in [short, flat, wild] {
+        assert!(matches!(keep(bad), Err(CommandError::Unsound(_))));
+    }
+    let added =
+        Command::AddTrial { id: TrialId(2), name: "b".into(), clip: kept.trials[0].clip.clone() };
+    assert_eq!(run(kept, &[added]).trials[1].calibration.scale, None, "it stands elsewhere there");
+}
+
 /// Six frames in which the near ankle walks from left to right past the far one, which stands at 50.
 fn crossing_ankles() -> Session {
     let mut session = six_frames();
@@ -287,8 +325,11 @@ fn crossing_ankles() -> Session {
         let at = Pixel { x_px: places[0], y_px: 20.0 };
         let mark = TrialCommand::PlaceMark { landmark, frame: 0, at, mode: MarkerMode::Skin };
         let samples = places.iter().map(|x| seen(*x)).collect();
-        let follow =
-            TrialCommand::KeepFollowed { first: 0, stretches: [(landmark, samples)].into() };
+        let follow = TrialCommand::KeepFollowed {
+            first: 0,
+            stretches: [(landmark, samples)].into(),
+            camera: None,
+        };
         let commands = [mark, follow].map(|c| Command::ForTrial(TrialId(1), c));
         session = run(session, &commands);
     }

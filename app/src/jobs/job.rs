@@ -1,11 +1,12 @@
 //! The words between the page and the worker, each sent as JSON; files and pictures travel beside them.
 
 use super::Correction;
-use crate::session::{ClipInfo, MarkerMode, TrackSample, TrialId};
+use crate::session::{CameraPath, ClipInfo, MarkerMode, TrackSample, TrialId};
 use mechanics::body::Landmark;
 use mechanics::space::Pixel;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// Names one question, so that its answers can be told from those of others.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -108,6 +109,8 @@ pub enum Answer {
         first: u32,
         /// One sample a frame, as far as it was reached.
         stretches: BTreeMap<Landmark, Vec<Option<TrackSample>>>,
+        /// What the camera did, if it was looked for and moved.
+        camera: Option<Rc<CameraPath>>,
         /// Whether it was cancelled.
         cancelled: bool,
         /// How long it took.

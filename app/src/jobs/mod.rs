@@ -1,11 +1,13 @@
 //! What the worker is asked and what it answers, and how a following is planned and run. Pure.
 
+mod camera;
 mod glance;
 mod job;
 mod meeting;
 mod passes;
 mod run;
 
+pub use camera::CameraRun;
 pub use glance::{GLANCE_REACH_PX, Glance, glance};
 pub use job::{Answer, FollowMarker, FollowPlan, Job, JobId, Question};
 pub use meeting::Correction;

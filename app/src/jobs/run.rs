@@ -1,5 +1,6 @@
 //! Runs the passes of a following, one frame at a time, and makes one track a marker of them.
 
+use super::camera::Watch;
 use super::meeting::{Meeting, to_coded};
 use super::{FollowPlan, Pass, passes};
 use crate::media::Picture;
@@ -53,6 +54,7 @@ pub struct FollowRun {
     found: Vec<Found>,
     /// After a correction.
     meeting: Option<Meeting>,
+    watch: Watch,
     done: u32,
     latest: BTreeMap<Landmark, Option<TrackSample>>,
 }
@@ -92,6 +94,7 @@ impl FollowRun {
             follower: None,
             found,
             meeting,
+            watch: Watch::default(),
             done: 0,
             latest: BTreeMap::new(),
         })
@@ -114,6 +117,12 @@ impl FollowRun {
     #[must_use]
     pub fn progress(&self) -> (u32, u32) {
         (self.done, self.passes.iter().map(Pass::frame_count).sum())
+    }
+
+    /// Whether the camera moved, or cannot be told to have stood still.
+    #[must_use]
+    pub fn camera_moved(&self) -> bool {
+        self.watch.moved
     }
 
     /// Where the markers are in the frame taken last.
@@ -144,6 +153,10 @@ impl FollowRun {
                     .collect()
             }
         };
+        match self.steps {
+            0 => self.watch.begin(frame, &samples),
+            _ => self.watch.take(frame, &samples),
+        }
         self.keep(&pass, number, &samples);
         self.done += 1;
         self.steps += 1;

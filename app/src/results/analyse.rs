@@ -3,7 +3,8 @@
 use super::memo::Pair;
 use super::missing::{self, Missing, Step};
 use crate::session::{
-    self, Certainty, MarkerMode, Options, Runner, Scale, Track, TrackSample, VerticalKind,
+    self, CameraPath, Certainty, MarkerMode, Options, Runner, Scale, Track, TrackSample,
+    VerticalKind,
 };
 use mechanics::analysis::{self, Analysis, Cutoff, Surface};
 use mechanics::body::Landmark;
@@ -11,6 +12,7 @@ use mechanics::comparison::{self, Blend, Comparison, Repeats, SpreadOfDifference
 use mechanics::gait::GaitEvent;
 use mechanics::space::{Calibration, Pixel, Point, ScaleBar, Upright};
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// A trial that could be computed.
 #[derive(Clone, Debug)]
@@ -170,7 +172,8 @@ fn is_usable(sample: &TrackSample) -> bool {
 }
 
 fn positions(track: &Track, plane: &Plane) -> Vec<Option<Point>> {
-    track.samples.iter().map(|s| s.filter(is_usable).map(|s| plane.to_point(s.at))).collect()
+    let usable = (0..).zip(&track.samples).map(|(frame, s)| (frame, s.filter(is_usable)));
+    usable.map(|(frame, s)| s.map(|s| plane.to_point(frame, s.at))).collect()
 }
 
 /// Every position of the trial in metres, doubtful ones too; none while scale or direction are missing.
@@ -178,7 +181,8 @@ fn positions(track: &Track, plane: &Plane) -> Vec<Option<Point>> {
 pub fn metres(trial: &session::Trial) -> Option<BTreeMap<Landmark, Vec<Option<Point>>>> {
     let plane = Plane::of(trial)?.ok()?;
     let way = |track: &Track| -> Vec<Option<Point>> {
-        track.samples.iter().map(|s| s.map(|s| plane.to_point(s.at))).collect()
+        let known = (0..).zip(&track.samples);
+        known.map(|(frame, s)| s.map(|s| plane.to_point(frame, s.at))).collect()
     };
     Some(trial.tracks.iter().map(|(landmark, track)| (*landmark, way(track))).collect())
 }
@@ -225,6 +229,7 @@ const TRIPOD_SD_RAD: f64 = 0.017;
 /// The plane of motion as the picture shows it.
 struct Plane {
     calibration: Calibration,
+    camera: Option<Rc<CameraPath>>,
     scale_sd_ratio: f64,
     vertical_sd_rad: f64,
 }
@@ -232,27 +237,31 @@ struct Plane {
 impl Plane {
     /// None while scale or direction are missing.
     fn of(trial: &session::Trial) -> Option<Result<Self, mechanics::Error>> {
-        let Scale { from, to, length_m } = trial.calibration.scale?;
+        let drawn = trial.calibration.seen_in(0, trial.camera.as_deref());
+        let Scale { from, to, length_m, .. } = drawn.scale?;
         let direction = trial.calibration.direction?;
-        let upright = match trial.calibration.vertical {
+        let upright = match drawn.vertical {
             None => Upright::Picture,
             Some(v) if v.kind == VerticalKind::Plumb => Upright::Plumb(v.from, v.to),
             Some(v) => Upright::Ground(v.from, v.to),
         };
         let length_px = (to.x_px - from.x_px).hypot(to.y_px - from.y_px);
-        let vertical_sd_rad = trial.calibration.vertical.map_or(TRIPOD_SD_RAD, |v| {
+        let vertical_sd_rad = drawn.vertical.map_or(TRIPOD_SD_RAD, |v| {
             let length_px = (v.to.x_px - v.from.x_px).hypot(v.to.y_px - v.from.y_px);
             SCALE_END_SD_PX * 2.0_f64.sqrt() / length_px.max(1.0)
         });
         let calibration = Calibration::new(ScaleBar { from, to, length_m }, upright, direction);
         Some(calibration.map(|calibration| Self {
             calibration,
+            camera: trial.camera.clone(),
             scale_sd_ratio: SCALE_END_SD_PX * 2.0_f64.sqrt() / length_px,
             vertical_sd_rad,
         }))
     }
 
-    fn to_point(&self, at: Pixel) -> Point {
-        self.calibration.to_point(at)
+    /// A place of one frame's picture in the plane of motion, by way of the ground's frame where the camera moved.
+    fn to_point(&self, frame: u32, at: Pixel) -> Point {
+        let on_ground = self.camera.as_ref().map_or(at, |c| c.pose(frame).to_ground(at));
+        self.calibration.to_point(on_ground)
     }
 }

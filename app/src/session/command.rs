@@ -3,8 +3,8 @@
 use super::sound::{self, Unsound};
 use super::swap::swap_legs;
 use super::{
-    Calibration, Certainty, ClipRef, Conditions, MarkerMode, Options, Runner, Session, Track,
-    TrackSample, Trial, TrialId, Unknown,
+    Calibration, CameraPath, Certainty, ClipRef, Conditions, MarkerMode, Options, Runner, Session,
+    Track, TrackSample, Trial, TrialId, Unknown,
 };
 use mechanics::body::{Landmark, MarkerSet};
 use mechanics::gait::EventEdit;
@@ -80,6 +80,8 @@ pub enum TrialCommand {
         first: u32,
         /// The stretch of each landmark, one sample a frame from `first` on.
         stretches: BTreeMap<Landmark, Vec<Option<TrackSample>>>,
+        /// What the camera did, if that was looked for and it moved; else what is known of it stays.
+        camera: Option<Rc<CameraPath>>,
     },
     /// The near and the far leg were taken for each other in this stretch.
     SwapLegs {
@@ -152,7 +154,8 @@ pub fn apply(session: &Session, command: &Command) -> Result<Session, CommandErr
 /// A trial as it begins: as the last one was filmed and run, since one sitting seldom moves the camera.
 fn begin(session: &Session, id: TrialId, name: &str, clip: &ClipRef) -> Trial {
     let before = session.trials.last();
-    let same_picture = before.filter(|t| {
+    // A camera that moved stands elsewhere in another clip.
+    let same_picture = before.filter(|t| t.camera.is_none()).filter(|t| {
         (t.clip.info.width_px, t.clip.info.height_px) == (clip.info.width_px, clip.info.height_px)
     });
     let nothing =
@@ -174,6 +177,7 @@ fn begin(session: &Session, id: TrialId, name: &str, clip: &ClipRef) -> Trial {
         ),
         marker_set: before.map_or(MarkerSet::NearSide, |t| t.marker_set),
         tracks: BTreeMap::new(),
+        camera: None,
         event_edits: Vec::new(),
         unknown: Unknown::new(),
     }
@@ -208,8 +212,11 @@ fn apply_to_trial(trial: &mut Trial, change: &TrialCommand) -> Result<(), Comman
                 Rc::make_mut(track).mode = *mode;
             }
         }
-        TrialCommand::KeepFollowed { first, stretches } => {
+        TrialCommand::KeepFollowed { first, stretches, camera } => {
             within(*first, frame_count)?;
+            if camera.is_some() {
+                trial.camera.clone_from(camera);
+            }
             for (landmark, stretch) in stretches {
                 if let Some(track) = trial.tracks.get_mut(landmark) {
                     Rc::make_mut(track).keep(*first, stretch);

@@ -92,8 +92,8 @@ impl Entry {
         let [from, to] = self.scale_px.map(pixel);
         let [top, bottom] = self.vertical_px.map(pixel);
         let calibration = Calibration {
-            scale: Some(Scale { from, to, length_m: self.length_m }),
-            vertical: Some(Vertical { kind: VerticalKind::Plumb, from: top, to: bottom }),
+            scale: Some(Scale { from, to, length_m: self.length_m, frame: 0 }),
+            vertical: Some(Vertical { kind: VerticalKind::Plumb, from: top, to: bottom, frame: 0 }),
             direction: Some(self.direction),
             filmed_rate_hz: None,
         };

@@ -1,5 +1,6 @@
 //! The document: all that is saved, and the one way to change it. Pure.
 
+mod camera;
 mod command;
 pub mod example;
 pub mod file;
@@ -10,6 +11,7 @@ mod sound;
 mod swap;
 mod track;
 
+pub use camera::{CameraPath, CameraPose};
 pub use command::{Command, CommandError, TrialCommand, apply};
 pub use history::History;
 pub use keep::{Autosave, ClipMatch, SaveState, match_clip};

@@ -1,6 +1,6 @@
 //! What a session is: a runner, trials, options and notes.
 
-use super::Track;
+use super::{CameraPath, Track};
 use mechanics::body::{Landmark, MarkerSet, Table};
 use mechanics::gait::EventEdit;
 use mechanics::space::{Direction, Pixel};
@@ -86,6 +86,9 @@ pub struct Trial {
     pub marker_set: MarkerSet,
     /// What is known of each.
     pub tracks: BTreeMap<Landmark, Rc<Track>>,
+    /// What the camera did, where a following found that it moved.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub camera: Option<Rc<CameraPath>>,
     /// What a person changed about the events found.
     pub event_edits: Vec<EventEdit>,
     /// What another version wrote beside these.
@@ -145,6 +148,9 @@ pub struct Scale {
     pub to: Pixel,
     /// Their distance.
     pub length_m: f64,
+    /// The frame in which they were marked; it matters where the camera moves.
+    #[serde(default)]
+    pub frame: u32,
 }
 
 /// A line of known direction.
@@ -156,6 +162,9 @@ pub struct Vertical {
     pub from: Pixel,
     /// The other end.
     pub to: Pixel,
+    /// The frame in which it was marked; it matters where the camera moves.
+    #[serde(default)]
+    pub frame: u32,
 }
 
 /// What a line of known direction is.

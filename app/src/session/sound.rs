@@ -1,8 +1,8 @@
 //! What a session may contain: the same limits for what a person does and for what a file says.
 
 use super::{
-    Calibration, ClipRef, Command, Conditions, Cutoff, Options, Runner, Session, Track,
-    TrackSample, Trial, TrialCommand,
+    Calibration, CameraPath, CameraPose, ClipRef, Command, Conditions, Cutoff, Options, Runner,
+    Session, Track, TrackSample, Trial, TrialCommand,
 };
 use mechanics::gait::EventEdit;
 use mechanics::space::Pixel;
@@ -63,6 +63,10 @@ pub enum Unsound {
     TrackLength { trial: String, found: usize, expected: usize },
     #[error("a marker of the trial “{trial}” is placed in frame {frame}, which the clip has not")]
     KeyframeOutside { trial: String, frame: u32 },
+    #[error(
+        "the camera of the trial “{trial}” has other frames than the clip, or an impossible place"
+    )]
+    Camera { trial: String },
     #[error("a track of the trial “{trial}” was followed over frames that the clip has not")]
     FollowedOutside { trial: String },
     #[error("a track of the trial “{trial}” has an impossible position in frame {frame}")]
@@ -105,6 +109,9 @@ fn trial_command(session: &Session, trial: &Trial, change: &TrialCommand) -> Che
             let samples = samples_in_all(session) + trial.clip.info.stamps_s.len();
             require(!new || samples <= MAX_SAMPLES, || Unsound::TooManySamples)
         }
+        TrialCommand::KeepFollowed { camera: next, .. } => {
+            next.as_ref().map_or(Ok(()), |next| camera(trial, next))
+        }
         TrialCommand::EditEvent(next) => {
             require(trial.event_edits.len() < MAX_EVENT_EDITS, || Unsound::TooManyEdits)?;
             edit(next)
@@ -113,7 +120,6 @@ fn trial_command(session: &Session, trial: &Trial, change: &TrialCommand) -> Che
         | TrialCommand::ForgetMark { .. }
         | TrialCommand::ForgetLandmark(_)
         | TrialCommand::SetMode(..)
-        | TrialCommand::KeepFollowed { .. }
         | TrialCommand::SwapLegs { .. }
         | TrialCommand::ForgetEventEdits => Ok(()),
     }
@@ -146,7 +152,14 @@ fn whole_trial(trial: &Trial) -> Checked {
     conditions(&trial.conditions)?;
     require(trial.event_edits.len() <= MAX_EVENT_EDITS, || Unsound::TooManyEdits)?;
     trial.event_edits.iter().try_for_each(edit)?;
+    trial.camera.as_ref().map_or(Ok(()), |path| camera(trial, path))?;
     trial.tracks.iter().try_for_each(|(_, t)| track(trial, t))
+}
+
+fn camera(trial: &Trial, path: &CameraPath) -> Checked {
+    let whole = path.poses.len() == trial.clip.info.stamps_s.len();
+    let sound = whole && path.poses.iter().all(CameraPose::is_sound) && usable(path.residual_px);
+    require(sound, || Unsound::Camera { trial: trial.name.clone() })
 }
 
 fn track(trial: &Trial, track: &Track) -> Checked {

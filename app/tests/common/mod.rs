@@ -90,9 +90,10 @@ impl Dice {
     }
 
     fn calibration(&mut self) -> Calibration {
-        let scale = Scale { from: self.pixel(), to: self.pixel(), length_m: self.number() };
+        let frame = u32::try_from(self.below(42)).unwrap();
+        let scale = Scale { from: self.pixel(), to: self.pixel(), length_m: self.number(), frame };
         let kind = self.one_of(&[VerticalKind::Plumb, VerticalKind::Ground]);
-        let vertical = Vertical { kind, from: self.pixel(), to: self.pixel() };
+        let vertical = Vertical { kind, from: self.pixel(), to: self.pixel(), frame };
         Calibration {
             scale: self.one_of(&[Some(scale), None]),
             vertical: self.one_of(&[Some(vertical), None]),
@@ -137,7 +138,7 @@ impl Dice {
             11 => {
                 let stretch = (0..self.below(40)).map(|_| self.sample()).collect();
                 let stretches = [(landmark, stretch)].into();
-                TrialCommand::KeepFollowed { first: frame, stretches }
+                TrialCommand::KeepFollowed { first: frame, stretches, camera: None }
             }
             12 => TrialCommand::EditEvent(self.event_edit()),
             _ => TrialCommand::ForgetEventEdits,

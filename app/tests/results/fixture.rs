@@ -112,11 +112,13 @@ pub fn example() -> Session {
                 from: pixel(&ends[0]),
                 to: pixel(&ends[1]),
                 length_m: truth["scale"]["length_m"].as_f64().unwrap(),
+                frame: 0,
             }),
             vertical: Some(Vertical {
                 kind: VerticalKind::Plumb,
                 from: pixel(&plumb[0]),
                 to: pixel(&plumb[1]),
+                frame: 0,
             }),
             direction: Some(Direction::Right),
             filmed_rate_hz: None,
@@ -141,9 +143,10 @@ pub fn measured(clip: &str, rate_hz: f64, mass_kg: f64) -> Option<(Session, Ways
     let meta: Value = serde_json::from_str(&read("meta.json")?).unwrap();
     let ends = &meta["scale_px"];
     let roll = meta["tilt_deg"].as_f64().unwrap();
-    let line = Vertical { kind: VerticalKind::Ground, from: pixel(&ends[0]), to: pixel(&ends[1]) };
+    let (from, to) = (pixel(&ends[0]), pixel(&ends[1]));
+    let line = Vertical { kind: VerticalKind::Ground, from, to, frame: 0 };
     let calibration = Calibration {
-        scale: Some(Scale { from: line.from, to: line.to, length_m: 1.0 }),
+        scale: Some(Scale { from: line.from, to: line.to, length_m: 1.0, frame: 0 }),
         vertical: (roll != 0.0).then_some(line),
         direction: Some(Direction::Right),
         filmed_rate_hz: None,

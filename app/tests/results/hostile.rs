@@ -129,7 +129,7 @@ fn numbers_that_cannot_be_are_named_with_the_step_to_mend_them() {
     let mut session = example();
     let at = Pixel { x_px: 3.0, y_px: 3.0 };
     trial_mut(&mut session, 0).calibration.vertical =
-        Some(Vertical { kind: VerticalKind::Plumb, from: at, to: at });
+        Some(Vertical { kind: VerticalKind::Plumb, from: at, to: at, frame: 0 });
     assert_lacks(&session, "vertical", Step::Scale);
     for rate_hz in [0.0, -240.0, f64::NAN] {
         let mut session = example();

@@ -7,6 +7,7 @@ mod common;
 mod correction;
 mod example;
 mod keeping;
+mod moving;
 mod privacy;
 mod speed;
 mod time;

@@ -1,11 +1,12 @@
 //! A following: decodes the frames that the run wants, in either direction of time.
 
 use super::breath::breathe;
+use super::camera_look::CameraLook;
 use super::clip::Clip;
 use super::desk::Desk;
 use crate::browser::decode::decoder::Decoder;
 use crate::browser::decode::luma::{Luma, luma};
-use crate::jobs::{Answer, FollowPlan, FollowRun, JobId, Pass};
+use crate::jobs::{Answer, CameraRun, FollowPlan, FollowRun, JobId, Pass};
 use js_sys::Uint8Array;
 use std::rc::Rc;
 use tracking::image::GreyFrame;
@@ -36,6 +37,7 @@ pub async fn follow(
     plan: FollowPlan,
 ) -> Result<Answer, String> {
     let first = plan.first;
+    let whole = (plan.first, plan.last + 1) == (0, clip.frame_count());
     let began_ms = desk.now_ms();
     let run = FollowRun::new(plan, clip.picture, clip.frame_count()).map_err(|e| clip.named(&e))?;
     let decoder = clip.decoder()?;
@@ -62,8 +64,17 @@ pub async fn follow(
         }
     }
     let took_s = (desk.now_ms() - began_ms) / 1000.0;
-    let (first, stretches) = follow.run.finish();
-    Ok(Answer::Followed { first, stretches, cancelled, took_s })
+    let look = whole && !cancelled && follow.run.camera_moved();
+    let (done, _) = follow.run.progress();
+    let found = follow.run.finish();
+    let camera = if look {
+        let run = CameraRun::new(clip.picture, &found, clip.frame_count());
+        CameraLook { desk, clip, id, done }.along(run).await?
+    } else {
+        None
+    };
+    let (first, stretches) = found;
+    Ok(Answer::Followed { first, stretches, camera, cancelled, took_s })
 }
 
 impl Follow<'_> {

@@ -1,6 +1,7 @@
 //! The worker's end: owns files, indexes and decoders, shows frames and follows markers.
 
 mod breath;
+mod camera_look;
 mod clip;
 mod desk;
 mod follow;

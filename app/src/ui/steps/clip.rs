@@ -91,6 +91,7 @@ fn ClipFacts(props: &ClipFactsProps) -> Html {
         ("Length", format!("{length_s:.2} s, {} frames", info.frame_count())),
         ("Codec", info.codec.clone()),
         ("Rotation", turn.to_owned()),
+        ("Camera", camera_in_words(&props.trial)),
     ];
     html! {
         <>
@@ -100,6 +101,16 @@ fn ClipFacts(props: &ClipFactsProps) -> Html {
             </table>
             <p class="advice">{ advice(rate_hz, info.filmed_rate_hz) }</p>
         </>
+    }
+}
+
+/// What a following found of the camera.
+fn camera_in_words(trial: &crate::session::Trial) -> String {
+    let followed = trial.tracks.values().any(|t| t.followed.is_some());
+    match &trial.camera {
+        Some(path) => format!("moves; brought to one frame, ± {:.1} px", path.residual_px),
+        None if followed => "not seen to move".to_owned(),
+        None => "not looked at yet".to_owned(),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::StepProps;
 use crate::session::{
-    Calibration, Command, Conditions, Runner, Scale, Trial, TrialCommand, Vertical, VerticalKind,
+    Calibration, Command, Conditions, Runner, Scale, TrialCommand, TrialId, Vertical, VerticalKind,
 };
 use crate::ui::hands::{Hands, use_hands};
 use crate::ui::home::AskForClip;
@@ -54,10 +54,11 @@ pub fn ScaleStep(props: &StepProps) -> Html {
     let held = use_state_eq(|| None::<Held>);
     let keys = use_state_eq(|| None::<Held>);
     let trial = &props.trial;
-    let calibration = trial.calibration;
+    let calibration = trial.calibration.seen_in(props.view.frame, trial.camera.as_deref());
     let lines = Lines { drawing: drawing.clone(), held: held.clone(), keys: keys.clone() };
-    let on_gesture = lines.gestures(&hands, trial);
-    let on_key = lines.keys(&hands, trial);
+    let page = Drawn { trial: trial.id, calibration, frame: props.view.frame };
+    let on_gesture = lines.gestures(&hands, page);
+    let on_key = lines.keys(&hands, page);
     let overlay = {
         let (held, width) = (*held, f64::from(trial.clip.info.width_px));
         Callback::from(move |_| lines_over(&calibration, held, width))
@@ -86,6 +87,14 @@ pub fn ScaleStep(props: &StepProps) -> Html {
     }
 }
 
+/// What is drawn on already: the lines as they lie in the frame that is shown.
+#[derive(Clone, Copy)]
+struct Drawn {
+    trial: TrialId,
+    calibration: Calibration,
+    frame: u32,
+}
+
 /// The lines being drawn, held and moved by keys.
 struct Lines {
     drawing: UseStateHandle<Option<Drawing>>,
@@ -94,15 +103,15 @@ struct Lines {
 }
 
 impl Lines {
-    fn gestures(&self, hands: &Hands, trial: &Trial) -> Callback<Gesture> {
+    fn gestures(&self, hands: &Hands, page: Drawn) -> Callback<Gesture> {
         let (drawing, held, keys) = (self.drawing.clone(), self.held.clone(), self.keys.clone());
-        let (hands, id, calibration) = (hands.clone(), trial.id, trial.calibration);
+        let hands = hands.clone();
         Callback::from(move |gesture: Gesture| match gesture.phase {
-            Phase::Press => held.set(take_hold(&calibration, *drawing, gesture)),
+            Phase::Press => held.set(take_hold(&page.calibration, *drawing, gesture)),
             Phase::Move => held.set(held.map(|h| h.moved(gesture.at))),
             Phase::Release => {
                 if let Some(line) = held.map(|h| h.moved(gesture.at)) {
-                    keep(&hands, id, calibration, line);
+                    keep(&hands, page, line);
                     keys.set(Some(line));
                     drawing.set(None);
                 }
@@ -112,15 +121,14 @@ impl Lines {
         })
     }
 
-    fn keys(&self, hands: &Hands, trial: &Trial) -> Callback<KeyboardEvent> {
-        let (hands, keys, id, calibration) =
-            (hands.clone(), self.keys.clone(), trial.id, trial.calibration);
+    fn keys(&self, hands: &Hands, page: Drawn) -> Callback<KeyboardEvent> {
+        let (hands, keys) = (hands.clone(), self.keys.clone());
         Callback::from(move |event: KeyboardEvent| {
             if let (Some(line), Some((dx, dy))) = (*keys, super::markers::nudge(&event)) {
                 event.prevent_default();
                 let end = line.end();
                 let line = line.moved(Pixel { x_px: end.x_px + dx, y_px: end.y_px + dy });
-                keep(&hands, id, calibration, line);
+                keep(&hands, page, line);
                 keys.set(Some(line));
             }
         })
@@ -150,7 +158,8 @@ fn take_hold(
 }
 
 /// Keeps a line that a gesture or a key changed; a line without length is told and not kept.
-fn keep(hands: &Hands, id: crate::session::TrialId, before: Calibration, line: Held) {
+fn keep(hands: &Hands, page: Drawn, line: Held) {
+    let Drawn { trial: id, calibration: before, frame } = page;
     let Held { drawing, from, to, .. } = line;
     if (to.x_px - from.x_px).hypot(to.y_px - from.y_px) < 5.0 {
         hands.complain(
@@ -161,10 +170,10 @@ fn keep(hands: &Hands, id: crate::session::TrialId, before: Calibration, line: H
     let calibration = match drawing {
         Drawing::Scale => {
             let length_m = before.scale.map_or(1.0, |s| s.length_m);
-            Calibration { scale: Some(Scale { from, to, length_m }), ..before }
+            Calibration { scale: Some(Scale { from, to, length_m, frame }), ..before }
         }
         Drawing::Line(kind) => {
-            Calibration { vertical: Some(Vertical { kind, from, to }), ..before }
+            Calibration { vertical: Some(Vertical { kind, from, to, frame }), ..before }
         }
     };
     hands.change(id, TrialCommand::Calibrate(calibration));

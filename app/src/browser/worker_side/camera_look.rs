@@ -1,0 +1,57 @@
+//! Where the camera moved during a following: the clip once more, for the background alone.
+
+use super::clip::Clip;
+use super::desk::Desk;
+use crate::browser::decode::luma::luma;
+use crate::jobs::{Answer, CameraRun, JobId};
+use crate::session::CameraPath;
+use js_sys::Uint8Array;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+use tracking::image::GreyFrame;
+
+/// Chosen: progress is told after so many frames, some ten times a second.
+const TELL_EVERY: u32 = 12;
+
+pub struct CameraLook<'a> {
+    pub desk: &'a Rc<Desk>,
+    pub clip: &'a Clip,
+    pub id: JobId,
+    /// Frames that the following took before.
+    pub done: u32,
+}
+
+impl CameraLook<'_> {
+    /// What the camera did; none where it stood still, or when the job is given up.
+    pub async fn along(&self, mut run: CameraRun) -> Result<Option<Rc<CameraPath>>, String> {
+        let named = |e: &str| self.clip.named(e);
+        let mut decoder = self.clip.decoder()?;
+        let mut buffer = Uint8Array::new_with_length(0);
+        while let Some(number) = run.wanted() {
+            if self.desk.is_cancelled(self.id) {
+                return Ok(None);
+            }
+            if number.is_multiple_of(TELL_EVERY) {
+                self.tell(number);
+            }
+            let picture = decoder.frame(number).await.map_err(|e| named(&e))?;
+            let grey = luma(&picture, &mut buffer).await;
+            picture.close();
+            let grey = grey.map_err(|e| named(&e))?;
+            let frame = GreyFrame::new(grey.width_px, grey.height_px, grey.width_px, &grey.bytes)
+                .map_err(|e| named(&e.to_string()))?;
+            run.take(frame).map_err(|e| named(&e))?;
+        }
+        Ok(run.finish().map(Rc::new))
+    }
+
+    fn tell(&self, number: u32) {
+        let progress = Answer::Progress {
+            done: self.done + number,
+            total: self.done + self.clip.frame_count(),
+            frame: number,
+            latest: BTreeMap::new(),
+        };
+        self.desk.answer(self.id, &progress, None);
+    }
+}
