@@ -12,6 +12,6 @@ pub mod scene;
 mod memo;
 mod missing;
 
-pub use analyse::{Analysed, Lacking, TrialResult, analyse_trial, compare_trials};
+pub use analyse::{Analysed, Lacking, TrialResult, analyse_trial, compare_trials, metres};
 pub use memo::{Memo, Pair};
 pub use missing::{Missing, Step, landmark_key, landmark_name};

@@ -298,7 +298,7 @@ fn clock_part(hands: &Hands, props: &StepProps) -> Html {
     });
     let answers = vec![
         ("On a belt".into(), "the body stays in place".into()),
-        ("On the ground".into(), "the camera must not turn".into()),
+        ("On the ground".into(), "a camera that follows needs a wall or a fence behind".into()),
     ];
     let proposed = props.trial.clip.info.filmed_rate_hz.filter(|_| before.filmed_rate_hz.is_none());
     let take = |rate_hz: f64| {
