@@ -1,6 +1,7 @@
 //! A line of its own to the browser's developer tools: sees every page and worker from its first request on.
 
 use super::Result;
+use super::engine::OnlyChromium;
 use super::traffic::Asked;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -61,6 +62,12 @@ impl DevTools {
         Ok(this)
     }
 
+    /// No line, to a browser whose tools are not listened to.
+    #[must_use]
+    pub fn none() -> Self {
+        Self { orders: None, seen: Arc::default(), thread: None }
+    }
+
     /// Closes the line. A tab that is killed while anybody listens to it is held by the browser, and never goes.
     pub fn close(&mut self) {
         self.orders = None;
@@ -78,7 +85,7 @@ impl DevTools {
     fn ask(&self, session: Option<String>, method: &'static str, params: Value) -> Result<Value> {
         let (answer, answered) = channel();
         let order = Order { session, method, params, answer };
-        self.orders.as_ref().ok_or("the line is closed")?.send(order)?;
+        self.orders.as_ref().ok_or(OnlyChromium(method))?.send(order)?;
         Ok(answered.recv_timeout(PATIENCE).map_err(|_| format!("no answer to {method}"))?)
     }
 
@@ -89,6 +96,9 @@ impl DevTools {
     pub fn evaluate(&self, kind: &str, expression: &str) -> Result<Value> {
         let of_kind = |(s, k): (&String, &String)| (k == kind).then(|| s.clone());
         let session = self.seen().targets.iter().filter_map(of_kind).next_back();
+        if self.orders.is_none() {
+            return Err(OnlyChromium("what its workers say").into());
+        }
         let session = session.ok_or_else(|| format!("there is no {kind}"))?;
         let params =
             json!({ "expression": expression, "awaitPromise": true, "returnByValue": true });

@@ -1,15 +1,15 @@
-//! Starts chromedriver and a browser with a profile of its own, and ends both.
+//! Starts a driver and a browser with a profile of its own, and ends both.
 
 use super::Result;
 use super::devtools::DevTools;
-use fantoccini::wd::WebDriverCompatibleCommand;
+use super::engine::{Engine, OnlyChromium};
+use fantoccini::wd::{TimeoutConfiguration, WebDriverCompatibleCommand};
 use fantoccini::{Client, ClientBuilder};
 use hyper_util::client::legacy::connect::HttpConnector;
 use serde_json::{Value, json};
 use std::cell::Cell;
-use std::io::{BufRead, BufReader};
-use std::path::{Path, PathBuf};
-use std::process::{Child, Command, Stdio};
+use std::path::PathBuf;
+use std::process::Child;
 use std::time::Duration;
 
 /// A browser under remote control.
@@ -22,7 +22,14 @@ pub struct Browser {
     pub devtools: DevTools,
     /// Whether the page may complain now.
     pub(super) may_complain: Cell<bool>,
-    driver: Child,
+    /// Which one it is.
+    pub engine: Engine,
+    _running: Running,
+}
+
+/// The driver, the screen where it has one of its own, and the browser's profile; gone when dropped.
+struct Running {
+    drivers: Vec<Child>,
     profile: PathBuf,
 }
 
@@ -32,6 +39,10 @@ pub fn site_folder() -> Option<PathBuf> {
     let folder = std::env::var_os("STRIDE_SITE")
         .map(PathBuf::from)
         .filter(|f| f.join("index.html").is_file());
+    if let Some(command) = Engine::chosen().lacks() {
+        println!("not run: {:?} is not all here; {command}", Engine::chosen());
+        return None;
+    }
     if folder.is_none() {
         println!("not run: STRIDE_SITE names no built site");
         assert!(
@@ -42,64 +53,37 @@ pub fn site_folder() -> Option<PathBuf> {
     folder
 }
 
-fn arguments(profile: &Path, size: (u32, u32)) -> Vec<String> {
-    let fixed = [
-        "--headless=new",
-        "--no-sandbox",
-        "--disable-gpu",
-        "--disable-quic",
-        "--no-first-run",
-        "--disable-background-networking",
-        "--disable-component-update",
-        "--disable-sync",
-        "--disable-dev-shm-usage",
-    ];
-    let own = [
-        format!("--user-data-dir={}", profile.display()),
-        format!("--window-size={},{}", size.0, size.1),
-    ];
-    fixed.iter().map(|a| (*a).to_owned()).chain(own).collect()
-}
-
 impl Browser {
     /// Starts one with a window of this size.
     ///
     /// # Errors
-    /// When chromedriver or the browser cannot be started.
+    /// When the driver or the browser cannot be started.
     pub async fn start(size: (u32, u32)) -> Result<Self> {
+        let engine = Engine::chosen();
         let profile = std::env::temp_dir().join(
             format!("stride-journey-{}-{:?}", std::process::id(), std::time::SystemTime::now())
                 .replace([' ', ':', '{', '}', ','], "-"),
         );
         let downloads = profile.join("downloads");
         std::fs::create_dir_all(&downloads)?;
-        let mut driver = Command::new("chromedriver")
-            .arg("--port=0")
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn()?;
-        let lines =
-            BufReader::new(driver.stdout.take().ok_or("chromedriver says nothing")?).lines();
-        let port = lines.map_while(std::result::Result::ok).find_map(|l| {
-            let rest = l.split("successfully on port ").nth(1)?;
-            rest.trim_end_matches('.').trim().parse::<u16>().ok()
-        });
-        let port = port.ok_or("chromedriver named no port")?;
-        let options = json!({
-            "goog:chromeOptions": {
-                "args": arguments(&profile, size),
-                "prefs": { "download.default_directory": downloads, "download.prompt_for_download": false },
-            },
-            "goog:loggingPrefs": { "browser": "ALL" },
-            "unhandledPromptBehavior": "accept",
-        });
-        let Value::Object(capabilities) = options else { return Err("no capabilities".into()) };
+        let (drivers, port) = engine.start(&profile)?;
+        let running = Running { drivers, profile };
         let client = ClientBuilder::new(HttpConnector::new())
-            .capabilities(capabilities)
+            .capabilities(engine.capabilities(&running.profile, size)?)
             .connect(&format!("http://127.0.0.1:{port}"))
             .await?;
-        let devtools = DevTools::open(&profile)?;
-        Ok(Self { client, downloads, devtools, may_complain: Cell::new(false), driver, profile })
+        // A walk through a clip is one script, and each of its steps has a limit of its own.
+        let scripts = TimeoutConfiguration::new(Some(Duration::from_secs(180)), None, None);
+        client.update_timeouts(scripts).await?;
+        let devtools = match engine {
+            Engine::Chromium => DevTools::open(&running.profile)?,
+            _ => {
+                client.set_window_size(size.0, size.1).await?;
+                DevTools::none()
+            }
+        };
+        let may_complain = Cell::new(false);
+        Ok(Self { client, downloads, devtools, may_complain, engine, _running: running })
     }
 
     /// Entries of one of the browser's logs since it was last asked.
@@ -107,6 +91,7 @@ impl Browser {
     /// # Errors
     /// When the browser is gone.
     pub async fn log(&self, kind: &'static str) -> Result<Vec<Value>> {
+        self.is_chromium("its log")?;
         let entries = self.client.issue_cmd(Log(kind)).await?;
         Ok(entries.as_array().cloned().unwrap_or_default())
     }
@@ -116,7 +101,12 @@ impl Browser {
     /// # Errors
     /// When it refuses.
     pub async fn tell(&self, method: &'static str, params: Value) -> Result<Value> {
+        self.is_chromium(method)?;
         Ok(self.client.issue_cmd(Tell(method, params)).await?)
+    }
+
+    fn is_chromium(&self, what: &'static str) -> Result<()> {
+        if self.engine == Engine::Chromium { Ok(()) } else { Err(OnlyChromium(what).into()) }
     }
 
     /// Waits for a file that the page saves.
@@ -150,11 +140,13 @@ impl Browser {
     }
 }
 
-impl Drop for Browser {
+impl Drop for Running {
     fn drop(&mut self) {
         // One that is gone already needs no ending, and a profile left behind is only rubbish.
-        let _ = self.driver.kill();
-        let _ = self.driver.wait();
+        for driver in &mut self.drivers {
+            let _ = driver.kill();
+            let _ = driver.wait();
+        }
         let _ = std::fs::remove_dir_all(&self.profile);
     }
 }

@@ -3,6 +3,7 @@
 mod calm;
 mod devtools;
 mod driver;
+mod engine;
 mod journey;
 mod page;
 mod picture;
@@ -11,6 +12,7 @@ mod traffic;
 pub use calm::SCREENS;
 pub use devtools::DevTools;
 pub use driver::{Browser, site_folder};
+pub use engine::{Engine, OnlyChromium};
 pub use journey::{free_journey, journey, journey_alone};
 pub use picture::key;
 pub use traffic::{Asked, Deaf};
