@@ -1,6 +1,7 @@
 //! From a trial's positions to its measures: the one entrance.
 
 mod assemble;
+mod band;
 mod prepare;
 mod shapes;
 mod words;
@@ -57,7 +58,8 @@ impl Trial {
     }
 }
 
-/// A curve over one stride, 0 to 100 % in 101 points, mean and SD over strides.
+/// A curve over one stride, 0 to 100 % in 101 points, mean and SD over strides; the SD of moments and powers has
+/// in it what markers, scale and the upright direction add (root sum of squares, to first order).
 #[derive(Clone, Debug, PartialEq)]
 pub struct Curve {
     /// What is drawn.

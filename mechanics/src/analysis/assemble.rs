@@ -31,7 +31,7 @@ pub fn assemble(trial: &Trial, mut prepared: Prepared) -> Analysis {
         .collect();
     Analysis {
         rate_hz: prepared.grid.rate_hz,
-        curves: shapes::curves(&model, &near),
+        curves: shapes::curves(trial, &model, &near),
         figure: shapes::figure(&near),
         checks: physical_checks(trial, &prepared, &model, &near, &timing),
         cutoffs_hz: prepared.cutoffs_hz,

@@ -1,17 +1,18 @@
 //! Curves over a stride and the mean figure.
 
-use super::{Curve, Figure, Quantity};
+use super::band::{Six, measured_sd, six};
+use super::{Curve, Figure, Quantity, Trial};
 use crate::body::{BodyModel, Landmark};
 use crate::measures::energy::leg_energy_j;
 use crate::measures::motion::{MOMENTS, Moment, StrideMotion};
 use crate::measures::posture::{knee_flexion_rad, thigh_angle_rad};
-use crate::measures::swing::{JointPowers, free_leg_powers, leg_inertia_kg_m2, leg_mass_kg};
+use crate::measures::swing::{leg_inertia_kg_m2, leg_mass_kg};
 use crate::space::Point;
 use crate::statistics::{mean, sd};
 use std::collections::BTreeMap;
 
 /// The curves that these strides give; none without a stride.
-pub fn curves(model: &BodyModel, strides: &[StrideMotion]) -> Vec<Curve> {
+pub fn curves(trial: &Trial, model: &BodyModel, strides: &[StrideMotion]) -> Vec<Curve> {
     let mut all: Vec<Curve> = Vec::new();
     let mut add = |quantity: Quantity, of: &dyn Fn(&StrideMotion) -> Vec<f64>| {
         let series: Vec<Vec<f64>> = strides.iter().map(of).collect();
@@ -26,20 +27,33 @@ pub fn curves(model: &BodyModel, strides: &[StrideMotion]) -> Vec<Curve> {
     add(Quantity::EffectiveLength, &|s| {
         s.series(|m| (leg_inertia_kg_m2(model, m) / leg_kg).sqrt())
     });
-    let swings: Vec<Vec<JointPowers>> = strides.iter().map(|s| in_swing(model, s)).collect();
-    let mut of_joint = |quantity: Quantity, of: fn(&JointPowers) -> f64| {
-        let series: Vec<Vec<f64>> = swings.iter().map(|s| s.iter().map(of).collect()).collect();
-        all.extend(curve(quantity, &series));
-    };
-    of_joint(Quantity::HipMoment, |p| p.moments.hip_n_m);
-    of_joint(Quantity::KneeMoment, |p| p.moments.knee_n_m);
-    of_joint(Quantity::AnkleMoment, |p| p.moments.ankle_n_m);
-    if model.whole_body {
-        of_joint(Quantity::HipPower, |p| p.hip_w);
-    }
-    of_joint(Quantity::KneePower, |p| p.knee_w);
-    of_joint(Quantity::AnklePower, |p| p.ankle_w);
+    all.extend(joints(trial, model, strides));
     all
+}
+
+/// Moments and powers in swing. Their SD is that of the strides with what the measurement adds, which one
+/// stride, in the middle, tells for all.
+fn joints(trial: &Trial, model: &BodyModel, strides: &[StrideMotion]) -> Vec<Curve> {
+    use Quantity as Q;
+    let swings: Vec<Vec<Six>> = strides.iter().map(|s| in_swing(model, s)).collect();
+    let Some(middle) = strides.get(strides.len() / 2) else { return Vec::new() };
+    let measured = measured_sd(model, middle, trial);
+    let of_joint = |(k, quantity): (usize, Quantity)| {
+        let at = |six: &Six| six.get(k).copied().unwrap_or(0.0);
+        let series: Vec<Vec<f64>> = swings.iter().map(|s| s.iter().map(at).collect()).collect();
+        let mut curve = curve(quantity, &series)?;
+        for (sd_si, measured) in curve.sd_si.iter_mut().zip(&measured) {
+            *sd_si = sd_si.hypot(at(measured));
+        }
+        Some(curve)
+    };
+    [Q::HipMoment, Q::KneeMoment, Q::AnkleMoment, Q::HipPower, Q::KneePower, Q::AnklePower]
+        .into_iter()
+        .enumerate()
+        // The hip's power needs the trunk.
+        .filter(|(_, q)| model.whole_body || *q != Q::HipPower)
+        .filter_map(of_joint)
+        .collect()
 }
 
 fn heel_height_m(stride: &StrideMotion) -> Vec<f64> {
@@ -50,10 +64,10 @@ fn heel_height_m(stride: &StrideMotion) -> Vec<f64> {
 }
 
 /// Moments and powers of the swing; zero while the foot is on the ground.
-fn in_swing(model: &BodyModel, stride: &StrideMotion) -> Vec<JointPowers> {
+fn in_swing(model: &BodyModel, stride: &StrideMotion) -> Vec<Six> {
     let toe_off = stride.toe_off();
     let of = |(i, moment): (usize, &Moment)| {
-        (i > toe_off).then(|| free_leg_powers(model, moment)).flatten().unwrap_or_default()
+        (i > toe_off).then(|| six(model, moment)).flatten().unwrap_or_default()
     };
     stride.moments.iter().enumerate().map(of).collect()
 }
