@@ -84,11 +84,18 @@ pub async fn configuration(index: &ClipIndex) -> Result<VideoDecoderConfig, Stri
     if supported {
         return Ok(config);
     }
-    Err(format!(
-        "this browser cannot decode {}: set the phone to record “most compatible” (H.264), convert the clip to H.264, \
-         or open this page in a browser that can, such as Safari for HEVC",
-        codec.label()
-    ))
+    let (label, profile) = (codec.label(), codec.string.as_str());
+    // Profiles of H.264 with more than 8 bits or finer colour: High 10, High 4:2:2, High 4:4:4 (ISO/IEC 14496-10, A.2).
+    let fine =
+        ["avc1.6e", "avc1.7a", "avc1.f4"].iter().any(|p| profile.to_lowercase().starts_with(p));
+    let way_out = if fine {
+        "film with 8 bits, without HDR or log, or convert the clip to H.264 of 8 bits and 4:2:0, or open this page in another \
+         browser"
+    } else {
+        "set the phone to record “most compatible” (H.264), convert the clip to H.264, or open this page in a browser that \
+         can, such as Safari for HEVC"
+    };
+    Err(format!("this browser cannot decode {label}: {way_out}"))
 }
 
 impl Decoder {
