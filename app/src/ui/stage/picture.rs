@@ -8,9 +8,7 @@ use crate::ui::hands::use_hands;
 use mechanics::space::Pixel;
 use std::rc::Rc;
 use wasm_bindgen::JsCast;
-use web_sys::{
-    CanvasRenderingContext2d, Element, HtmlCanvasElement, HtmlElement, PointerEvent, VideoFrame,
-};
+use web_sys::{CanvasRenderingContext2d, Element, HtmlCanvasElement, HtmlElement, PointerEvent};
 use yew::prelude::*;
 
 /// What a finger, a pen or a mouse does on the picture.
@@ -74,48 +72,26 @@ const CLOSER: [u32; 3] = [1, 2, 4];
 #[hook]
 fn use_picture(props: &StageProps, canvas: &NodeRef) -> Option<u32> {
     let hands = use_hands();
-    let again = use_force_update();
-    let waiting = use_mut_ref(|| None::<(u32, VideoFrame)>);
-    let shown = use_mut_ref(|| None::<u32>);
+    let shown = use_state_eq(|| None::<u32>);
     let trial = props.trial.id;
     let clip = (trial, props.trial.clip.fingerprint.clone());
     {
-        let (conductor, waiting) = (hands.conductor.clone(), Rc::clone(&waiting));
+        let (conductor, canvas, shown) = (hands.conductor.clone(), canvas.clone(), shown.clone());
         use_effect_with(clip.clone(), move |_| {
-            let kept = Rc::clone(&waiting);
             let sink: Sink = Rc::new(move |place, picture| {
-                let own = VideoFrame::clone(picture).ok().filter(|_| place.0 == trial);
-                if let Some(own) = own {
-                    close(kept.replace(Some((place.1, own))));
-                    again.force_update();
+                if place.0 == trial && draw(&canvas, picture) {
+                    shown.set(Some(place.1));
                 }
             });
             conductor.draw_on(Some(sink));
-            move || {
-                conductor.draw_on(None);
-                close(waiting.take());
-            }
+            move || conductor.draw_on(None)
         });
     }
     let conductor = hands.conductor.clone();
     use_effect_with((clip, props.frame), move |((trial, _), frame)| {
         conductor.show((*trial, *frame))
     });
-    // Drawn in the very render that names it: a state that is set, and an effect too, may be put off to a later turn of
-    // the browser, and in between the picture would be another than the one that is named, marked and touched.
-    let arrived = waiting.take();
-    if let Some((frame, _)) = arrived.as_ref().filter(|(_, picture)| draw(canvas, picture)) {
-        shown.replace(Some(*frame));
-    }
-    close(arrived);
-    *shown.borrow()
-}
-
-/// Gives back a picture that is not needed any more.
-fn close(picture: Option<(u32, VideoFrame)>) {
-    if let Some((_, picture)) = picture {
-        picture.close();
-    }
+    *shown
 }
 
 /// Tells the style sheet the shape of the picture, so that the whole of it fits into the window.
@@ -226,7 +202,7 @@ fn closer_button(times: u32, closer: &UseStateHandle<u32>) -> Html {
 }
 
 /// Draws the picture upright onto the canvas; false when there is no canvas any more.
-fn draw(canvas: &NodeRef, picture: &VideoFrame) -> bool {
+fn draw(canvas: &NodeRef, picture: &web_sys::VideoFrame) -> bool {
     let Some(canvas) = canvas.cast::<HtmlCanvasElement>() else { return false };
     let Some(context) = context_of(&canvas) else { return false };
     let (width, height) = (f64::from(canvas.width()), f64::from(canvas.height()));
