@@ -73,6 +73,8 @@ pub async fn follow(
     } else {
         None
     };
+    // A look that is given up is told as such: the camera is then taken as still.
+    cancelled |= look && desk.is_cancelled(id);
     let (first, stretches) = found;
     Ok(Answer::Followed { first, stretches, camera, cancelled, took_s })
 }

@@ -109,7 +109,7 @@ fn camera_in_words(trial: &crate::session::Trial) -> String {
     let followed = trial.tracks.values().any(|t| t.followed.is_some());
     match &trial.camera {
         Some(path) => format!("moves; brought to one frame, ± {:.1} px", path.residual_px),
-        None if followed => "not seen to move".to_owned(),
+        None if followed => "taken as still".to_owned(),
         None => "not looked at yet".to_owned(),
     }
 }
