@@ -8,7 +8,9 @@ use crate::ui::hands::use_hands;
 use mechanics::space::Pixel;
 use std::rc::Rc;
 use wasm_bindgen::JsCast;
-use web_sys::{CanvasRenderingContext2d, Element, HtmlCanvasElement, HtmlElement, PointerEvent};
+use web_sys::{
+    CanvasRenderingContext2d, Element, HtmlCanvasElement, HtmlElement, PointerEvent, VideoFrame,
+};
 use yew::prelude::*;
 
 /// What a finger, a pen or a mouse does on the picture.
@@ -72,26 +74,55 @@ const CLOSER: [u32; 3] = [1, 2, 4];
 #[hook]
 fn use_picture(props: &StageProps, canvas: &NodeRef) -> Option<u32> {
     let hands = use_hands();
-    let shown = use_state_eq(|| None::<u32>);
+    let again = use_force_update();
+    let waiting = use_mut_ref(|| None::<(u32, Held)>);
+    let shown = use_mut_ref(|| None::<u32>);
     let trial = props.trial.id;
     let clip = (trial, props.trial.clip.fingerprint.clone());
     {
-        let (conductor, canvas, shown) = (hands.conductor.clone(), canvas.clone(), shown.clone());
+        let (conductor, waiting) = (hands.conductor.clone(), Rc::clone(&waiting));
         use_effect_with(clip.clone(), move |_| {
+            let kept = Rc::clone(&waiting);
             let sink: Sink = Rc::new(move |place, picture| {
-                if place.0 == trial && draw(&canvas, picture) {
-                    shown.set(Some(place.1));
+                let own = (place.0 == trial).then(|| Held::of(picture)).flatten();
+                if let Some(own) = own {
+                    kept.replace(Some((place.1, own)));
+                    again.force_update();
                 }
             });
             conductor.draw_on(Some(sink));
-            move || conductor.draw_on(None)
+            move || {
+                conductor.draw_on(None);
+                drop(waiting.take());
+            }
         });
     }
     let conductor = hands.conductor.clone();
     use_effect_with((clip, props.frame), move |((trial, _), frame)| {
         conductor.show((*trial, *frame))
     });
-    *shown
+    // Drawn in the very render that names it: a state that is set, and an effect too, may be put off to a later turn of
+    // the browser, and in between the picture would be another than the one that is named, marked and touched.
+    let arrived = waiting.take();
+    if let Some((frame, _)) = arrived.filter(|(_, picture)| draw(canvas, &picture.0)) {
+        shown.replace(Some(frame));
+    }
+    *shown.borrow()
+}
+
+/// A picture of one's own until the next render, given back on every way out: a browser has only a handful of them.
+struct Held(VideoFrame);
+
+impl Held {
+    fn of(picture: &VideoFrame) -> Option<Self> {
+        VideoFrame::clone(picture).ok().map(Self)
+    }
+}
+
+impl Drop for Held {
+    fn drop(&mut self) {
+        self.0.close();
+    }
 }
 
 /// Tells the style sheet the shape of the picture, so that the whole of it fits into the window.
@@ -202,7 +233,7 @@ fn closer_button(times: u32, closer: &UseStateHandle<u32>) -> Html {
 }
 
 /// Draws the picture upright onto the canvas; false when there is no canvas any more.
-fn draw(canvas: &NodeRef, picture: &web_sys::VideoFrame) -> bool {
+fn draw(canvas: &NodeRef, picture: &VideoFrame) -> bool {
     let Some(canvas) = canvas.cast::<HtmlCanvasElement>() else { return false };
     let Some(context) = context_of(&canvas) else { return false };
     let (width, height) = (f64::from(canvas.width()), f64::from(canvas.height()));
