@@ -146,12 +146,20 @@ impl Deaf {
             for stream in listener.incoming().map_while(std::result::Result::ok) {
                 let noted = Arc::clone(&noted);
                 thread::spawn(move || {
-                    let mut line = String::new();
                     // A browser opens lines that it may not use; who hangs up without a word asked for nothing.
-                    if BufReader::new(&stream).read_line(&mut line).is_ok_and(|bytes| bytes > 0) {
-                        let mut noted = noted.lock().unwrap_or_else(PoisonError::into_inner);
-                        noted.push(line.trim().to_owned());
-                    }
+                    let head: Vec<String> = BufReader::new(&stream)
+                        .lines()
+                        .map_while(std::result::Result::ok)
+                        .take_while(|line| !line.trim().is_empty())
+                        .collect();
+                    let mut noted = noted.lock().unwrap_or_else(PoisonError::into_inner);
+                    noted.extend(head.first().map(|line| {
+                        if is_own_look(&head) {
+                            OWN_LOOK.to_owned()
+                        } else {
+                            line.trim().to_owned()
+                        }
+                    }));
                 });
             }
         });
@@ -164,11 +172,32 @@ impl Deaf {
         self.port
     }
 
-    /// What was asked of it so far.
+    /// What was asked of it so far, but for the browser's own looks for a newer service worker.
     #[must_use]
     pub fn heard(&self) -> Vec<String> {
+        self.all().into_iter().filter(|line| line != OWN_LOOK).collect()
+    }
+
+    /// How often the browser looked for a newer service worker of its own accord.
+    #[must_use]
+    pub fn own_looks(&self) -> usize {
+        self.all().iter().filter(|line| *line == OWN_LOOK).count()
+    }
+
+    fn all(&self) -> Vec<String> {
         self.lines.lock().unwrap_or_else(PoisonError::into_inner).clone()
     }
+}
+
+const OWN_LOOK: &str = "the browser's own look for a newer service worker";
+
+/// A browser asks for the script of a service worker some time after a page was loaded, whatever the page does, and marks
+/// that with a header; what a page asks for itself stands in the log of [`Asked`] besides.
+///
+/// Source: W3C Service Workers, "Soft Update" and the header `Service-Worker`.
+fn is_own_look(head: &[String]) -> bool {
+    head.first().is_some_and(|line| line.starts_with("GET /sw.js "))
+        && head.iter().any(|line| line.to_ascii_lowercase().trim() == "service-worker: script")
 }
 
 #[cfg(test)]
@@ -179,6 +208,15 @@ mod tests {
     fn sent(id: &str, method: &str, url: &str) -> Value {
         json!({ "method": "Network.requestWillBeSent",
             "params": { "requestId": id, "request": { "method": method, "url": url } } })
+    }
+
+    #[test]
+    fn only_a_marked_request_for_the_script_is_the_browsers_own_look() {
+        let head = |lines: &[&str]| lines.iter().map(|l| (*l).to_owned()).collect::<Vec<_>>();
+        assert!(is_own_look(&head(&["GET /sw.js HTTP/1.1", "Host: x", "Service-Worker: script"])));
+        assert!(!is_own_look(&head(&["GET /sw.js HTTP/1.1", "Host: x"])));
+        assert!(!is_own_look(&head(&["GET /sw.js?a HTTP/1.1", "Service-Worker: script"])));
+        assert!(!is_own_look(&head(&["POST /sw.js HTTP/1.1", "Service-Worker: script"])));
     }
 
     #[test]

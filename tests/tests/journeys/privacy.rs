@@ -71,9 +71,11 @@ fn over_a_whole_session_there_are_only_gets_to_the_page_and_offline_none_at_all(
         let past: Vec<_> =
             browser.asked().into_iter().skip(before).filter(|a| a.by == "service_worker").collect();
         println!(
-            "offline: {} requests more, all answered from what is kept; past that: {past:?}, {:?}",
+            "offline: {} requests more, all answered from what is kept; past that: {past:?}, {:?}; the browser looked \
+             {} times for a newer version by itself",
             asked - before,
-            deaf.heard()
+            deaf.heard(),
+            deaf.own_looks()
         );
         assert!(past.is_empty(), "the service worker asked a network: {past:?}");
         assert_eq!(deaf.heard(), Vec::<String>::new(), "asked of the server that is gone");
