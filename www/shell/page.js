@@ -91,6 +91,7 @@ globalThis.strideLoader = Object.freeze({
   exampleClip,
   exampleClips: () => Object.keys(CLIPS),
   workerUrl: () => at("./@WORKER@"),
+  repeatsUrl: () => at("./@REPEATS@"),
   onUpdate,
   applyUpdate,
 });

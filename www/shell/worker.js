@@ -1,12 +1,12 @@
-// Starts the worker's WASM. What is sent before it listens is kept and given to it then.
+// Starts a worker's WASM. What is sent before it listens is kept and given to it then.
 
-import init from "./@WORKER_BINDINGS@";
+import init from "./@BINDINGS@";
 
 const early = [];
 const keep = (event) => early.push(event);
 self.addEventListener("message", keep);
 
-init({ module_or_path: new URL("./@WORKER_WASM@", import.meta.url) }).then(
+init({ module_or_path: new URL("./@WASM@", import.meta.url) }).then(
   () => {
     self.removeEventListener("message", keep);
     for (const { data, ports } of early.splice(0)) {

@@ -31,10 +31,20 @@ pub async fn example_clip(name: &str) -> Result<File, String> {
     JsFuture::from(promise).await.ok().and_then(|f| f.dyn_into().ok()).ok_or_else(lost)
 }
 
-/// The address of the worker's script.
+/// The address of the script of the worker that decodes and follows.
 #[must_use]
 pub fn worker_url() -> Option<String> {
-    let (this, url) = function("workerUrl")?;
+    address("workerUrl")
+}
+
+/// The address of the script of the worker that repeats measurements.
+#[must_use]
+pub fn repeats_url() -> Option<String> {
+    address("repeatsUrl")
+}
+
+fn address(name: &str) -> Option<String> {
+    let (this, url) = function(name)?;
     url.call0(&this).ok()?.as_string()
 }
 

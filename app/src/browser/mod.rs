@@ -7,6 +7,7 @@ pub mod files;
 pub mod loader;
 pub mod opfs;
 pub mod player;
+pub mod repeats;
 pub mod storage;
 pub mod worker;
 pub mod worker_side;

@@ -100,8 +100,10 @@ fn repeats_change_intervals_and_nothing_else_and_say_how_many_there_were() {
     }
     let work = |p: &Pair| p.comparison.differences[&Measure::InternalWork].interval_95_si.unwrap();
     assert_ne!(work(&pair), work(&again));
-    assert!(report::spread_sentence(40, 500).contains("40 of 500"));
-    assert!(report::spread_sentence(500, 500).contains("500 repeats"));
+    let said = |repeating| report::spread_sentence(repeating);
+    assert!(said(report::Repeating::UnderWay).contains("being repeated"));
+    assert!(said(report::Repeating::Done { runs: 500 }).contains("500 repeats"));
+    assert!(said(report::Repeating::Stopped).contains("has stopped: open"));
 }
 
 #[test]

@@ -124,6 +124,7 @@ fn with_the_server_stopped_the_page_loads_again_and_does_the_example() {
         let deaf = Deaf::at(port)?;
         browser.open(&url).await?;
         walk_the_example(browser).await?;
+        browser.says("500 repeats", 20).await?;
         assert_eq!(deaf.heard(), Vec::<String>::new());
         browser.is_calm().await
     });

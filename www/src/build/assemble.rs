@@ -27,10 +27,19 @@ pub fn assemble(place: &Place, modules: &[Module]) -> Result<Bundle, SiteError> 
     words.insert("CLIPS", clips.to_string());
     words.insert("META_POLICY", policy::meta_policy());
     words.insert("STYLES", bundle.add_hashed("styles.css", read(&shell.join("styles.css"))?));
+    // The program of the page runs in a worker too, for what it repeats behind the screen.
+    for (word, file, [bindings, wasm]) in [
+        ("WORKER", "worker.js", ["WORKER_BINDINGS", "WORKER_WASM"]),
+        ("REPEATS", "repeats.js", ["PAGE_BINDINGS", "PAGE_WASM"]),
+    ] {
+        let mut own = words.clone();
+        let named = [("BINDINGS", bindings), ("WASM", wasm)];
+        own.extend(named.into_iter().filter_map(|(name, of)| Some((name, words.get(of)?.clone()))));
+        let text = fill(&shell, "worker.js", &own)?;
+        words.insert(word, bundle.add_hashed(file, text.into_bytes()));
+    }
     // Each of these may name those before it.
-    for (word, file) in
-        [("WORKER", "worker.js"), ("PAGE", "page.js"), ("MANIFEST", "manifest.webmanifest")]
-    {
+    for (word, file) in [("PAGE", "page.js"), ("MANIFEST", "manifest.webmanifest")] {
         let text = fill(&shell, file, &words)?;
         words.insert(word, bundle.add_hashed(file, text.into_bytes()));
     }

@@ -122,18 +122,37 @@ pub fn blend_sentence(steps: &[Blend]) -> Option<String> {
     ))
 }
 
+/// How far the repeats of the measurement are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Repeating {
+    /// Being done.
+    UnderWay,
+    /// All of them done.
+    Done {
+        /// How many there were.
+        runs: u32,
+    },
+    /// They could not be done to the end.
+    Stopped,
+}
+
 /// How the measurement's own uncertainty came into the intervals.
 #[must_use]
-pub fn spread_sentence(done: u32, wanted: u32) -> String {
-    let what = "the markers, the scale, the upright direction and the events";
-    if done < wanted {
-        return format!(
-            "The intervals hold the spread over strides and, so far to first order, the errors of markers and scale. \
-             Repeating the measurement with the errors of {what} drawn anew: {done} of {wanted}."
-        );
+pub fn spread_sentence(repeating: Repeating) -> String {
+    let what = "the errors of the markers, the scale, the upright direction and the events";
+    let to_first_order = "to first order, the errors of markers and scale";
+    match repeating {
+        Repeating::UnderWay => format!(
+            "The intervals hold the spread over strides and, so far {to_first_order}. The measurement is being \
+             repeated with {what} drawn anew."
+        ),
+        Repeating::Done { runs } => format!(
+            "The intervals hold the spread over strides and that of {runs} repeats of the measurement with {what} \
+             drawn anew."
+        ),
+        Repeating::Stopped => format!(
+            "The intervals hold the spread over strides and, {to_first_order}. Repeating the measurement with {what} \
+             drawn anew has stopped: open this page again to have it tried once more."
+        ),
     }
-    format!(
-        "The intervals hold the spread over strides and that of {wanted} repeats of the measurement with the errors of \
-         {what} drawn anew."
-    )
 }

@@ -9,7 +9,7 @@ mod words;
 pub use difference::{
     DifferenceLine, difference_lines, difference_sentence, side_by_side_sentence, split_sentence,
 };
-pub use explain::{blend_sentence, bounds_sentence, split_table, spread_sentence};
+pub use explain::{Repeating, blend_sentence, bounds_sentence, split_table, spread_sentence};
 pub use fair::{Fair, FairLine, fair};
 pub use ledger::{
     Ledger, LedgerLine, MeasureGroup, MeasureLine, headline, ledger, legs_table, measure_groups,

@@ -1,70 +1,79 @@
-//! Repeats the measurement of a pair behind the screen, a few milliseconds at a time.
+//! The measurement of a pair repeated behind the screen, in a worker.
 
-use crate::browser::clock::{now_ms, pause};
+use crate::browser::clock::pause;
+use crate::browser::repeats::{RepeatsLink, Repetition};
 use crate::results::Pair;
-use crate::results::analyse::{repeats, with_spread};
+use crate::results::analyse::with_spread;
+use crate::results::report::Repeating;
+use crate::session::Session;
 use crate::ui::parts::Shared;
-use std::cell::Cell;
+use std::cell::RefCell;
 use std::rc::Rc;
 use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
-/// Chosen: half of a frame at 60 pictures/s, so that what moves on the page goes on moving.
-const SLICE_MS: f64 = 8.0;
-
 /// How far the repeats are, and the pair with what they found.
 #[derive(Clone, PartialEq)]
 pub struct Repeated {
-    /// Runs done and wanted.
-    pub runs: (u32, u32),
+    /// Under way, done or stopped.
+    pub repeating: Repeating,
     /// The pair, with the spread of the measurement once all runs are done.
     pub pair: Shared<Pair>,
 }
 
+/// What keeps one repetition alive.
+enum Hold {
+    Waiting,
+    Running(#[expect(dead_code, reason = "dropped to end the worker")] Option<RepeatsLink>),
+    /// Done or given up.
+    Over,
+}
+
 /// Begins anew with each pair; given up when the pair changes or the screen is left.
 #[hook]
-pub fn use_repeats(pair: Option<Shared<Pair>>) -> Option<Repeated> {
+pub fn use_repeats(pair: Option<Shared<Pair>>, session: &Rc<Session>) -> Option<Repeated> {
     let found = use_state_eq(|| None::<(Shared<Pair>, Repeated)>);
     {
-        let found = found.clone();
+        let (found, session) = (found.clone(), Rc::clone(session));
         use_effect_with(pair.clone(), move |pair| {
-            let given_up = Rc::new(Cell::new(false));
+            let hold = Rc::new(RefCell::new(Hold::Waiting));
             if let Some(pair) = pair.clone() {
-                let given_up = Rc::clone(&given_up);
+                let hold = Rc::clone(&hold);
                 spawn_local(async move {
-                    repeat(&pair, &given_up, |now| found.set(Some((pair.clone(), now)))).await;
+                    // The screen is drawn first.
+                    pause(50).await;
+                    if matches!(*hold.borrow(), Hold::Waiting) {
+                        let done = Rc::clone(&hold);
+                        let tell = move |now| {
+                            found.set(Some((pair.clone(), told(&pair, now))));
+                            // The worker is ended after it was heard, not in the midst of it.
+                            let done = Rc::clone(&done);
+                            spawn_local(async move { drop(done.replace(Hold::Over)) });
+                        };
+                        let link = RepeatsLink::start(&session, tell.clone());
+                        let refused = link.is_none();
+                        hold.replace(Hold::Running(link));
+                        if refused {
+                            tell(None);
+                        }
+                    }
                 });
             }
-            move || given_up.set(true)
+            move || drop(hold.replace(Hold::Over))
         });
     }
     let pair = pair?;
     // What was found of another pair is not of this one.
     let of_this = found.as_ref().filter(|(of, _)| *of == pair).map(|(_, now)| now.clone());
-    Some(of_this.unwrap_or(Repeated { runs: (0, mechanics::comparison::Repeats::USUAL), pair }))
+    Some(of_this.unwrap_or(Repeated { repeating: Repeating::UnderWay, pair }))
 }
 
-async fn repeat(pair: &Shared<Pair>, given_up: &Cell<bool>, mut tell: impl FnMut(Repeated)) {
-    // The screen is drawn first.
-    pause(50).await;
-    if given_up.get() {
-        return;
+fn told(pair: &Shared<Pair>, found: Option<Repetition>) -> Repeated {
+    match found {
+        None => Repeated { repeating: Repeating::Stopped, pair: pair.clone() },
+        Some(Repetition { runs, spread }) => Repeated {
+            repeating: Repeating::Done { runs },
+            pair: Shared(Rc::new(with_spread(pair, &spread))),
+        },
     }
-    let mut runs = repeats(pair);
-    loop {
-        let began_ms = now_ms();
-        let mut more = true;
-        while more && now_ms() - began_ms < SLICE_MS {
-            more = runs.run();
-        }
-        if !more {
-            break;
-        }
-        pause(0).await;
-        if given_up.get() {
-            return;
-        }
-    }
-    let with_spread = Rc::new(with_spread(pair, &runs.spread()));
-    tell(Repeated { runs: (runs.done(), runs.wanted()), pair: Shared(with_spread) });
 }

@@ -36,9 +36,9 @@ const FIGURES: Area = Area { width_px: 420.0, height_px: 520.0 };
 #[component]
 pub fn SideBySideStep(props: &SideBySideProps) -> Html {
     let phase = use_state_eq(|| 0.75_f64);
-    let repeated = use_repeats(props.pair.clone());
+    let repeated = use_repeats(props.pair.clone(), &props.session);
     let (Some(plain), Some(repeated)) = (&props.pair, repeated) else { return not_yet(props) };
-    let (pair, (done, wanted)) = (&repeated.pair, repeated.runs);
+    let pair = &repeated.pair;
     let trials = [&pair.first, &pair.second];
     let names: Vec<String> = props.session.trials.iter().take(2).map(|t| t.name.clone()).collect();
     let fair = report::fair(&pair.comparison);
@@ -58,7 +58,7 @@ pub fn SideBySideStep(props: &SideBySideProps) -> Html {
                 }
                 { fair_row(&fair) }
                 <p>{ report::NOT_THIS }</p>
-                <p class="quiet repeats">{ report::spread_sentence(done, wanted) }</p>
+                <p class="quiet repeats">{ report::spread_sentence(repeated.repeating) }</p>
             </section>
             <section class="charts-part" aria-label="Charts">
                 <div class="whole">
