@@ -197,3 +197,83 @@ fn the_fingerprint_depends_on_the_size_and_both_ends() {
     bytes.push(7);
     assert_ne!(print(&bytes), before);
 }
+
+/// Encoders, and what they are told for the range that their own header then names.
+const RANGES: [(&str, &[&str]); 6] = [
+    ("h264.mp4", &["-c:v", "libx264", "-pix_fmt", "yuv420p"]),
+    ("h264_baseline.mkv", &["-c:v", "libx264", "-profile:v", "baseline", "-pix_fmt", "yuv420p"]),
+    (
+        "hevc.mp4",
+        &[
+            "-c:v",
+            "libx265",
+            "-tag:v",
+            "hvc1",
+            "-pix_fmt",
+            "yuv420p",
+            "-x265-params",
+            "log-level=none",
+        ],
+    ),
+    (
+        "hevc_10_bits.mkv",
+        &[
+            "-c:v",
+            "libx265",
+            "-pix_fmt",
+            "yuv420p10le",
+            "-x265-params",
+            "log-level=none:scaling-list=default:bframes=4",
+        ],
+    ),
+    ("av1.mp4", &["-c:v", "libsvtav1", "-preset", "12", "-pix_fmt", "yuv420p"]),
+    ("av1.webm", &["-c:v", "libaom-av1", "-cpu-used", "8", "-usage", "realtime"]),
+];
+
+#[test]
+fn the_range_of_tones_is_read_in_the_codecs_own_header_where_the_container_is_silent() {
+    for (name, encoder) in RANGES {
+        for (range, is_full) in [("pc", true), ("tv", false)] {
+            let name = format!("{range}_{name}");
+            let arguments = [encoder, &["-frames:v", "3", "-color_range", range]].concat();
+            let Some(clip) = made(&name, &arguments) else { continue };
+            // The container's own word is made one that nobody reads.
+            let mut bytes = std::fs::read(&clip).unwrap();
+            for word in [b"colr".as_slice(), &[0x55, 0xb0]] {
+                let at = bytes.windows(word.len()).position(|w| w == word);
+                if let Some(at) = at.filter(|_| word.len() == 4 || !name.ends_with("mp4")) {
+                    let nothing: &[u8] = if word.len() == 4 { b"free" } else { &[0x55, 0xcf] };
+                    bytes[at..at + word.len()].copy_from_slice(nothing);
+                }
+            }
+            let index = ClipIndex::read(&mut std::io::Cursor::new(&bytes)).unwrap();
+            assert_eq!(index.codec.is_full_range, is_full, "{name}");
+            std::fs::write(&clip, &bytes).unwrap();
+            let told = ffprobe(&clip, &["-show_entries", "stream=color_range"]).unwrap();
+            // Limited is what is meant where nothing is told.
+            assert_eq!(told.trim() == "pc", is_full, "{name} as ffprobe reads it: {told}");
+        }
+    }
+}
+
+#[test]
+fn a_webm_clip_whose_segment_begins_with_a_checksum_is_read_like_one_without() {
+    let Some(clip) = made("checked.webm", &["-c:v", "libvpx", "-g", "20"]) else { return };
+    let bytes = std::fs::read(&clip).unwrap();
+    let segment = bytes.windows(4).position(|w| w == [0x18, 0x53, 0x80, 0x67]).unwrap();
+    // ffmpeg writes its length as eight bytes.
+    let (length, data) = (segment + 4, segment + 12);
+    let size = u64::from_be_bytes(bytes[length..data].try_into().unwrap()) + 6;
+    // Its value is looked at by no reader here; RFC 8794, 11.3.1, leaves that free.
+    let checksum = [0xbf, 0x84, 1, 2, 3, 4];
+    let checked = [&bytes[..length], &size.to_be_bytes(), &checksum, &bytes[data..]].concat();
+    let read = |bytes: &[u8]| ClipIndex::read(&mut std::io::Cursor::new(bytes)).unwrap();
+    let (before, after) = (read(&bytes), read(&checked));
+    assert_eq!(after.codec, before.codec);
+    assert_eq!(after.shown(), before.shown());
+    let moved = |s: &app::media::Sample| app::media::Sample { offset: s.offset + 6, ..*s };
+    assert_eq!(after.samples(), before.samples().iter().map(moved).collect::<Vec<_>>());
+    let path = clip.with_file_name("checked_first.webm");
+    std::fs::write(&path, checked).unwrap();
+    check(&path);
+}

@@ -1,6 +1,6 @@
 //! The name by which a browser knows a codec, made from the configuration that the container holds.
 
-use super::MediaError;
+use super::{MediaError, inband};
 
 /// A codec as a decoder wants it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -11,6 +11,8 @@ pub struct Codec {
     pub string: String,
     /// The configuration record, where the codec needs one.
     pub description: Option<Vec<u8>>,
+    /// Whether black is 0 and white the highest value, as far as the file tells.
+    pub is_full_range: bool,
 }
 
 const SHORT: MediaError = MediaError::Damaged { what: "the codec's configuration is too short" };
@@ -38,6 +40,7 @@ impl Codec {
             name: "H.264",
             string: format!("avc1.{profile:02x}{constraints:02x}{level:02x}"),
             description: Some(record.to_vec()),
+            is_full_range: inband::avc_is_full_range(record) == Some(true),
         })
     }
 
@@ -65,13 +68,14 @@ impl Codec {
         for flags in constraints.iter().take(used) {
             string.push_str(&format!(".{flags:X}"));
         }
-        Ok(Self { name: "HEVC", string, description: Some(record.to_vec()) })
+        let is_full_range = inband::hevc_is_full_range(record) == Some(true);
+        Ok(Self { name: "HEVC", string, description: Some(record.to_vec()), is_full_range })
     }
 
     /// VP8, which has nothing to configure.
     #[must_use]
     pub fn vp8() -> Self {
-        Self { name: "VP8", string: "vp8".into(), description: None }
+        Self { name: "VP8", string: "vp8".into(), description: None, is_full_range: false }
     }
 
     /// VP9 of profile, level and bits a sample.
@@ -83,6 +87,7 @@ impl Codec {
             name: "VP9",
             string: format!("vp09.{profile:02}.{level:02}.{bits:02}"),
             description: None,
+            is_full_range: false,
         }
     }
 
@@ -107,9 +112,10 @@ impl Codec {
             "AV1" => ".0.110.01.01.01.1",
             _ => "",
         };
-        if !self.string.ends_with(rest) {
+        if !self.is_full_range {
             self.string.push_str(rest);
         }
+        self.is_full_range = true;
         self
     }
 
@@ -136,7 +142,7 @@ impl Codec {
         Ok(if is_full && profile != 3 { codec.in_full_range() } else { codec })
     }
 
-    /// AV1 of its `av1C` record: profile, level with tier, bits.
+    /// AV1 of its `av1C` record: profile, level with tier, bits, and the range of its sequence header.
     ///
     /// Source: AV1 Codec ISO Media File Format Binding 1.2.0, 2.3 (record) and 5 (string).
     ///
@@ -151,11 +157,14 @@ impl Codec {
             (true, true) => 12,
         };
         let (profile, level) = (profile_level >> 5, profile_level & 0x1f);
-        Ok(Self {
+        let codec = Self {
             name: "AV1",
             string: format!("av01.{profile}.{level:02}{tier}.{bits:02}"),
             description: None,
-        })
+            is_full_range: false,
+        };
+        let is_full = inband::av1_is_full_range(record) == Some(true);
+        Ok(if is_full { codec.in_full_range() } else { codec })
     }
 
     /// The error for a sample entry of this name that no browser decodes.

@@ -4,6 +4,7 @@ mod codec;
 mod container;
 mod error;
 mod fingerprint;
+mod inband;
 mod mp4;
 mod rotation;
 mod timing;

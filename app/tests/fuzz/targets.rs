@@ -79,6 +79,8 @@ fn clips() -> Vec<Vec<u8>> {
         made("c.mov", &["-c:v", "libx264", "-metadata", "title=a", "-timecode", "01:00:00:00"]),
         made("d.webm", &["-c:v", "libvpx", "-g", "6"]),
         made("e.webm", &["-c:v", "libvpx-vp9", "-cpu-used", "8", "-g", "6"]),
+        made("f.mp4", &["-c:v", "libx265", "-tag:v", "hvc1", "-x265-params", "log-level=none"]),
+        made("g.mp4", &["-c:v", "libsvtav1", "-preset", "12", "-s", "64x64"]),
     ];
     let all: Vec<_> = all.into_iter().flatten().collect();
     if all.is_empty() {

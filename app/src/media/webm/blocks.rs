@@ -20,7 +20,7 @@ pub struct Block {
     pub is_shown: bool,
 }
 
-const SEGMENT: u32 = 0x1853_8067;
+pub(super) const SEGMENT: u32 = 0x1853_8067;
 const CLUSTER: u32 = 0x1f43_b675;
 const CLUSTER_TIME: u32 = 0xe7;
 const SIMPLE_BLOCK: u32 = 0xa3;
@@ -175,7 +175,7 @@ impl<R: Read + Seek> Walk<'_, R> {
 }
 
 /// A number of variable length and how many bytes it takes; its marker bit is taken off or left on.
-fn variable(bytes: &[u8], without_marker: bool) -> Option<(u64, usize)> {
+pub(super) fn variable(bytes: &[u8], without_marker: bool) -> Option<(u64, usize)> {
     let first = *bytes.first()?;
     let length = usize::try_from(first.leading_zeros()).ok()? + 1;
     if length > 8 {

@@ -4,9 +4,11 @@
 //! only their heads are read and never the pictures.
 
 mod blocks;
+mod checksum;
 mod rationed;
 
 use super::{Codec, MediaError, Orientation, RawSample, RawTrack};
+use checksum::Passed;
 use matroska_demuxer::{MatroskaFile, Range, TrackEntry, TrackType};
 use rationed::Rationed;
 use std::io::{Read, Seek, SeekFrom};
@@ -30,7 +32,7 @@ pub fn begins(first: &[u8]) -> bool {
 /// When the file is cut off, damaged, without picture or of a codec no browser knows.
 pub fn read<R: Read + Seek>(file: &mut R, file_bytes: u64) -> Result<RawTrack, MediaError> {
     file.seek(SeekFrom::Start(0))?;
-    let opened = MatroskaFile::open(Rationed::new(&mut *file))
+    let opened = MatroskaFile::open(Rationed::new(Passed::over(&mut *file)?))
         .map_err(|_| MediaError::Damaged { what: "the head of the file, or it is cut off" })?;
     let track = opened
         .tracks()
