@@ -64,9 +64,10 @@ impl Trial {
 pub struct Curve {
     /// What is drawn.
     pub quantity: Quantity,
-    /// 101 means in the SI unit of the quantity.
-    pub mean_si: Vec<f64>,
-    /// 101 standard deviations.
+    /// 101 means in the SI unit of the quantity; none where one of the strides has no value, as moments have none
+    /// while the foot is on the ground.
+    pub mean_si: Vec<Option<f64>>,
+    /// 101 standard deviations, 0 where there is no mean.
     pub sd_si: Vec<f64>,
 }
 
@@ -85,7 +86,7 @@ pub enum Quantity {
     LegEnergy,
     /// Effective length of the near leg about the hip, `sqrt(I / m)`. m.
     EffectiveLength,
-    /// Net hip moment in swing, on the thigh; 0 while the foot is on the ground, and so for all that follow. N m.
+    /// Net hip moment in swing, on the thigh; none while the foot is on the ground, and so for all that follow. N m.
     HipMoment,
     /// Net knee moment in swing, on the shank. N m.
     KneeMoment,
@@ -97,6 +98,23 @@ pub enum Quantity {
     KneePower,
     /// Power at the ankle in swing. W.
     AnklePower,
+}
+
+impl Quantity {
+    /// Whether it is a moment or a power at a joint, known in swing alone.
+    #[must_use]
+    pub fn is_of_a_joint_in_swing(self) -> bool {
+        use Quantity as Q;
+        !matches!(
+            self,
+            Q::KneeFlexion
+                | Q::ThighAngle
+                | Q::HeelHeight
+                | Q::LegInertia
+                | Q::LegEnergy
+                | Q::EffectiveLength
+        )
+    }
 }
 
 /// The mean figure over a stride: each landmark relative to the mid-hip at 101 phases.

@@ -15,7 +15,8 @@ use std::collections::BTreeMap;
 pub fn curves(trial: &Trial, model: &BodyModel, strides: &[StrideMotion]) -> Vec<Curve> {
     let mut all: Vec<Curve> = Vec::new();
     let mut add = |quantity: Quantity, of: &dyn Fn(&StrideMotion) -> Vec<f64>| {
-        let series: Vec<Vec<f64>> = strides.iter().map(of).collect();
+        let whole = |s: &StrideMotion| of(s).into_iter().map(Some).collect();
+        let series: Vec<Vec<Option<f64>>> = strides.iter().map(whole).collect();
         all.extend(curve(quantity, &series));
     };
     add(Quantity::KneeFlexion, &|s| s.series(|m| knee_flexion_rad(m).unwrap_or(0.0)));
@@ -35,15 +36,17 @@ pub fn curves(trial: &Trial, model: &BodyModel, strides: &[StrideMotion]) -> Vec
 /// stride, in the middle, tells for all.
 fn joints(trial: &Trial, model: &BodyModel, strides: &[StrideMotion]) -> Vec<Curve> {
     use Quantity as Q;
-    let swings: Vec<Vec<Six>> = strides.iter().map(|s| in_swing(model, s)).collect();
+    let swings: Vec<Vec<Option<Six>>> = strides.iter().map(|s| in_swing(model, s)).collect();
     let Some(middle) = strides.get(strides.len() / 2) else { return Vec::new() };
     let measured = measured_sd(model, middle, trial);
     let of_joint = |(k, quantity): (usize, Quantity)| {
-        let at = |six: &Six| six.get(k).copied().unwrap_or(0.0);
-        let series: Vec<Vec<f64>> = swings.iter().map(|s| s.iter().map(at).collect()).collect();
+        let at = |six: &Six| six.get(k).copied();
+        let one = |s: &Vec<Option<Six>>| s.iter().map(|six| six.as_ref().and_then(at)).collect();
+        let series: Vec<Vec<Option<f64>>> = swings.iter().map(one).collect();
         let mut curve = curve(quantity, &series)?;
-        for (sd_si, measured) in curve.sd_si.iter_mut().zip(&measured) {
-            *sd_si = sd_si.hypot(at(measured));
+        let known = curve.mean_si.iter().zip(&mut curve.sd_si).zip(&measured);
+        for ((_, sd_si), measured) in known.filter(|((mean, _), _)| mean.is_some()) {
+            *sd_si = sd_si.hypot(at(measured).unwrap_or(0.0));
         }
         Some(curve)
     };
@@ -63,20 +66,21 @@ fn heel_height_m(stride: &StrideMotion) -> Vec<f64> {
     heights.iter().map(|h| h - level).collect()
 }
 
-/// Moments and powers of the swing; zero while the foot is on the ground.
-fn in_swing(model: &BodyModel, stride: &StrideMotion) -> Vec<Six> {
+/// Moments and powers of the swing; none while the foot is on the ground, whose push is not known.
+fn in_swing(model: &BodyModel, stride: &StrideMotion) -> Vec<Option<Six>> {
     let toe_off = stride.toe_off();
-    let of = |(i, moment): (usize, &Moment)| {
-        (i > toe_off).then(|| six(model, moment)).flatten().unwrap_or_default()
-    };
+    let of = |(i, moment): (usize, &Moment)| (i > toe_off).then(|| six(model, moment)).flatten();
     stride.moments.iter().enumerate().map(of).collect()
 }
 
-fn curve(quantity: Quantity, strides: &[Vec<f64>]) -> Option<Curve> {
-    let at = |i: usize| -> Vec<f64> { strides.iter().filter_map(|s| s.get(i).copied()).collect() };
-    let mean_si = (0..MOMENTS).map(|i| mean(&at(i))).collect::<Option<Vec<f64>>>()?;
-    let sd_si = (0..MOMENTS).map(|i| sd(&at(i)).unwrap_or(0.0)).collect();
-    Some(Curve { quantity, mean_si, sd_si })
+/// None where no moment of the stride has a value in every stride.
+fn curve(quantity: Quantity, strides: &[Vec<Option<f64>>]) -> Option<Curve> {
+    let at = |i: usize| -> Option<Vec<f64>> {
+        strides.iter().map(|s| s.get(i).copied().flatten()).collect()
+    };
+    let mean_si: Vec<_> = (0..MOMENTS).map(|i| at(i).and_then(|v| mean(&v))).collect();
+    let sd_si = (0..MOMENTS).map(|i| at(i).and_then(|v| sd(&v)).unwrap_or(0.0)).collect();
+    mean_si.iter().any(Option::is_some).then_some(Curve { quantity, mean_si, sd_si })
 }
 
 /// The mean figure: each landmark relative to the mid-hip at 101 phases.

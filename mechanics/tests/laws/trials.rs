@@ -126,3 +126,20 @@ fn a_unit_of_length_goes_into_lengths_once_and_into_energies_twice() {
         assert!(most < 1e-9, "{measure:?} {most:e}");
     }
 }
+
+#[test]
+fn moments_and_powers_have_no_value_while_the_foot_is_on_the_ground() {
+    let analysis = analysed(&run(1));
+    let contact = mean(&analysis, M::DutyFactor);
+    let mut seen = 0;
+    for curve in &analysis.curves {
+        let in_swing = |i: usize| i as f64 / 100.0 > contact + 0.05;
+        let known = |i: usize| curve.mean_si[i].is_some();
+        assert!((0..=100).filter(|i| in_swing(*i)).all(known), "{:?}", curve.quantity);
+        let in_contact = (0..=100).filter(|i| (*i as f64) / 100.0 < contact - 0.05);
+        let of_a_joint = curve.quantity.is_of_a_joint_in_swing();
+        assert!(in_contact.into_iter().all(|i| known(i) != of_a_joint), "{:?}", curve.quantity);
+        seen += usize::from(of_a_joint);
+    }
+    assert_eq!(seen, 6);
+}

@@ -88,7 +88,7 @@ pub fn curves(quantity: Quantity, trials: &[&Analysed], area: Area) -> Option<Cu
         .filter_map(|(trial, t)| {
             Some((trial, t.analysis.curves.iter().find(|c| c.quantity == quantity)?))
         })
-        .filter(|(_, curve)| curve.mean_si.iter().any(|v| v.is_finite()))
+        .filter(|(_, curve)| curve.mean_si.iter().flatten().any(|v| v.is_finite()))
         .collect();
     if found.is_empty() {
         return None;
@@ -128,7 +128,7 @@ fn points(curve: &Curve, unit: Unit) -> impl DoubleEndedIterator<Item = (f64, f6
     let count = curve.mean_si.len();
     let per_cent = move |i: usize| 100.0 * i as f64 / (count.max(2) - 1) as f64;
     (0..count).filter_map(move |i| {
-        let mean = curve.mean_si.get(i).copied().filter(|v| v.is_finite())?;
+        let mean = curve.mean_si.get(i).copied().flatten().filter(|v| v.is_finite())?;
         let sd = curve.sd_si.get(i).copied().filter(|v| v.is_finite()).unwrap_or(0.0);
         Some((per_cent(i), unit.shown(mean), unit.shown(sd.abs())))
     })
@@ -165,7 +165,14 @@ pub(super) fn path(places: impl Iterator<Item = (f64, f64)>) -> String {
 
 fn table(title: &str, found: &[(usize, &Curve)], unit: Unit, decimals: usize) -> Table {
     let mut headings = vec!["% of a stride".to_owned()];
-    headings.extend(found.iter().map(|(trial, _)| format!("{}, mean ± SD", ordinal(*trial))));
+    headings.extend(found.iter().map(|(trial, curve)| {
+        let spread = if curve.quantity.is_of_a_joint_in_swing() {
+            "SD of strides and measurement"
+        } else {
+            "SD of strides"
+        };
+        format!("{}, mean ± {spread}", ordinal(*trial))
+    }));
     let cell = |curve: &Curve, per_cent: usize| {
         let here = points(curve, unit).find(|(x, _, _)| (x - per_cent as f64).abs() < 0.01);
         here.map_or("—".into(), |(_, mean, sd)| {

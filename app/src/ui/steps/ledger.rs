@@ -112,7 +112,7 @@ pub fn measure_tables(groups: &[MeasureGroup], names: &[String]) -> Html {
                         { for group.lines.iter().map(|l| html! {
                             <tr>
                                 <th scope="row"><details><summary>{ &l.heading }</summary><p>{ l.meaning }</p><p class="quiet">{ l.method }{ " " }{ l.source }</p></details></th>
-                                { for l.shown.iter().map(|s| html! { <td>{ s.sentence() }</td> }) }
+                                { for l.shown.iter().map(|s| html! { <td>{ unbroken(&s.sentence()) }</td> }) }
                             </tr>
                         }) }
                     </tbody>
@@ -120,6 +120,16 @@ pub fn measure_tables(groups: &[MeasureGroup], names: &[String]) -> Html {
             }
         })
         .collect()
+}
+
+/// A number on one line and how many strides it is of on one, where both do not fit beside each other.
+fn unbroken(sentence: &str) -> Html {
+    match sentence.rsplit_once(" (n ") {
+        None => Html::from(sentence),
+        Some((number, count)) => html! {
+            <><span class="unbroken">{ number }</span>{ " " }<span class="unbroken">{ format!("(n {count}") }</span></>
+        },
+    }
 }
 
 /// What the physics says of the marks, the scale and the frame rate.
