@@ -3,4 +3,5 @@
 pub mod blob;
 pub mod decoder;
 pub mod luma;
+pub mod range;
 pub mod recent;

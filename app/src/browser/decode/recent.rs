@@ -81,7 +81,7 @@ impl Recent {
 }
 
 /// What the planes are; none when the browser refuses to tell.
-fn describe(
+pub(super) fn describe(
     picture: &VideoFrame,
     native: &JsValue,
     layout: &JsValue,

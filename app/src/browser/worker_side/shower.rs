@@ -2,6 +2,7 @@
 
 use super::clip::Clip;
 use crate::browser::decode::decoder::Decoder;
+use crate::browser::decode::range::told_full;
 use crate::browser::decode::recent::Recent;
 use web_sys::VideoFrame;
 
@@ -58,6 +59,6 @@ impl Shower {
         };
         let picture = decoder.frame(frame).await.map_err(|e| clip.named(&e))?;
         self.decoder = Some(decoder);
-        Ok(picture)
+        Ok(told_full(picture, clip.index().codec.is_full_range).await)
     }
 }
