@@ -277,3 +277,41 @@ fn a_webm_clip_whose_segment_begins_with_a_checksum_is_read_like_one_without() {
     std::fs::write(&path, checked).unwrap();
     check(&path);
 }
+
+#[test]
+fn frames_that_a_camera_dropped_are_found_in_the_stamps_of_a_real_clip() {
+    let select = "select='not(between(n,10,11)+eq(n,40))'";
+    for (name, codec) in [("dropped.mp4", "libx264"), ("dropped.webm", "libvpx")] {
+        let arguments = ["-c:v", codec, "-vf", select, "-vsync", "passthrough"];
+        let Some(clip) = made(name, &arguments) else { continue };
+        let index = ClipIndex::read(&mut File::open(clip).unwrap()).unwrap();
+        let found = app::results::stamps::stamps(&index.stamps_s());
+        assert_eq!(found.missing, [(9, 2), (37, 1)], "{name}");
+        assert!(found.doubled.is_empty() && found.slower.is_empty() && !found.is_variable);
+    }
+}
+
+#[test]
+fn the_rate_that_a_phone_says_it_filmed_at_is_proposed_and_changes_no_stamp() {
+    let key = "com.android.capture.fps=240.";
+    let more = ["-movflags", "use_metadata_tags", "-metadata", key];
+    let Some(clip) = made("slow.mp4", &[&H264[..], &more].concat()) else { return };
+    let mut bytes = std::fs::read(clip).unwrap();
+    let before = ClipIndex::read(&mut std::io::Cursor::new(&bytes)).unwrap();
+    assert_eq!(before.filmed_rate_hz, None, "words are not what phones write");
+    // ffmpeg writes words (type 1); phones write a number of 32 bits (type 23).
+    let at = bytes.windows(4).rposition(|w| w == b"240.").unwrap();
+    bytes[at - 8..at - 4].copy_from_slice(&23_u32.to_be_bytes());
+    bytes[at..at + 4].copy_from_slice(&240_f32.to_be_bytes());
+    let after = ClipIndex::read(&mut std::io::Cursor::new(&bytes)).unwrap();
+    assert_eq!(after.filmed_rate_hz, Some(240.0));
+    // Phones write `meta` beside the tracks: what holds it becomes free, and it takes that place.
+    let held = bytes.windows(4).position(|w| w == b"udta").unwrap();
+    let size = u32::from_be_bytes(bytes[held - 4..held].try_into().unwrap());
+    bytes[held - 4..held].copy_from_slice(&8_u32.to_be_bytes());
+    bytes[held..held + 4].copy_from_slice(b"free");
+    assert_eq!(u32::from_be_bytes(bytes[held + 4..held + 8].try_into().unwrap()), size - 8);
+    let beside = ClipIndex::read(&mut std::io::Cursor::new(&bytes)).unwrap();
+    assert_eq!(beside.filmed_rate_hz, Some(240.0));
+    assert_eq!(after.stamps_s(), before.stamps_s());
+}

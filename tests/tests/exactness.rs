@@ -40,12 +40,19 @@ fn all_right(kind: &Kind, all: &[Seen]) -> Result<usize> {
             let (frame, number) = (seen.frame, &seen.number);
             return Err(format!("frame {frame} should show {wanted:?} and shows {number:?}").into());
         }
-        if seen.tones_off > MOST_TONES_OFF {
-            let (frame, off) = (seen.frame, seen.tones_off);
+        let off = if is_stretched(kind) { seen.stretched_tones_off } else { seen.tones_off };
+        if off > MOST_TONES_OFF {
+            let frame = seen.frame;
             return Err(format!("frame {frame} has tones that are off by {off:.1}").into());
         }
     }
     Ok(all.len())
+}
+
+/// Firefox takes the full range for the limited one, whatever it is told, and hands out colours in which the ends are cut
+/// off already: what it shows then is known, and is asserted as such.
+fn is_stretched(kind: &Kind) -> bool {
+    Engine::chosen() == Engine::Firefox && kind.name.starts_with("full_range")
 }
 
 /// Stamps of the shown frames since the first, by a tool that is not ours.
@@ -116,14 +123,27 @@ async fn prove(browser: &Browser, server: &Server, kind: &Kind, clip: &Path) -> 
     Ok(Outcome::Exact(walked + pulled))
 }
 
-/// What Chromium and Firefox as Debian builds them do not decode must be said, with the way out; `WebKitGTK` decodes HEVC.
+/// Kinds that an engine as Debian builds it does not decode; any other that is refused is a failure.
+fn is_refused_here(kind: &Kind) -> bool {
+    let name = kind.name;
+    match Engine::chosen() {
+        Engine::Chromium => name.starts_with("hevc"),
+        Engine::Firefox => name.starts_with("hevc") || name == "h264_10_bits.mp4",
+        Engine::WebKit => name == "vp9_10_bits.webm",
+    }
+}
+
+/// A refusal must name the clip, the codec and the way out.
 fn may_be_refused(kind: &Kind, sentence: &str) -> Result<()> {
-    let is_hevc = kind.name.starts_with("hevc") && Engine::chosen() != Engine::WebKit;
-    let says = sentence.contains(kind.name)
-        && sentence.contains("cannot decode HEVC")
-        && sentence.contains("most compatible")
-        && sentence.contains("another browser") | sentence.contains("a browser that can");
-    if is_hevc && says { Ok(()) } else { Err(format!("refused: {sentence}").into()) }
+    let codec = match kind.name {
+        name if name.starts_with("hevc") => "cannot decode HEVC",
+        name if name.starts_with("h264") => "cannot decode H.264",
+        _ => "cannot decode VP9",
+    };
+    let way_out = ["most compatible", "8 bits"].iter().any(|way| sentence.contains(way));
+    let elsewhere = sentence.contains("another browser") || sentence.contains("a browser that can");
+    let says = sentence.contains(kind.name) && sentence.contains(codec) && way_out && elsewhere;
+    if is_refused_here(kind) && says { Ok(()) } else { Err(format!("refused: {sentence}").into()) }
 }
 
 #[test]
@@ -146,10 +166,15 @@ fn prove_every_second(half: &str, from: usize) {
     let (mut pictures, mut wrong) = (0, Vec::new());
     runtime.block_on(async {
         let server = Server::start(&folder, 0).unwrap();
-        let browser = Browser::start((1280, 800)).await.unwrap();
+        let mut browser = Browser::start((1280, 800)).await.unwrap();
         println!("{}", browser.script("return navigator.userAgent;").await.unwrap());
         let wanted = |k: &&Kind| only.as_ref().is_none_or(|o| k.name.contains(o));
         for kind in kinds().iter().skip(from).step_by(2).filter(wanted) {
+            // WebKitGTK 2.50 stands still after some fifteen clips, whichever they are.
+            if browser.engine == Engine::WebKit {
+                browser.end().await.unwrap();
+                browser = Browser::start((1280, 800)).await.unwrap();
+            }
             let began = Instant::now();
             let clip = match workshop.make(kind) {
                 Ok(clip) => clip,
@@ -163,7 +188,9 @@ fn prove_every_second(half: &str, from: usize) {
             let said = match outcome {
                 Ok(Outcome::Exact(count)) => {
                     pictures += count;
-                    format!("{count} pictures, all right")
+                    let but =
+                        if is_stretched(kind) { " but for tones, which are stretched" } else { "" };
+                    format!("{count} pictures, all right{but}")
                 }
                 Ok(Outcome::Refused(sentence)) => {
                     if let Err(e) = may_be_refused(kind, &sentence) {

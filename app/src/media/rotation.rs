@@ -55,34 +55,13 @@ impl Orientation {
 }
 
 impl Picture {
-    /// Of the size in which a decoder sends it, if it tells, and of what the file says.
-    ///
-    /// Some browsers send oblong pixels made square; the upright picture is the same one then, whatever they send.
+    /// Whether a decoder sent pixels that are oblong in the file as square ones.
     #[must_use]
-    pub fn sent(
-        sent: Option<(u32, u32)>,
-        file: (u32, u32),
-        (across, down): (u32, u32),
-        orientation: Orientation,
-    ) -> Self {
-        let (coded_width_px, coded_height_px) = sent.unwrap_or(file);
-        let (across, down) = (across.max(1), down.max(1));
+    pub fn is_made_square(sent: (u32, u32), file: (u32, u32), (across, down): (u32, u32)) -> bool {
         let shape = |(width, height): (u32, u32)| f64::from(width) / f64::from(height.max(1));
-        let square = shape(file) * f64::from(across) / f64::from(down);
-        let off = |wanted: f64| (shape((coded_width_px, coded_height_px)) / wanted).ln().abs();
-        let (width_px, height_px) =
-            if off(square) < off(shape(file)) { file } else { (coded_width_px, coded_height_px) };
-        let widened =
-            (u64::from(width_px) * u64::from(across) + u64::from(down) / 2) / u64::from(down);
-        let square_width_px =
-            u32::try_from(widened).ok().filter(|w| (1..=32_768).contains(w)).unwrap_or(width_px);
-        Self {
-            coded_width_px,
-            coded_height_px,
-            square_width_px,
-            square_height_px: height_px,
-            orientation,
-        }
+        let square = shape(file) * f64::from(across.max(1)) / f64::from(down.max(1));
+        let off = |wanted: f64| (shape(sent) / wanted).ln().abs();
+        off(square) < off(shape(file))
     }
 
     /// Width and height of the upright picture.
@@ -191,23 +170,16 @@ mod tests {
     }
 
     #[test]
-    fn a_picture_sent_with_square_pixels_has_the_upright_size_of_one_sent_as_it_is_coded() {
-        // 720 × 576 with pixels of 16 : 11, as Recommendation ITU-T H.264 (08/2021), table E-1, names for 4:3 and 16:9.
+    fn pixels_that_a_decoder_made_square_are_told_from_those_it_left() {
+        // Source: Recommendation ITU-T H.264 (08/2021), table E-1, for 720 × 576.
+        let file = (720, 576);
         for (across, down) in [(12, 11), (16, 11), (4, 3), (8, 9)] {
-            let of = |sent| Picture::sent(sent, (720, 576), (across, down), Orientation::default());
-            let coded = of(Some((720, 576)));
-            let wide = (720 * across + down / 2) / down;
-            assert_eq!(coded.upright_size_px(), (wide, 576));
-            for sent in [(wide, 576), (720, 576 * down / across)] {
-                let made_square = of(Some(sent));
-                assert_eq!(made_square.upright_size_px(), (wide, 576), "{sent:?}");
-                assert_eq!((made_square.coded_width_px, made_square.coded_height_px), sent);
-            }
-            assert_eq!(of(None), coded);
+            let of = |sent| Picture::is_made_square(sent, file, (across, down));
+            assert!(of((720 * across / down, 576)) && of((720, 576 * down / across)));
+            assert!(!of(file));
         }
-        // Cropped by the codec: what is sent has the last word.
-        let cropped = Picture::sent(Some((330, 246)), (336, 256), (1, 1), Orientation::default());
-        assert_eq!(cropped.upright_size_px(), (330, 246));
+        // Cropped by the codec.
+        assert!(!Picture::is_made_square((1920, 1080), (1920, 1088), (1, 1)));
     }
 
     #[test]

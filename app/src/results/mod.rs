@@ -8,6 +8,7 @@ pub mod format;
 pub mod measure;
 pub mod report;
 pub mod scene;
+pub mod stamps;
 
 mod memo;
 mod missing;

@@ -101,8 +101,20 @@ pub fn number(read: &[f64]) -> Result<usize, String> {
 /// How far the corners' tones are from what was drawn, at most.
 #[must_use]
 pub fn tones(read: &[f64]) -> f64 {
+    tones_as(read, |drawn| drawn)
+}
+
+/// The same, when the full range was taken for the limited one and stretched: 16 to black, 235 to white.
+///
+/// Source: Recommendation ITU-R BT.709-6, item 4.6 (levels of 8 bits).
+#[must_use]
+pub fn stretched_tones(read: &[f64]) -> f64 {
+    tones_as(read, |drawn| ((drawn - 16.0) * 255.0 / 219.0).clamp(0.0, 255.0))
+}
+
+fn tones_as(read: &[f64], shown: impl Fn(f64) -> f64) -> f64 {
     let corners = read.get(2 * COLUMNS..).unwrap_or_default();
-    let apart = corners.iter().zip(TONES).map(|(read, drawn)| (read - f64::from(drawn)).abs());
+    let apart = corners.iter().zip(TONES).map(|(read, drawn)| (read - shown(drawn.into())).abs());
     apart.fold(0.0, f64::max)
 }
 
@@ -121,6 +133,7 @@ mod tests {
             let read_here = read(&draw(frame, 320, 240), 320);
             assert_eq!(number(&read_here), Ok(frame));
             assert_eq!(tones(&read_here), 0.0);
+            assert!(stretched_tones(&read_here) > 15.0);
             if frame > 0 {
                 let before = read(&draw(frame - 1, 320, 240), 320);
                 let blend: Vec<f64> =

@@ -6,7 +6,7 @@ mod kinds;
 mod make;
 mod watch;
 
-pub use code::{Spot, draw, number, spots, tones};
+pub use code::{Spot, draw, number, spots, stretched_tones, tones};
 pub use kinds::{Kind, Proof, Surgery, kinds};
 pub use make::{Workshop, ffprobe};
 pub use watch::{Seen, scrub, visit};

@@ -1,6 +1,6 @@
 //! Steps through a clip on the page by the page's own controls, and reads what its canvas shows.
 
-use super::code::{Spot, number, spots, tones};
+use super::code::{Spot, number, spots, stretched_tones, tones};
 use super::kinds::{Kind, Surgery};
 use crate::browser::Result;
 use fantoccini::Client;
@@ -15,6 +15,8 @@ pub struct Seen {
     pub number: std::result::Result<usize, String>,
     /// How far the corners' tones are from what was drawn.
     pub tones_off: f64,
+    /// The same against what a browser shows that takes the full range for the limited one.
+    pub stretched_tones_off: f64,
 }
 
 /// Functions of the scripts below.
@@ -119,7 +121,12 @@ async fn run(client: &Client, script: &str, kind: &Kind, frames: &[usize]) -> Re
 fn seen(entry: &Value) -> Option<Seen> {
     let frame = usize::try_from(entry.get(0)?.as_u64()?).ok()?;
     let read: Vec<f64> = entry.get(1)?.as_array()?.iter().filter_map(Value::as_f64).collect();
-    Some(Seen { frame, number: number(&read), tones_off: tones(&read) })
+    Some(Seen {
+        frame,
+        number: number(&read),
+        tones_off: tones(&read),
+        stretched_tones_off: stretched_tones(&read),
+    })
 }
 
 /// Goes to each of these frames in turn: a step where it is the next or the one before, else a jump.

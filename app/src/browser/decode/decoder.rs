@@ -1,5 +1,6 @@
 //! Decodes exactly the frame that is asked for, with WebCodecs.
 
+use super::anew::whole;
 use super::blob::BlobReader;
 use crate::media::ClipIndex;
 use js_sys::{Reflect, Uint8Array};
@@ -140,14 +141,17 @@ impl Decoder {
         })
     }
 
-    /// The picture of a shown frame; the caller closes it.
-    ///
-    /// Goes on from where it is when the frame lies ahead in the same run of samples, else begins at the
-    /// key frame before it.
+    /// The picture of a shown frame in the rows and columns of the file; the caller closes it.
     ///
     /// # Errors
     /// When there is no such frame, or the file or the decoder fails.
     pub async fn frame(&mut self, frame: u32) -> Result<VideoFrame, String> {
+        Ok(whole(self.decoded(frame).await?, &self.index))
+    }
+
+    /// Goes on from where it is when the frame lies ahead in the same run of samples, else begins at the
+    /// key frame before it.
+    async fn decoded(&mut self, frame: u32) -> Result<VideoFrame, String> {
         let (at, sample) = self
             .index
             .sample_of(frame)

@@ -1,7 +1,7 @@
 //! From a file on the device to exactly the picture that is asked for.
 
+pub mod anew;
 pub mod blob;
 pub mod decoder;
 pub mod luma;
-pub mod range;
 pub mod recent;

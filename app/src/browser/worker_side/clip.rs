@@ -107,6 +107,20 @@ fn picture_of(index: &ClipIndex, frame: &VideoFrame) -> Picture {
         clippy::cast_sign_loss,
         reason = "a picture's size is a small whole number"
     )]
-    let sent = frame.visible_rect().map(|r| (r.width() as u32, r.height() as u32));
-    Picture::sent(sent, (index.width_px, index.height_px), index.pixel_shape, index.orientation)
+    let (coded_width_px, coded_height_px) = frame
+        .visible_rect()
+        .map_or((index.width_px, index.height_px), |r| (r.width() as u32, r.height() as u32));
+    let (across, down) = index.pixel_shape;
+    let widened = (u64::from(coded_width_px) * u64::from(across.max(1))
+        + u64::from(down.max(1)) / 2)
+        / u64::from(down.max(1));
+    let square_width_px =
+        u32::try_from(widened).ok().filter(|w| (1..=32_768).contains(w)).unwrap_or(coded_width_px);
+    Picture {
+        coded_width_px,
+        coded_height_px,
+        square_width_px,
+        square_height_px: coded_height_px,
+        orientation: index.orientation,
+    }
 }

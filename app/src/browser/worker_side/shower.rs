@@ -1,8 +1,8 @@
 //! Shows frames of one clip: from those kept where it can, else from a decoder.
 
 use super::clip::Clip;
+use crate::browser::decode::anew::told_full;
 use crate::browser::decode::decoder::Decoder;
-use crate::browser::decode::range::told_full;
 use crate::browser::decode::recent::Recent;
 use web_sys::VideoFrame;
 

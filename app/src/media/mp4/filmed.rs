@@ -15,7 +15,11 @@ const FLOAT32: u32 = 23;
 /// Frames a second at which it was filmed; none when the index does not tell.
 #[must_use]
 pub fn rate_hz(movie: &[u8]) -> Option<f64> {
-    let meta = child(movie, b"meta").ok()??;
+    // Phones write it beside the tracks, programs that copy clips within what belongs to the user.
+    let meta = match child(movie, b"meta").ok()? {
+        Some(meta) => meta,
+        None => child(child(movie, b"udta").ok()??, b"meta").ok()??,
+    };
     // QuickTime writes `meta` without version and flags, ISO files with them.
     let meta = if meta.get(4..8) == Some(b"hdlr".as_slice()) { meta } else { meta.get(4..)? };
     let keys = child(meta, b"keys").ok()??.get(8..)?;

@@ -1,6 +1,7 @@
 //! The step *Clip*: which clip, and is it fit for measuring?
 
 use super::StepProps;
+use crate::results::stamps::stamps;
 use crate::session::{Conditions, TrialCommand};
 use crate::ui::hands::use_hands;
 use crate::ui::home::{FileButton, KeepOnDevice, SaveSession, open_as_new_trials};
@@ -100,6 +101,7 @@ fn ClipFacts(props: &ClipFactsProps) -> Html {
                 <tbody>{ for rows.iter().map(|(name, value)| html! { <tr><th scope="row">{ *name }</th><td>{ value }</td></tr> }) }</tbody>
             </table>
             <p class="advice">{ advice(rate_hz, info.filmed_rate_hz) }</p>
+            { for stamps(&info.stamps_s).in_words().into_iter().map(|told| html! { <p class="advice">{ told }</p> }) }
         </>
     }
 }
