@@ -40,7 +40,26 @@ fn seconds() -> u64 {
 }
 
 /// Tries one input: the outcome, or what is wrong with it.
+///
+/// One that seems slow is tried again twice, and the shortest time counts: an input that is slow is so each time, one that
+/// waited for a busy machine is not.
 fn attempt(target: &Target, input: &[u8]) -> Result<String, String> {
+    let limit_s = 1.0_f64.max(input.len() as f64 / 1e6);
+    let (mut outcome, mut took_s) = attempt_once(target, input)?;
+    for _ in 0..2 {
+        if took_s > limit_s {
+            let again = attempt_once(target, input)?;
+            (outcome, took_s) = (again.0, took_s.min(again.1));
+        }
+    }
+    if took_s > limit_s {
+        return Err(format!("{took_s} s for an input of {} bytes", input.len()));
+    }
+    Ok(outcome)
+}
+
+/// The outcome and how long it took, in seconds.
+fn attempt_once(target: &Target, input: &[u8]) -> Result<(String, f64), String> {
     *AT_WORK.lock().unwrap() = Some((Instant::now(), input.to_vec()));
     MEMORY.reset_peak_usage();
     let before = MEMORY.current_usage();
@@ -56,10 +75,7 @@ fn attempt(target: &Target, input: &[u8]) -> Result<String, String> {
     if held > 4 * input.len() + SPARE_BYTES {
         return Err(format!("{held} bytes held for an input of {}", input.len()));
     }
-    if took.as_secs_f64() > 1.0_f64.max(input.len() as f64 / 1e6) {
-        return Err(format!("{} s for an input of {} bytes", took.as_secs_f64(), input.len()));
-    }
-    Ok(outcome)
+    Ok((outcome, took.as_secs_f64()))
 }
 
 fn write_down(target: &str, input: &[u8]) -> String {

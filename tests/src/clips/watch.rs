@@ -17,6 +17,8 @@ pub struct Seen {
     pub tones_off: f64,
     /// The same against what a browser shows that takes the full range for the limited one.
     pub stretched_tones_off: f64,
+    /// From the gesture until the page said that it shows the frame; 0 where no one gesture asked for it.
+    pub took_ms: f64,
 }
 
 /// Functions of the scripts below.
@@ -49,15 +51,16 @@ const VISIT: &str = "
         const seen = [];
         for (const frame of frames) {
             const now = Number(stage().dataset.frame);
+            const began = performance.now();
             if (frame === now + 1) named('Next frame').click();
             else if (frame === now - 1) named('Previous frame').click();
             else if (frame !== now) scrub(frame);
-            const began = performance.now();
             while (stage()?.dataset.frame !== String(frame)) {
                 if (performance.now() - began > 10000) throw new Error(`frame ${frame} is not shown`);
                 await pause(2);
             }
-            seen.push([frame, read()]);
+            const took = performance.now() - began;
+            seen.push([frame, read(), took]);
         }
         return seen;
     })().then((seen) => done({ seen }), (error) => done({ error: String(error) }));
@@ -126,6 +129,7 @@ fn seen(entry: &Value) -> Option<Seen> {
         number: number(&read),
         tones_off: tones(&read),
         stretched_tones_off: stretched_tones(&read),
+        took_ms: entry.get(2).and_then(Value::as_f64).unwrap_or(0.0),
     })
 }
 

@@ -1,0 +1,137 @@
+//! A copy of the site that counts what its worker reads, and what page and worker hold.
+
+use checks::browser::{Browser, Result};
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+
+/// Megabytes.
+#[derive(Clone, Copy, Debug)]
+pub struct Held {
+    /// Asked of the file so far.
+    pub read_mb: f64,
+    /// As the browser counts page and worker.
+    pub counted_mb: f64,
+    /// What the process of the page has for itself.
+    pub process_mb: f64,
+    pub page_wasm_mb: f64,
+    pub worker_wasm_mb: f64,
+}
+
+const HOOK: &str = "
+{
+    const stream = WebAssembly.instantiateStreaming;
+    WebAssembly.instantiateStreaming = async (...all) => {
+        const made = await stream.apply(WebAssembly, all);
+        self.heldMemory = made.instance.exports.memory;
+        return made;
+    };
+    if (self.FileReaderSync) {
+        let read = 0;
+        const was = FileReaderSync.prototype.readAsArrayBuffer;
+        FileReaderSync.prototype.readAsArrayBuffer = function (blob) {
+            read += blob.size;
+            return was.call(this, blob);
+        };
+        const line = new BroadcastChannel('held');
+        line.onmessage = ({ data }) => {
+            if (data === 'ask') line.postMessage({ read, heap: self.heldMemory?.buffer.byteLength ?? 0 });
+        };
+    }
+}
+";
+
+/// Copies the site and puts the hook before what starts page and worker.
+///
+/// # Errors
+/// When a file cannot be copied, or none is what is looked for.
+pub fn hooked_site(site: &Path, folder: &Path) -> Result<PathBuf> {
+    let copy = folder.join("site");
+    copy_all(site, &copy)?;
+    let mut hooked = 0;
+    for entry in std::fs::read_dir(&copy)? {
+        let path = entry?.path();
+        let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        let starts = name.starts_with("worker-") || name.starts_with("page-");
+        if starts && name.ends_with(".js") && !name.contains("bindings") {
+            std::fs::write(&path, format!("{HOOK}{}", std::fs::read_to_string(&path)?))?;
+            hooked += 1;
+        }
+    }
+    if hooked == 2 { Ok(copy) } else { Err(format!("{hooked} files were hooked, not 2").into()) }
+}
+
+fn copy_all(from: &Path, to: &Path) -> Result<()> {
+    std::fs::create_dir_all(to)?;
+    for entry in std::fs::read_dir(from)? {
+        let entry = entry?;
+        let (path, target) = (entry.path(), to.join(entry.file_name()));
+        if path.is_dir() {
+            copy_all(&path, &target)?;
+        } else {
+            std::fs::copy(&path, &target)?;
+        }
+    }
+    Ok(())
+}
+
+const ASK: &str = "
+    const done = arguments[0];
+    const line = new BroadcastChannel('held');
+    line.onmessage = async ({ data }) => {
+        if (data === 'ask') return;
+        line.close();
+        const counted = self.crossOriginIsolated ? (await performance.measureUserAgentSpecificMemory()).bytes : 0;
+        done([data.read, data.heap, self.heldMemory?.buffer.byteLength ?? 0, counted]);
+    };
+    line.postMessage('ask');";
+
+/// Asks the page, its worker and the system.
+///
+/// # Errors
+/// When one of them does not answer.
+pub async fn held(browser: &Browser) -> Result<Held> {
+    let answer = browser.client.execute_async(ASK, Vec::new()).await?;
+    let mb = |at: usize| answer.get(at).and_then(Value::as_f64).map_or(f64::NAN, |b| b / 1e6);
+    Ok(Held {
+        read_mb: mb(0),
+        worker_wasm_mb: mb(1),
+        page_wasm_mb: mb(2),
+        counted_mb: mb(3),
+        process_mb: process_mb()?,
+    })
+}
+
+/// What the largest process that shows pages, and that this test started, has for itself.
+///
+/// Source: proc(5), `/proc/[pid]/stat` (field 4) and `/proc/[pid]/smaps_rollup`.
+fn process_mb() -> Result<f64> {
+    let own = std::process::id();
+    let mut largest = 0.0_f64;
+    for entry in std::fs::read_dir("/proc")?.flatten() {
+        let Ok(pid) = entry.file_name().to_string_lossy().parse::<u32>() else { continue };
+        let command = std::fs::read(entry.path().join("cmdline")).unwrap_or_default();
+        if !String::from_utf8_lossy(&command).contains("--type=renderer") || !is_under(pid, own) {
+            continue;
+        }
+        let rollup = std::fs::read_to_string(entry.path().join("smaps_rollup")).unwrap_or_default();
+        let kilobytes = rollup
+            .lines()
+            .filter(|l| l.starts_with("Private_"))
+            .filter_map(|l| l.split_ascii_whitespace().nth(1)?.parse::<f64>().ok())
+            .sum::<f64>();
+        largest = largest.max(kilobytes * 1024.0 / 1e6);
+    }
+    if largest > 0.0 { Ok(largest) } else { Err("the process of the page is not found".into()) }
+}
+
+fn is_under(mut pid: u32, above: u32) -> bool {
+    while pid > 1 {
+        if pid == above {
+            return true;
+        }
+        let stat = std::fs::read_to_string(format!("/proc/{pid}/stat")).unwrap_or_default();
+        let parent = stat.rsplit(") ").next().and_then(|s| s.split_ascii_whitespace().nth(1));
+        pid = parent.and_then(|p| p.parse().ok()).unwrap_or(0);
+    }
+    false
+}

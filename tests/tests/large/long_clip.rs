@@ -1,0 +1,54 @@
+//! A long clip in little time: a second of it is encoded, and joined to itself again and again.
+
+use checks::browser::Result;
+use checks::clips::{Kind, Proof, Surgery, Workshop};
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+/// Frames after which the numbers in the pictures begin again; four groups of 60.
+pub const NUMBERS: usize = 240;
+/// So many pieces of 14 MB.
+const PIECES: usize = 160;
+
+const ENCODER: &str = "-vf noise=alls=24:allf=t -c:v libx264 -preset superfast -bf 0 -g 60 -keyint_min 60 -sc_threshold 0 -b:v 100M -pix_fmt yuv420p";
+
+fn piece() -> Kind {
+    Kind {
+        name: "piece.mp4",
+        frames: NUMBERS,
+        rate: "240",
+        size_px: (1920, 1080),
+        arguments: ENCODER.split_ascii_whitespace().collect(),
+        surgery: Surgery::None,
+        shown: (0..NUMBERS).collect(),
+        pixel_ratio: 1.0,
+        proof: Proof::Even,
+    }
+}
+
+/// The long clip as a kind.
+pub fn kind() -> Kind {
+    let frames = NUMBERS * PIECES;
+    let shown = (0..frames).map(|f| f % NUMBERS).collect();
+    Kind { name: "long.mp4", frames, shown, ..piece() }
+}
+
+/// Makes it in this folder.
+///
+/// # Errors
+/// When ffmpeg cannot.
+pub fn make(folder: &Path) -> Result<PathBuf> {
+    let workshop = Workshop::new("large")?;
+    let piece = workshop.make(&piece())?;
+    let list = workshop.folder().join("list.txt");
+    std::fs::write(&list, format!("file '{}'\n", piece.display()).repeat(PIECES))?;
+    std::fs::create_dir_all(folder)?;
+    let clip = folder.join("long.mp4");
+    let joined = Command::new("ffmpeg")
+        .args(["-v", "error", "-y", "-f", "concat", "-safe", "0", "-i"])
+        .arg(&list)
+        .args(["-c", "copy"])
+        .arg(&clip)
+        .status()?;
+    if joined.success() { Ok(clip) } else { Err("ffmpeg does not join the pieces".into()) }
+}
