@@ -6,7 +6,7 @@
 
 mod common;
 
-use common::{analysed, mean, near_only, noisy, shared, thinned, trial};
+use common::{analysed, at_rate, mean, near_only, noisy, shared, trial};
 use mechanics::analysis::{Analysis, Cutoff, Trial};
 use mechanics::body::MarkerSet;
 use mechanics::gait::EventKind;
@@ -35,93 +35,109 @@ fn the_legs_internal_power_about_the_hips_is_that_of_a_second_computation_within
     }
 }
 
-/// Found less force-plate times of the runner on the force plate: contacts, then toe-offs. s.
-fn event_errors_s(trial: &Trial, force: &str) -> [Vec<f64>; 2] {
-    let events = analysed(trial).events;
-    let mut errors = [Vec::new(), Vec::new()];
-    for line in force.lines().skip(1) {
+/// One foot on the force plate (20 N): its side, and when it came and went. s.
+struct Step {
+    side: Side,
+    contact_s: f64,
+    toe_off_s: f64,
+}
+
+/// The steps of the runner on the force plate; none where the file is absent.
+fn steps() -> Option<Vec<Step>> {
+    let text = shared("reference/running-data/run_sub01_v25_150Hz_force_events.csv")?;
+    let step = |line: &str| {
         let fields: Vec<&str> = line.split(',').collect();
         let side = if fields[0] == "R" { Side::Near } else { Side::Far };
-        for (kind, (field, errors)) in [EventKind::Contact, EventKind::ToeOff]
-            .into_iter()
-            .zip([1, 2].into_iter().zip(&mut errors))
-        {
-            let true_s: f64 = fields[field].parse().unwrap();
-            let off = |e: &mechanics::gait::GaitEvent| e.time_s - true_s;
-            let nearest = events
-                .iter()
-                .filter(|e| e.side == side && e.kind == kind)
-                .map(off)
-                .min_by(|a, b| a.abs().total_cmp(&b.abs()))
-                .unwrap();
-            // A foot that leaves the ground as the recording ends has no swing to know it by.
-            if true_s < 5.8 {
-                errors.push(nearest);
-            }
-        }
-    }
-    errors
+        Step { side, contact_s: fields[1].parse().unwrap(), toe_off_s: fields[2].parse().unwrap() }
+    };
+    Some(text.lines().skip(1).map(step).collect())
 }
+
+/// The same steps as they are found in the movement; a toe-off as the recording ends is not, since a foot without a
+/// swing after it cannot be known to have left.
+fn found(trial: &Trial, steps: &[Step]) -> Vec<Step> {
+    let events = analysed(trial).events;
+    let nearest = |side: Side, kind: EventKind, true_s: f64| {
+        let of_kind = events.iter().filter(|e| e.side == side && e.kind == kind).map(|e| e.time_s);
+        of_kind.min_by(|a, b| (a - true_s).abs().total_cmp(&(b - true_s).abs())).unwrap()
+    };
+    let same = |s: &Step| Step {
+        side: s.side,
+        contact_s: nearest(s.side, EventKind::Contact, s.contact_s),
+        toe_off_s: nearest(s.side, EventKind::ToeOff, s.toe_off_s),
+    };
+    steps.iter().filter(|s| s.toe_off_s < 5.8).map(same).collect()
+}
+
+/// Contact times, flight times, stride times and duty factors, one a step or a stride. s, s, s, 1.
+fn times(steps: &[Step]) -> [Vec<f64>; 4] {
+    let contact = |s: &Step| s.toe_off_s - s.contact_s;
+    let stride = |w: &[Step]| w[2].contact_s - w[0].contact_s;
+    [
+        steps.iter().map(contact).collect(),
+        steps.windows(2).map(|w| w[1].contact_s - w[0].toe_off_s).collect(),
+        steps.windows(3).map(stride).collect(),
+        steps.windows(3).map(|w| contact(&w[0]) / stride(w)).collect(),
+    ]
+}
+
+/// Bias and SD of what was found, each within its bound.
+fn held(what: &str, got: &[f64], expected: &[f64], (bias_si, sd_si): (f64, f64)) {
+    let errors: Vec<f64> = got.iter().zip(expected).map(|(g, e)| g - e).collect();
+    let (bias, sd) = (statistics::mean(&errors).unwrap(), statistics::sd(&errors).unwrap());
+    println!("{what}: n {} bias {bias:.4} of {bias_si:.4}, sd {sd:.4} of {sd_si:.4}", errors.len());
+    assert!(errors.len() >= 12, "{what}");
+    assert!(bias.abs() <= bias_si && sd <= sd_si, "{what}: {bias} {sd} {errors:?}");
+}
+
+/// The runner on the force plate as a camera of so many frames a second would film it.
+fn filmed(rate_hz: f64, noise_m: f64) -> Option<Trial> {
+    let [(file, mass_kg, _), _] = RUNNERS;
+    let whole = noisy(trial(&shared(file)?, MarkerSet::Legs, mass_kg), noise_m, 3);
+    Some(if rate_hz < 150.0 { at_rate(whole, rate_hz) } else { whole })
+}
+
+/// Frames a second, noise in metres, and what bias and SD in seconds may be there.
+const FILMED: [(f64, f64, (f64, f64)); 5] = [
+    (150.0, 0.0, (0.006, 0.005)),
+    (75.0, 0.0, (0.006, 0.005)),
+    (60.0, 0.0, (0.006, 0.005)),
+    (30.0, 0.0, (0.010, 0.010)),
+    (150.0, 0.001, (0.006, 0.006)),
+];
 
 #[test]
 fn contacts_and_toe_offs_are_those_of_a_force_plate() {
-    let [(file, mass_kg, _), _] = RUNNERS;
-    let Some(text) = shared(file) else { return };
-    let Some(force) = shared("reference/running-data/run_sub01_v25_150Hz_force_events.csv") else {
-        return;
-    };
-    // Every frame is 150 frames/s; contacts at 20 N.
-    for (every, noise_m, bias_s, sd_s) in [
-        (1, 0.0, 0.006, 0.005),
-        (2, 0.0, 0.006, 0.005),
-        (5, 0.0, 0.010, 0.010),
-        (1, 0.001, 0.006, 0.006),
-    ] {
-        let whole = noisy(trial(&text, MarkerSet::Legs, mass_kg), noise_m, 3);
-        for errors in event_errors_s(&thinned(whole, every), &force) {
-            let (bias, sd) = (statistics::mean(&errors).unwrap(), statistics::sd(&errors).unwrap());
-            println!(
-                "every {every}, noise {noise_m}: n {} bias {bias:.4} sd {sd:.4} s",
-                errors.len()
-            );
-            assert!(errors.len() >= 14);
-            assert!(bias.abs() <= bias_s && sd <= sd_s, "{every}: {bias} {sd} {errors:?}");
+    let Some(steps) = steps() else { return };
+    for (rate_hz, noise_m, bounds) in FILMED {
+        let Some(trial) = filmed(rate_hz, noise_m) else { return };
+        let found = found(&trial, &steps);
+        for (what, of) in [
+            ("contact", (|s: &Step| s.contact_s) as fn(&Step) -> f64),
+            ("toe-off", |s: &Step| s.toe_off_s),
+        ] {
+            let of_all = |steps: &[Step]| steps.iter().map(of).collect::<Vec<_>>();
+            let what = format!("{what} at {rate_hz} frames/s, noise {noise_m} m");
+            held(&what, &of_all(&found), &of_all(&steps), bounds);
         }
     }
 }
 
 #[test]
 fn stride_contact_and_flight_times_are_those_of_the_force_plate() {
-    let [(file, mass_kg, _), _] = RUNNERS;
-    let Some(text) = shared(file) else { return };
-    let Some(force) = shared("reference/running-data/run_sub01_v25_150Hz_force_events.csv") else {
-        return;
-    };
-    // Contacts and toe-offs of alternating feet at 20 N in the same six seconds.
-    let steps: Vec<(f64, f64)> = force
-        .lines()
-        .skip(1)
-        .map(|line| {
-            let fields: Vec<f64> = line.split(',').skip(1).map(|f| f.parse().unwrap()).collect();
-            (fields[0], fields[1])
-        })
-        .collect();
-    let over = |f: &dyn Fn(usize) -> f64, n: usize| (0..n).map(f).sum::<f64>() / n as f64;
-    let n = steps.len();
-    let stride_s = over(&|i| steps[i + 2].0 - steps[i].0, n - 2);
-    let contact_s = over(&|i| steps[i].1 - steps[i].0, n);
-    let flight_s = over(&|i| steps[i + 1].0 - steps[i].1, n - 1);
-    for every in [1, 2] {
-        let a = analysed(&thinned(trial(&text, MarkerSet::Legs, mass_kg), every));
-        for (measure, expected, tolerance) in [
-            (M::StrideTime, stride_s, 0.002),
-            (M::ContactTime, contact_s, 0.006),
-            (M::FlightTime, flight_s, 0.006),
-            (M::DutyFactor, contact_s / stride_s, 0.008),
-        ] {
-            let got = mean(&a, measure);
-            println!("every {every}: {measure:?} {got:.4} (force plate {expected:.4})");
-            assert!((got - expected).abs() < tolerance, "{measure:?} {got} {expected}");
+    let Some(steps) = steps() else { return };
+    let expected = times(&steps);
+    for (rate_hz, noise_m, (bias_s, sd_s)) in FILMED {
+        let Some(trial) = filmed(rate_hz, noise_m) else { return };
+        let got = times(&found(&trial, &steps));
+        let stride_s = statistics::mean(&expected[2]).unwrap();
+        // The duty factor's bounds are those of a time, by the time of a stride.
+        let per_unit = [1.0, 1.0, 1.0, 1.0 / stride_s];
+        for (k, what) in
+            ["contact time", "flight time", "stride time", "duty factor"].iter().enumerate()
+        {
+            let what = format!("{what} at {rate_hz} frames/s, noise {noise_m} m");
+            held(&what, &got[k], &expected[k], (bias_s * per_unit[k], sd_s * per_unit[k]));
         }
     }
 }

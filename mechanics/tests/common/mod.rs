@@ -5,7 +5,7 @@
 use mechanics::analysis::{Analysis, Cutoff, Surface, Trial, analyse};
 use mechanics::body::{MarkerSet, Table};
 use mechanics::measures::Measure;
-use mechanics::space::Side;
+use mechanics::space::{Point, Side};
 use mechanics::statistics::Random;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -72,6 +72,37 @@ pub fn thinned(mut trial: Trial, n: usize) -> Trial {
     for points in trial.points.values_mut() {
         *points = points.iter().copied().step_by(n).collect();
     }
+    trial
+}
+
+/// The same movement filmed at another rate, by the cubic through the four frames around each instant.
+pub fn at_rate(mut trial: Trial, rate_hz: f64) -> Trial {
+    let (old_s, points) = (trial.times_s.clone(), &mut trial.points);
+    let (first_s, step_s) = (old_s[0], old_s[1] - old_s[0]);
+    let frames = ((old_s[old_s.len() - 1] - first_s) * rate_hz) as usize;
+    let instant = |k: usize| first_s + k as f64 / rate_hz;
+    for track in points.values_mut() {
+        let at = |k: usize| {
+            let place = (instant(k) - first_s) / step_s;
+            let from = (place as usize).clamp(1, track.len() - 3) - 1;
+            let u = place - from as f64;
+            // Lagrange's polynomial on the nodes 0, 1, 2 and 3.
+            let weights = [
+                -(u - 1.0) * (u - 2.0) * (u - 3.0) / 6.0,
+                u * (u - 2.0) * (u - 3.0) / 2.0,
+                -u * (u - 1.0) * (u - 3.0) / 2.0,
+                u * (u - 1.0) * (u - 2.0) / 6.0,
+            ];
+            let mut point = Point { x_m: 0.0, y_m: 0.0 };
+            for (weight, known) in weights.iter().zip(&track[from..]) {
+                point.x_m += weight * (*known)?.x_m;
+                point.y_m += weight * (*known)?.y_m;
+            }
+            Some(point)
+        };
+        *track = (0..frames).map(at).collect();
+    }
+    trial.times_s = (0..frames).map(instant).collect();
     trial
 }
 
