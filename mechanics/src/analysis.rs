@@ -54,7 +54,11 @@ impl Trial {
     /// What the measurement itself is unsure of.
     #[must_use]
     pub fn spread(&self) -> Spread {
-        Spread { marker_sd_m: self.marker_sd_m, scale_sd_ratio: self.scale_sd_ratio }
+        Spread {
+            marker_sd_m: self.marker_sd_m,
+            scale_sd_ratio: self.scale_sd_ratio,
+            ..Spread::default()
+        }
     }
 }
 

@@ -263,6 +263,7 @@ mod tests {
             mean_si: 60.92,
             sd_si: Some(0.84),
             n: 9,
+            measured_sd_si: 0.2,
             interval_95_si: Some((59.9, 61.9)),
             notes: Vec::new(),
         };

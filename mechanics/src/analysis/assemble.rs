@@ -1,8 +1,9 @@
 //! Makes the analysis of what was prepared: motions of the strides, measures, curves, figure, checks, notes.
 
 use super::prepare::Prepared;
-use super::{Analysis, Check, LeftOut, Motion, Stride, Trial, shapes, words};
+use super::{Analysis, Check, LeftOut, Motion, Stride, Trial, band, shapes, words};
 use crate::body::BodyModel;
+use crate::measures::estimate::Spread;
 use crate::measures::motion::{Source, StrideMotion};
 use crate::measures::{Estimate, Measure, checks, estimate, gather, of_leg, timing};
 use crate::space::Side;
@@ -22,16 +23,20 @@ pub fn assemble(trial: &Trial, mut prepared: Prepared) -> Analysis {
     let gathered = gather(&model, &near, &timing, (trial.surface, trial.mass_kg));
     let legs = legs(trial, &prepared, mean(&timing.speed_m_s));
     let notes = words::notes(trial, &prepared, &model);
+    // One stride, in the middle, tells for all.
+    let middle = near.get(near.len() / 2);
+    let measured = middle.map(|s| band::measured(&model, s, trial)).unwrap_or_default();
+    let spread = Spread { of_works_j: measured.of_works_j, ..trial.spread() };
     let measures = gathered
         .into_iter()
         .filter_map(|(measure, values)| {
             let own = words::notes_for(measure, prepared.mirrored);
-            Some((measure, estimate(measure, values, trial.spread(), own)?))
+            Some((measure, estimate(measure, values, &spread, own)?))
         })
         .collect();
     Analysis {
         rate_hz: prepared.grid.rate_hz,
-        curves: shapes::curves(trial, &model, &near),
+        curves: shapes::curves(&model, &near, &measured.of_curves),
         figure: shapes::figure(&near),
         checks: physical_checks(trial, &prepared, &model, &near, &timing),
         cutoffs_hz: prepared.cutoffs_hz,
@@ -58,7 +63,7 @@ fn legs(
             .into_iter()
             .filter_map(|(m, values)| {
                 let own = words::notes_for(m, prepared.mirrored);
-                Some((m, estimate(m, values, trial.spread(), own)?))
+                Some((m, estimate(m, values, &trial.spread(), own)?))
             })
             .collect();
         (!estimates.is_empty()).then_some((side, estimates))

@@ -1,7 +1,7 @@
 //! Curves over a stride and the mean figure.
 
-use super::band::{Six, measured_sd, six};
-use super::{Curve, Figure, Quantity, Trial};
+use super::band::{Six, six};
+use super::{Curve, Figure, Quantity};
 use crate::body::{BodyModel, Landmark};
 use crate::measures::energy::leg_energy_j;
 use crate::measures::motion::{MOMENTS, Moment, StrideMotion};
@@ -12,7 +12,9 @@ use crate::statistics::{mean, sd};
 use std::collections::BTreeMap;
 
 /// The curves that these strides give; none without a stride.
-pub fn curves(trial: &Trial, model: &BodyModel, strides: &[StrideMotion]) -> Vec<Curve> {
+///
+/// `measured` is what the measurement adds to the SD of moments and powers.
+pub fn curves(model: &BodyModel, strides: &[StrideMotion], measured: &[Six]) -> Vec<Curve> {
     let mut all: Vec<Curve> = Vec::new();
     let mut add = |quantity: Quantity, of: &dyn Fn(&StrideMotion) -> Vec<f64>| {
         let whole = |s: &StrideMotion| of(s).into_iter().map(Some).collect();
@@ -28,23 +30,20 @@ pub fn curves(trial: &Trial, model: &BodyModel, strides: &[StrideMotion]) -> Vec
     add(Quantity::EffectiveLength, &|s| {
         s.series(|m| (leg_inertia_kg_m2(model, m) / leg_kg).sqrt())
     });
-    all.extend(joints(trial, model, strides));
+    all.extend(joints(model, strides, measured));
     all
 }
 
-/// Moments and powers in swing. Their SD is that of the strides with what the measurement adds, which one
-/// stride, in the middle, tells for all.
-fn joints(trial: &Trial, model: &BodyModel, strides: &[StrideMotion]) -> Vec<Curve> {
+/// Moments and powers in swing. Their SD is that of the strides with what the measurement adds.
+fn joints(model: &BodyModel, strides: &[StrideMotion], measured: &[Six]) -> Vec<Curve> {
     use Quantity as Q;
     let swings: Vec<Vec<Option<Six>>> = strides.iter().map(|s| in_swing(model, s)).collect();
-    let Some(middle) = strides.get(strides.len() / 2) else { return Vec::new() };
-    let measured = measured_sd(model, middle, trial);
     let of_joint = |(k, quantity): (usize, Quantity)| {
         let at = |six: &Six| six.get(k).copied();
         let one = |s: &Vec<Option<Six>>| s.iter().map(|six| six.as_ref().and_then(at)).collect();
         let series: Vec<Vec<Option<f64>>> = swings.iter().map(one).collect();
         let mut curve = curve(quantity, &series)?;
-        let known = curve.mean_si.iter().zip(&mut curve.sd_si).zip(&measured);
+        let known = curve.mean_si.iter().zip(&mut curve.sd_si).zip(measured);
         for ((_, sd_si), measured) in known.filter(|((mean, _), _)| mean.is_some()) {
             *sd_si = sd_si.hypot(at(measured).unwrap_or(0.0));
         }

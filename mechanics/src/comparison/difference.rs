@@ -1,7 +1,7 @@
 //! The difference of two means with its interval.
 
 use super::Difference;
-use crate::measures::{Estimate, Measure, estimate::Spread, estimate::systematic_sd_si};
+use crate::measures::{Estimate, Measure};
 use crate::statistics::{Random, mean, student_quantile_975};
 use Measure as M;
 
@@ -32,20 +32,6 @@ fn smallest_worthwhile_si(measure: Measure, first_mean_si: f64) -> Option<f64> {
         | M::InternalWorkPerDistance => ratio(0.10),
         _ => None,
     }
-}
-
-/// What both measurements add to the spread of a difference, to first order.
-#[must_use]
-pub fn measurement_sd_si(
-    measure: Measure,
-    pair: (&Estimate, &Estimate),
-    spreads: (Spread, Spread),
-) -> f64 {
-    systematic_sd_si(measure, pair.0.mean_si, spreads.0).hypot(systematic_sd_si(
-        measure,
-        pair.1.mean_si,
-        spreads.1,
-    ))
 }
 
 /// Second less first. The interval is the wider of Welch's and of a moving-block bootstrap's, widened by
@@ -123,12 +109,13 @@ fn resampled(values: &[f64], random: &mut Random) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::measures::Spread;
     use crate::measures::estimate;
 
     const NONE: f64 = 0.0;
 
     fn of(values: &[f64]) -> Estimate {
-        estimate(M::InternalWork, values.to_vec(), Spread::default(), Vec::new()).unwrap()
+        estimate(M::InternalWork, values.to_vec(), &Spread::default(), Vec::new()).unwrap()
     }
 
     #[test]

@@ -125,7 +125,7 @@ fn means_of([work_j, time_s, speed_m_s]: [Option<f64>; 3]) -> Option<Means> {
 fn measured_squares(side: Side<'_>, means: Means, parts: impl Fn(Means) -> Parts) -> Parts {
     let whole = parts(means);
     let scale = side.trial.scale_sd_ratio;
-    let all_j = systematic_sd_si(Measure::InternalWork, means.work_j, side.trial.spread());
+    let all_j = systematic_sd_si(Measure::InternalWork, means.work_j, &side.trial.spread());
     let of_markers_j = (all_j.powi(2) - (2.0 * scale * means.work_j).powi(2)).max(0.0).sqrt();
     let speed_ratio = if side.trial.speed_m_s.is_some() { 1.0 } else { 1.0 + scale };
     let of_scale = parts(Means {

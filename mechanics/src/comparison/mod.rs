@@ -130,13 +130,10 @@ pub fn compare_with(
     seed: u64,
     spread: &SpreadOfDifferences,
 ) -> Comparison {
-    let spreads = (first.trial.spread(), second.trial.spread());
     let one = |measure: &Measure| {
         let pair = (first.analysis.measures.get(measure)?, second.analysis.measures.get(measure)?);
-        let sd_si = spread
-            .get(measure)
-            .copied()
-            .unwrap_or_else(|| difference::measurement_sd_si(*measure, pair, spreads));
+        let to_first_order_si = || pair.0.measured_sd_si.hypot(pair.1.measured_sd_si);
+        let sd_si = spread.get(measure).copied().unwrap_or_else(to_first_order_si);
         Some((*measure, difference::difference(*measure, pair, sd_si, seed)))
     };
     Comparison {

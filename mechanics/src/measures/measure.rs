@@ -136,6 +136,8 @@ pub struct Estimate {
     pub sd_si: Option<f64>,
     /// How many strides.
     pub n: usize,
+    /// What scale and markers add to the SD of the mean however many strides there are, to first order.
+    pub measured_sd_si: f64,
     /// 95 % interval of the mean: stride-to-stride spread and the measurement's own, combined.
     pub interval_95_si: Option<(f64, f64)>,
     /// What to know when reading it.

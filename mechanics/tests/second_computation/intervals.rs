@@ -47,7 +47,7 @@ fn means_spreads_and_intervals_are_those_of_the_library() {
     for pair in fixture::<Intervals>("intervals").pairs {
         let of = |values: &[f64]| {
             // A measure without a spread of its own beside that of the strides.
-            estimate(Measure::StrideTime, values.to_vec(), Spread::default(), Vec::new()).unwrap()
+            estimate(Measure::StrideTime, values.to_vec(), &Spread::default(), Vec::new()).unwrap()
         };
         let (first, second) = (of(&pair.first), of(&pair.second));
         same(first.mean_si, pair.means[0], 0.0, "mean");
@@ -89,7 +89,7 @@ fn differences_and_their_intervals_are_those_of_a_library_of_statistical_models(
     assert_eq!(all.len(), 5);
     for pair in all {
         let of = |values: &[f64]| {
-            estimate(Measure::StrideTime, values.to_vec(), Spread::default(), Vec::new()).unwrap()
+            estimate(Measure::StrideTime, values.to_vec(), &Spread::default(), Vec::new()).unwrap()
         };
         let (first, second) = (of(&pair.first), of(&pair.second));
         let difference = second.mean_si - first.mean_si;
