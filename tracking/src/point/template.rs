@@ -108,12 +108,9 @@ impl Template {
         for (j, out) in values.chunks_exact_mut(side).enumerate() {
             first.fill(0.0);
             second.fill(0.0);
-            for (k, (unit, r)) in self.unit.chunks_exact(2 * h + 1).zip(&self.reach).enumerate() {
-                let (from, to) = (h - r, h + r + 1);
-                for (i, t) in (from..to).zip(&unit[from..to]) {
-                    add_scaled(out, &rows[j + k][i..i + side], *t);
-                }
-                sums[j + k].add_runs(from, to, &mut first, &mut second);
+            self.correlate(&rows[j..=j + 2 * h], out);
+            for (k, r) in self.reach.iter().enumerate() {
+                sums[j + k].add_runs(h - r, h + r + 1, &mut first, &mut second);
             }
             for (value, (s, q)) in out.iter_mut().zip(first.iter().zip(&second)) {
                 let square = (q - s * s / self.count).max(0.0);
@@ -122,7 +119,49 @@ impl Template {
         }
         Some(Scores { radius_px, values })
     }
+
+    /// Sums of the disc's values times those under it, at every place along one line of a search; `rows` are those
+    /// under the disc.
+    ///
+    /// So many places at a time that their sums stay in registers; each is added up row by row whatever the block.
+    fn correlate(&self, rows: &[&[f32]], out: &mut [f32]) {
+        let side = out.len();
+        for from in (0..side / BLOCK).map(|b| b * BLOCK) {
+            if let Some(block) = out[from..].first_chunk_mut::<BLOCK>() {
+                *block = self.block(rows, from);
+            }
+        }
+        let rest = side % BLOCK;
+        if rest > 0 && side >= BLOCK {
+            // The last block begins where it ends with the line, over places that are known already.
+            if let Some(block) = out.last_chunk_mut::<BLOCK>() {
+                *block = self.block(rows, side - BLOCK);
+            }
+        } else {
+            for (i, value) in out.iter_mut().enumerate().skip(side - rest) {
+                [*value] = self.block(rows, i);
+            }
+        }
+    }
+
+    /// The sums of [`Template::correlate`] at `N` places from `from` on.
+    fn block<const N: usize>(&self, rows: &[&[f32]], from: usize) -> [f32; N] {
+        let (h, mut sums) = (self.half_px, [0.0_f32; N]);
+        for ((unit, r), row) in self.unit.chunks_exact(2 * h + 1).zip(&self.reach).zip(rows) {
+            let inside = &unit[h - r..=h + r];
+            let under = row[from + h - r..].windows(N);
+            for (t, values) in inside.iter().zip(under) {
+                for (sum, value) in sums.iter_mut().zip(values) {
+                    *sum += t * value;
+                }
+            }
+        }
+        sums
+    }
 }
+
+/// Chosen: four vector registers of four, which leaves as many for what is read.
+const BLOCK: usize = 16;
 
 /// Least length of a window taken as a divisor: so flat a window agrees with nothing.
 const LEAST_LENGTH: f32 = 10.0;
@@ -135,12 +174,6 @@ fn disc(half_px: usize) -> Vec<usize> {
         (0..=half_px).rev().find(|dx| dx * dx + dy * dy <= limit).unwrap_or(0)
     };
     (0..=2 * half_px).map(row).collect()
-}
-
-fn add_scaled(out: &mut [f32], values: &[f32], factor: f32) {
-    for (o, v) in out.iter_mut().zip(values) {
-        *o += factor * v;
-    }
 }
 
 /// Running sums of a row and of its squares. Whole grey levels, so exact below 2^24.
