@@ -106,12 +106,14 @@ pub fn halve(plane: &Plane) -> Plane {
 
 fn push_halved(line: &[f32], width: usize, values: &mut Vec<f32>) {
     let last = line.len().saturating_sub(1);
-    values.extend((0..width).map(|i| {
-        let x = 2 * i;
-        let taps =
-            [x.saturating_sub(2), x.saturating_sub(1), x, (x + 1).min(last), (x + 2).min(last)];
-        binomial(taps.map(|t| line[t]))
-    }));
+    let at_edge = |x: usize| {
+        [x.saturating_sub(2), x.saturating_sub(1), x, (x + 1).min(last), (x + 2).min(last)]
+    };
+    let start = values.len();
+    values.extend((0..width.min(1)).map(|i| binomial(at_edge(2 * i).map(|t| line[t]))));
+    values.extend(line.windows(5).step_by(2).map(|v| binomial([v[0], v[1], v[2], v[3], v[4]])));
+    let done = values.len() - start;
+    values.extend((done..width).map(|i| binomial(at_edge(2 * i).map(|t| line[t]))));
 }
 
 fn binomial(v: [f32; 5]) -> f32 {

@@ -10,7 +10,7 @@ use crate::image::Region;
 
 const MAX_ITERATIONS: usize = 10;
 /// Chosen: a tenth of what following skin can reach.
-const SETTLED_PX: f64 = 0.02;
+const SETTLED_PX: f64 = 0.05;
 /// Chosen: grey levels of noise in a coded clip; what a patch misses of its window is added.
 const NOISE: f32 = 2.0;
 /// Chosen: pixels of a coded clip that err together; four, as with noise smoothed over two by two.
@@ -117,18 +117,27 @@ impl Patch {
         let frame = Frame::of(self, region, weights, scratch)?;
         let mut pose = aim.start;
         for _ in 0..MAX_ITERATIONS {
-            let [dx, dy, turn_rad] = frame.step(pose, &aim.expected, scratch)?;
+            let seen = frame.window(pose, scratch)?;
+            let [dx, dy, turn_rad] = frame.step((pose, &seen), &aim.expected, scratch)?;
             pose.at = pose.at.moved(dx, dy);
             pose.turn = pose.turn.then(Turn::small(turn_rad));
             if pose.at.distance_px(aim.start.at) > aim.reach_px {
                 return None;
             }
             if dx * dx + dy * dy < SETTLED_PX * SETTLED_PX {
-                break;
+                // What was read so near by is what is there.
+                return Some(frame.fit(pose, &seen, scratch));
             }
         }
         frame.finish(pose, scratch)
     }
+}
+
+/// What a window shows: its mean and standard deviation in grey levels, and its correlation with the patch.
+struct Seen {
+    mean: f32,
+    deviation: f32,
+    correlation: f32,
 }
 
 /// A patch in a picture: what of them is the same in all iterations.
@@ -168,13 +177,13 @@ impl<'a> Frame<'a> {
         Some(Self { patch, region, weights, contrast: variance.sqrt(), gram, effective })
     }
 
-    /// Mean, standard deviation and correlation of the window at a pose, which is left in the scratch.
-    fn window(&self, pose: Pose, scratch: &mut TurnedScratch) -> Option<(f32, f32, f32)> {
+    /// What the window at a pose shows; it is left in the scratch.
+    fn window(&self, pose: Pose, scratch: &mut TurnedScratch) -> Option<Seen> {
         let TurnedScratch { window, centred, .. } = scratch;
         let place = (self.region, pose);
         let (mean, deviation) = spread(self.patch.half_px, place, self.weights, window)?;
         let covariance = sum3(window, centred, self.weights);
-        Some((mean, deviation, covariance / (deviation * self.contrast)))
+        Some(Seen { mean, deviation, correlation: covariance / (deviation * self.contrast) })
     }
 
     /// How much a squared grey level counts: the noise and what the patch misses of its window make it less.
@@ -183,16 +192,15 @@ impl<'a> Frame<'a> {
         f64::from(self.effective / (TOGETHER * (NOISE * NOISE + misfit)))
     }
 
-    /// The step right, down and about from a pose.
+    /// The step right, down and about from a pose whose window is in the scratch.
     fn step(
         &self,
-        pose: Pose,
+        (pose, seen): (Pose, &Seen),
         expected: &Expectation,
         scratch: &mut TurnedScratch,
     ) -> Option<[f64; 3]> {
-        let (_, deviation, correlation) = self.window(pose, scratch)?;
-        let worth = self.worth(correlation);
-        let gain = self.contrast / deviation;
+        let worth = self.worth(seen.correlation);
+        let gain = self.contrast / seen.deviation;
         // In the marker's axes; the slopes are free of brightness and contrast, so both drop out.
         let TurnedScratch { window, weighted, .. } = scratch;
         let b = weighted.each_ref().map(|w| -worth * f64::from(gain * dot(w, window)));
@@ -209,7 +217,13 @@ impl<'a> Frame<'a> {
     }
 
     fn finish(&self, pose: Pose, scratch: &mut TurnedScratch) -> Option<TurnedFit> {
-        let (mean, deviation, correlation) = self.window(pose, scratch)?;
+        let seen = self.window(pose, scratch)?;
+        Some(self.fit(pose, &seen, scratch))
+    }
+
+    /// A fit at a pose, by what was seen there.
+    fn fit(&self, pose: Pose, seen: &Seen, scratch: &mut TurnedScratch) -> TurnedFit {
+        let Seen { mean, deviation, correlation } = *seen;
         let gain = self.contrast / deviation;
         let TurnedScratch { window, centred, residual, .. } = scratch;
         residual.clear();
@@ -222,7 +236,7 @@ impl<'a> Frame<'a> {
             cos * sin * (xx - yy) + (cos * cos - sin * sin) * xy,
             sin * sin * xx + 2.0 * cos * sin * xy + cos * cos * yy,
         ];
-        Some(TurnedFit { pose, correlation, gain_ratio: deviation / self.contrast, hold_per_px2 })
+        TurnedFit { pose, correlation, gain_ratio: deviation / self.contrast, hold_per_px2 }
     }
 }
 

@@ -53,6 +53,20 @@ fn a_marker_that_comes_out_from_behind_a_bar_is_found_again_at_once() {
     }
 }
 
+#[test]
+fn a_marker_that_stopped_behind_a_bar_is_found_where_it_is_not_expected() {
+    // 3 px a frame until it is hidden, then at rest: far from where it was heading, so that it must be looked for.
+    for mode in MODES {
+        let path = |k: usize| pixel(60.0 + 3.0 * k.min(HIDDEN.start) as f64, 58.0);
+        let clip = Clip::along(mode, (0..30).map(path).collect()).behind_a_bar(HIDDEN);
+        let samples = clip.follow();
+        let expected = samples[HIDDEN.end - 2].at.distance_px(clip.truth[HIDDEN.end]);
+        let worst = clip.misses(&samples)[HIDDEN.end - 1..].iter().copied().fold(0.0, f64::max);
+        println!("{mode:?}: {expected:.1} px past it while hidden, then worst {worst:.3} px");
+        assert!(expected > 8.0 && worst < 0.3, "{mode:?}: {expected} {worst}");
+    }
+}
+
 /// How far off the lowest of three markers that swing alike is while only it is hidden.
 fn misses_hidden(limbs: &[Limb]) -> Vec<f64> {
     let seen = Clip::swinging(Mode::Sticker);

@@ -39,14 +39,17 @@ fn the_search_is_the_plain_correlation_at_every_pixel() {
     let (from, to) = (moved(0, 0), moved(13, -9));
     for at in places().into_iter().step_by(4) {
         let at = Pixel { x_px: at.x_px.floor(), ..at };
-        for half in [6_i64, 10] {
+        // Lines of places shorter than a block of sums, one longer than a block, and several blocks long.
+        for (half, radius) in [(6_i64, 8_i64), (10, 8), (5, 3), (6, 16)] {
             let (a, b) = (region(&from, at), region(&to, at));
             let template = Template::take(&a, at, half as usize).unwrap();
             let (x, y) = b.local(at, 0);
-            let scores = template.search(b.level(0), x as usize, y as usize, 8).unwrap();
+            let scores =
+                template.search(b.level(0), x as usize, y as usize, radius as usize).unwrap();
             let offsets = disc(half);
             let own = read(a.level(0), (f64::from(x), f64::from(y)), &offsets);
-            for (dx, dy) in (-8..=8_i64).flat_map(|j| (-8..=8_i64).map(move |i| (i, j))) {
+            for (dx, dy) in (-radius..=radius).flat_map(|j| (-radius..=radius).map(move |i| (i, j)))
+            {
                 let there = (f64::from(x) + dx as f64, f64::from(y) + dy as f64);
                 let plain = zncc(&own, &read(b.level(0), there, &offsets));
                 let fast = f64::from(scores.at(dx, dy).unwrap());
