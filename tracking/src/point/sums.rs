@@ -24,6 +24,21 @@ pub(super) fn dot(a: &[f32], b: &[f32]) -> f32 {
     sum2(a, b, |x, y| x * y)
 }
 
+/// `a[i] b[i] c[i]` added up.
+pub(super) fn sum3(a: &[f32], b: &[f32], c: &[f32]) -> f32 {
+    let mut lanes = [0.0_f32; 8];
+    let (mut total, whole) = (0.0_f32, a.len() / 8 * 8);
+    for ((x, y), z) in a.chunks_exact(8).zip(b.chunks_exact(8)).zip(c.chunks_exact(8)) {
+        for k in 0..8 {
+            lanes[k] += x[k] * y[k] * z[k];
+        }
+    }
+    for ((x, y), z) in a[whole..].iter().zip(&b[whole..]).zip(&c[whole..]) {
+        total += x * y * z;
+    }
+    lanes.iter().fold(total, |sum, v| sum + v)
+}
+
 fn fold(v: [f32; 8]) -> f32 {
     ((v[0] + v[4]) + (v[1] + v[5])) + ((v[2] + v[6]) + (v[3] + v[7]))
 }
@@ -40,6 +55,8 @@ mod tests {
             // Whole numbers below 2^24 are exact in any order.
             assert_eq!(dot(&a, &b), a.iter().zip(&b).map(|(x, y)| x * y).sum::<f32>());
             assert_eq!(sum(&a), a.iter().sum::<f32>());
+            let three = a.iter().zip(&b).map(|(x, y)| x * y * x).sum::<f32>();
+            assert_eq!(sum3(&a, &b, &a), three);
         }
     }
 }

@@ -4,7 +4,7 @@
 //! Int. J. Comput. Vis. 56:221-255; the expectation enters as in any least squares with a prior.
 
 use super::patch::{Patch, Pose, turned_window};
-use super::sums::{dot, sum2};
+use super::sums::{dot, sum2, sum3};
 use super::turn::Turn;
 use crate::image::Region;
 
@@ -262,21 +262,6 @@ fn spread(
     let mean = dot(weights, window);
     let variance = sum2(window, weights, |v, w| (v - mean) * (v - mean) * w);
     Some((mean, variance.sqrt().max(0.5)))
-}
-
-/// `a[i] b[i] c[i]` added up.
-fn sum3(a: &[f32], b: &[f32], c: &[f32]) -> f32 {
-    let mut lanes = [0.0_f32; 8];
-    let (mut total, whole) = (0.0_f32, a.len() / 8 * 8);
-    for ((x, y), z) in a.chunks_exact(8).zip(b.chunks_exact(8)).zip(c.chunks_exact(8)) {
-        for k in 0..8 {
-            lanes[k] += x[k] * y[k] * z[k];
-        }
-    }
-    for ((x, y), z) in a[whole..].iter().zip(&b[whole..]).zip(&c[whole..]) {
-        total += x * y * z;
-    }
-    lanes.iter().fold(total, |sum, v| sum + v)
 }
 
 /// Solves the symmetric system of three by elimination; the matrix as xx, xy, yy, xt, yt, tt.
