@@ -59,11 +59,19 @@ impl Browser {
     /// # Errors
     /// When the driver or the browser cannot be started.
     pub async fn start(size: (u32, u32)) -> Result<Self> {
-        let engine = Engine::chosen();
         let profile = std::env::temp_dir().join(
             format!("stride-journey-{}-{:?}", std::process::id(), std::time::SystemTime::now())
                 .replace([' ', ':', '{', '}', ','], "-"),
         );
+        Self::start_in(profile, size).await
+    }
+
+    /// The same, with its profile in this folder, which is gone with it.
+    ///
+    /// # Errors
+    /// When the driver or the browser cannot be started.
+    pub async fn start_in(profile: PathBuf, size: (u32, u32)) -> Result<Self> {
+        let engine = Engine::chosen();
         let downloads = profile.join("downloads");
         std::fs::create_dir_all(&downloads)?;
         let (drivers, port) = engine.start(&profile)?;

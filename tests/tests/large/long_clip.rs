@@ -4,6 +4,7 @@ use checks::browser::Result;
 use checks::clips::{Kind, Proof, Surgery, Workshop};
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::time::Instant;
 
 /// Frames after which the numbers in the pictures begin again; four groups of 60.
 pub const NUMBERS: usize = 240;
@@ -31,6 +32,21 @@ pub fn kind() -> Kind {
     let frames = NUMBERS * PIECES;
     let shown = (0..frames).map(|f| f % NUMBERS).collect();
     Kind { name: "long.mp4", frames, shown, ..piece() }
+}
+
+/// How long ffmpeg takes here for one group of 60 pictures of this clip, start and all, in milliseconds.
+///
+/// # Errors
+/// When ffmpeg cannot.
+pub fn group_ms(clip: &Path) -> Result<f64> {
+    let began = Instant::now();
+    let done = Command::new("ffmpeg")
+        .args(["-v", "error", "-i"])
+        .arg(clip)
+        .args(["-frames:v", "60", "-f", "null", "-"])
+        .status()?;
+    let took_ms = began.elapsed().as_secs_f64() * 1e3;
+    if done.success() { Ok(took_ms) } else { Err("ffmpeg does not read the clip".into()) }
 }
 
 /// Makes it in this folder.

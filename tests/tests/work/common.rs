@@ -85,11 +85,15 @@ pub struct Kept {
 const READ: &str = "
     const done = arguments[arguments.length - 1];
     (async () => {
+        let isThere = true;
         const database = await new Promise((found, failed) => {
             const asked = indexedDB.open('stride-ledger', 1);
+            // One that is not there is not made by looking.
+            asked.onupgradeneeded = () => { isThere = false; asked.transaction.abort(); };
             asked.onsuccess = () => found(asked.result);
-            asked.onerror = () => failed(asked.error);
+            asked.onerror = () => isThere ? failed(asked.error) : found(null);
         });
+        if (!database) return [];
         const all = (store) => new Promise((found) => {
             const inside = database.transaction(store).objectStore(store);
             const keys = inside.getAllKeys(), values = inside.getAll();

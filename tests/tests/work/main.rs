@@ -5,6 +5,7 @@
 mod common;
 mod deleting;
 mod falls;
+mod full_disk;
 mod kills;
 mod saving;
 mod tabs;

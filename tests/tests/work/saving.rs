@@ -36,14 +36,25 @@ const HELP: &str = "
 
 /// Makes a change that cannot be saved and holds what must hold then.
 async fn refused(browser: &Browser, before: &str, shoes: &str) -> Result<()> {
-    change(browser, shoes).await?;
-    let began = Instant::now();
-    browser.until("document.querySelector('.saved').innerText.startsWith('Not saved')", 20).await?;
-    println!("said after {:.2} s, of 1 s", began.elapsed().as_secs_f64());
+    not_saved(browser, shoes).await?;
     let is_kept = only_kept(browser).await?;
     if is_kept != before {
         return Err(format!("{is_kept} is kept instead of {before}").into());
     }
+    in_a_file(browser, shoes).await
+}
+
+/// Makes a change, and waits until the page says that it is not saved.
+pub async fn not_saved(browser: &Browser, shoes: &str) -> Result<()> {
+    change(browser, shoes).await?;
+    let began = Instant::now();
+    browser.until("document.querySelector('.saved').innerText.startsWith('Not saved')", 20).await?;
+    println!("said after {:.2} s, of 1 s", began.elapsed().as_secs_f64());
+    Ok(())
+}
+
+/// Saves to a file and holds what stands in it.
+pub async fn in_a_file(browser: &Browser, shoes: &str) -> Result<()> {
     browser.press("Save session file").await?;
     let text = browser.saved(".stride.json").await?;
     let session = file::read("saved", &text)?.session;
