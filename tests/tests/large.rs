@@ -12,7 +12,7 @@ use checks::browser::{Browser, Engine, OnlyChromium, Result, alone, site_folder}
 use checks::clips::{Kind, Seen, scrub, visit};
 use hooked::{Held, held, hooked_site};
 use long_clip::{NUMBERS, group_ms, kind, make};
-use serde_json::Value;
+use serde_json::{Value, json};
 use site::serve::Server;
 use std::path::Path;
 use std::time::{Duration, Instant};
@@ -97,10 +97,13 @@ async fn figures(browser: &Browser, kind: &Kind, clip: &Path) -> Result<()> {
 
 /// Plays and searches for so long; every searched frame must be right.
 async fn soak(browser: &Browser, kind: &Kind, minutes: f64) -> Result<()> {
-    let (began, mut round) = (Instant::now(), 0);
+    let (began, mut round) = (Instant::now(), 0_u64);
     let before = held(browser).await?;
     while began.elapsed().as_secs_f64() < minutes * 60.0 {
         round += 1;
+        // Never so near to the end that it is reached before the pause.
+        let from = here_and_there(kind, 1, round).first().map_or(0, |f| f * 9 / 10);
+        all_right(&visit(&browser.client, kind, &[from]).await?)?;
         browser.press("Play").await?;
         tokio::time::sleep(Duration::from_secs(15)).await;
         browser.press("Pause").await?;
@@ -110,6 +113,10 @@ async fn soak(browser: &Browser, kind: &Kind, minutes: f64) -> Result<()> {
     let minutes = began.elapsed().as_secs_f64() / 60.0;
     println!("{minutes:.1} minutes of playing and searching, {round} rounds, no wrong frame");
     println!("before: {}\nafter: {}", told(&before), told(&held(browser).await?));
+    let short = json!({ "level": "critical" });
+    browser.tell("Memory.simulatePressureNotification", short).await?;
+    tokio::time::sleep(Duration::from_secs(5)).await;
+    println!("told that memory is short: {}", told(&held(browser).await?));
     Ok(())
 }
 

@@ -8,16 +8,26 @@ use std::time::Duration;
 
 /// Runs a journey on a site of its own.
 pub fn journey(name: &str, go: impl AsyncFnOnce(&Browser, &Server, &Path) -> Result<()>) {
-    let Some(folder) = site_folder() else { return };
+    if let Some(folder) = site_folder() {
+        journey_on(&folder, name, go);
+    }
+}
+
+/// Runs a journey on this site.
+pub fn journey_on(
+    folder: &Path,
+    name: &str,
+    go: impl AsyncFnOnce(&Browser, &Server, &Path) -> Result<()>,
+) {
     let _room = beside_others();
     let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
     runtime.block_on(async {
-        let server = Server::start(&folder, 0).unwrap();
+        let server = Server::start(folder, 0).unwrap();
         let mut browser = Browser::start((1280, 800)).await.unwrap();
         // Here things are broken on purpose, and the page is right to complain.
         browser.may_complain(true);
         browser.devtools.close();
-        let outcome = go(&browser, &server, &folder).await;
+        let outcome = go(&browser, &server, folder).await;
         if outcome.is_err() {
             let _ = browser.shot(&format!("failed-{name}")).await;
         }

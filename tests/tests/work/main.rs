@@ -7,6 +7,7 @@ mod deleting;
 mod falls;
 mod full_disk;
 mod kills;
+mod memory;
 mod saving;
 mod tabs;
 mod updates;

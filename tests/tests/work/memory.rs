@@ -1,0 +1,95 @@
+//! A worker that may hold only little memory: it falls in the midst of its work, and the session is as it was.
+
+use super::common::{journey_on, only_kept};
+use checks::browser::site_folder;
+use std::path::{Path, PathBuf};
+use std::time::Instant;
+
+/// Pages of 64 KiB beyond what the worker begins with. Chosen: less than one grey picture of 720p takes.
+const PAGES: u32 = 12;
+
+/// A number of variable length and how many bytes it takes.
+///
+/// Source: WebAssembly Core Specification 2.0, 5.2.2 (LEB128).
+fn leb(bytes: &[u8]) -> (u32, usize) {
+    let length = bytes.iter().position(|b| b & 0x80 == 0).unwrap() + 1;
+    let value = bytes[..length].iter().rev().fold(0, |sum, b| sum << 7 | u32::from(b & 0x7f));
+    (value, length)
+}
+
+fn as_leb(mut value: u32) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    while value >= 0x80 {
+        bytes.push(u8::try_from(value & 0x7f).unwrap() | 0x80);
+        value >>= 7;
+    }
+    bytes.push(u8::try_from(value).unwrap());
+    bytes
+}
+
+/// The module with a memory that can grow by so many pages and no more.
+///
+/// Source: WebAssembly Core Specification 2.0, 5.5.8 (memory section, 5) and 5.3.7 (limits).
+fn limited(module: &[u8], pages: u32) -> Vec<u8> {
+    const MEMORY: u8 = 5;
+    let (mut out, mut at) = (module[..8].to_vec(), 8);
+    while at < module.len() {
+        let (size, used) = leb(&module[at + 1..]);
+        let (body, end) = (at + 1 + used, at + 1 + used + size as usize);
+        if module[at] == MEMORY {
+            let (first_pages, _) = leb(&module[body + 2..]);
+            let section = [vec![1, 1], as_leb(first_pages), as_leb(first_pages + pages)].concat();
+            out.push(MEMORY);
+            out.extend(as_leb(u32::try_from(section.len()).unwrap()));
+            out.extend(section);
+        } else {
+            out.extend(&module[at..end]);
+        }
+        at = end;
+    }
+    out
+}
+
+fn copied(from: &Path, to: &Path) {
+    std::fs::create_dir_all(to).unwrap();
+    for entry in std::fs::read_dir(from).unwrap() {
+        let (path, name) = (entry.as_ref().unwrap().path(), entry.unwrap().file_name());
+        let named = name.to_string_lossy().into_owned();
+        if path.is_dir() {
+            copied(&path, &to.join(name));
+        } else if named.starts_with("worker-") && named.ends_with(".wasm") {
+            std::fs::write(to.join(name), limited(&std::fs::read(path).unwrap(), PAGES)).unwrap();
+        } else {
+            std::fs::copy(path, to.join(name)).unwrap();
+        }
+    }
+}
+
+#[test]
+fn a_worker_that_reaches_its_limit_of_memory_is_back_by_itself_and_the_session_is_as_it_was() {
+    let Some(site) = site_folder() else { return };
+    let folder: PathBuf = Path::new(env!("CARGO_TARGET_TMPDIR")).join("little-memory");
+    copied(&site, &folder);
+    journey_on(&folder, "memory", async |browser, server, _| {
+        browser.open(&server.url()).await?;
+        browser.press("Try the example").await?;
+        browser.until(super::common::SAVED, 20).await?;
+        let before = only_kept(browser).await?;
+        browser.press("Follow the markers in both clips").await?;
+        let began = Instant::now();
+        browser.until("document.body.innerText.includes('it was started again')", 30).await?;
+        println!(
+            "{}",
+            browser.script("return document.querySelector('.notice').innerText;").await?
+        );
+        browser.until("document.querySelector('[data-testid=stage]')?.dataset.frame", 20).await?;
+        let back_s = began.elapsed().as_secs_f64();
+        println!("from the beginning of its work to a picture again: {back_s:.2} s");
+        assert_eq!(only_kept(browser).await?, before);
+        browser.step("Clip").await?;
+        browser.press("Save session file").await?;
+        app::session::file::read("saved", &browser.saved(".stride.json").await?)?;
+        Ok(())
+    });
+    std::fs::remove_dir_all(folder).unwrap();
+}
