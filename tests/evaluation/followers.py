@@ -23,10 +23,7 @@ class Sample:
 def ours(follow, clip, film, folder, key_every_s):
     """Tracks by marker, and milliseconds a frame."""
     markers, script = (os.path.join(folder, clip.name + end) for end in (".markers.csv", ".script.csv"))
-    with open(markers, "w") as out:
-        print("frame,marker,x,y,mode", file=out)
-        for marker, places in clip.truth.items():
-            print(f"0,{marker},{places[0][0]},{places[0][1]},{clip.mode}", file=out)
+    write_markers(markers, clip)
     write_places(script, clip, range(clip.frames), "frame,marker,x,y,visible")
     command = [follow, film, markers, "--correct", script]
     if key_every_s:
@@ -41,6 +38,13 @@ def ours(follow, clip, film, folder, key_every_s):
         sample = Sample(float(row["x"]), float(row["y"]), claimed, row["state"] == "seen", float(row["p_wrong"]), row["corrected"] == "1")
         tracks.setdefault(row["marker"], []).append(None if placed else sample)
     return tracks, float(done.stderr.split()[0])
+
+
+def write_markers(path, clip):
+    with open(path, "w") as out:
+        print("frame,marker,x,y,mode", file=out)
+        for marker, places in clip.truth.items():
+            print(f"0,{marker},{places[0][0]},{places[0][1]},{clip.mode}", file=out)
 
 
 def write_places(path, clip, frames, heading):

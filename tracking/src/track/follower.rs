@@ -1,9 +1,9 @@
 //! Follows a set of markers one frame at a time, in either direction of time.
 
-use super::body::Body;
+use super::body::{APART_PX, Body};
 use super::certainty::{Evidence, Softness, carried, found};
 use super::look::{Candidate, SkinScratch};
-use super::marker::{Expected, Marker};
+use super::marker::{Expected, Marker, Motion};
 use super::sample::{Sample, State};
 use crate::Error;
 use crate::image::{GreyFrame, Pixel};
@@ -37,6 +37,9 @@ pub struct Limb {
 
 /// Chosen: a marker that a person moves further than this was not followed, and its motion is only a guess.
 const KNOWN_PX: f64 = 5.0;
+/// Chosen: one that a person moves further than this was on something else and moved as that does; its own motion
+/// is then that of its neighbours.
+const ELSEWHERE_PX: f64 = 10.0;
 /// Chosen: how much less the neighbours are trusted with a marker that is not seen than they were with it seen.
 const CARRIED_SHARE: f64 = 2.0;
 
@@ -190,8 +193,42 @@ impl Follower {
         self.markers.get(marker)?.softness
     }
 
+    /// A marker that was taken to be where a person has now placed another one was not seen there.
+    fn give_way(&mut self, placed: usize, at: Pixel) {
+        for (index, slot) in self.markers.iter_mut().enumerate() {
+            if let Some(marker) = slot.marker.as_mut()
+                && index != placed
+                && marker.unseen == 0
+                && marker.is_followed()
+                && marker.shown(marker.at).distance_px(at) < APART_PX
+            {
+                marker.coast(marker.at);
+            }
+        }
+    }
+
+    /// How the neighbours of a marker at a place move, near ones weighing more; where none is seen, how all others do.
+    fn shared_velocity(&self, marker: usize, at: Pixel) -> Option<(f64, f64)> {
+        let neighbours = self.body.neighbours(marker).map(|(other, _)| other);
+        let others = (0..self.markers.len()).filter(|other| *other != marker);
+        self.mean_velocity(neighbours, at).or_else(|| self.mean_velocity(others, at))
+    }
+
+    fn mean_velocity(&self, of: impl Iterator<Item = usize>, at: Pixel) -> Option<(f64, f64)> {
+        let (mut x, mut y, mut total) = (0.0, 0.0, 0.0);
+        let seen = of.filter_map(|index| self.markers.get(index)?.marker.as_ref());
+        for marker in seen.filter(|m| m.unseen == 0 && m.is_followed()) {
+            let (dx, dy) = marker.at.from(at);
+            let weight = 1.0 / (dx * dx + dy * dy + 1.0);
+            let (vx, vy) = marker.velocity_px;
+            (x, y, total) = (x + weight * vx, y + weight * vy, total + weight);
+        }
+        (total > 0.0).then_some((x / total, y / total))
+    }
+
     /// Tells the pass that a person placed this marker in the frame just taken: an anchor to go on from.
     pub fn anchor(&mut self, frame: GreyFrame<'_>, marker: usize, at: Pixel) {
+        let shared = self.shared_velocity(marker, at);
         if let Some(slot) = self.markers.get_mut(marker) {
             slot.at = at;
             if !is_inside(at, self.size_px) {
@@ -200,13 +237,16 @@ impl Follower {
             }
             self.body.place(marker, at);
             let old = slot.marker.as_ref();
-            let motion = old.map(Marker::motion);
-            let was_right =
-                old.is_some_and(|m| m.unseen == 0 && m.shown(m.at).distance_px(at) < KNOWN_PX);
+            let off_px = old.map_or(f64::INFINITY, |m| m.shown(m.at).distance_px(at));
+            let was_right = old.is_some_and(|m| m.unseen == 0 && off_px < KNOWN_PX);
+            let shared = shared.map(|velocity_px| Motion { velocity_px, spin_rad: 0.0 });
+            let own = old.map(Marker::motion);
+            let motion = if off_px > ELSEWHERE_PX { shared.or(own) } else { own };
             slot.marker = Marker::place(frame, at, slot.mode);
             if let (Some(marker), Some(motion)) = (&mut slot.marker, motion) {
                 marker.goes_on(motion, was_right);
             }
+            self.give_way(marker, at);
         }
     }
 }
@@ -214,25 +254,21 @@ impl Follower {
 /// What speaks for and against a place that was chosen.
 fn evidence(
     body: &Body,
-    (index, marker): (usize, &mut Marker),
+    (index, marker): (usize, &Marker),
     (chosen, expected): (&Candidate, &Expected),
     places: &[Option<Pixel>],
 ) -> Evidence {
-    let away_ratio = chosen.at.distance_px(expected.at) / expected.sigma_px;
     if !chosen.is_soft() {
+        let away_ratio = chosen.at.distance_px(expected.at) / expected.sigma_px;
         let blame = body.blame(index, chosen.at, places);
         return Evidence::Sticker { correlation: chosen.correlation, blame, away_ratio };
     }
-    let kept_lack_ratio = 1.0 - f64::from(chosen.soft.kept);
     Evidence::Soft(Softness {
-        kept_lack_ratio,
-        lately_lack_ratio: marker.memory.lacks(kept_lack_ratio),
-        fresh_lack_ratio: 1.0 - f64::from(chosen.soft.fresh),
         strain_ratio: body.strain(index, chosen.at, places),
         drift_px: chosen.soft.drift_px2.sqrt(),
-        slack_px: chosen.soft.slack_px(),
         gap_ratio: marker.memory.gap_ratio,
-        away_ratio,
+        torn_ratio: body.torn_ratio(index, (marker.at, chosen.at), places),
+        unknown_ratio: marker.memory.unknown_ratio,
     })
 }
 

@@ -29,15 +29,21 @@ pub(super) struct Marker {
     pub look: Look,
     /// How long the marker has been followed, to tell a first guess of its velocity from a known one.
     age: u32,
+    /// A person placed it in this very frame.
+    is_placed: bool,
     pub memory: Memory,
 }
+
+/// Chosen: what is left from frame to frame of not knowing how a marker moves.
+const UNKNOWN_LEFT: f64 = 0.7;
 
 /// What is remembered of how well a marker was followed since a person placed it.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Memory {
     /// How long it went unseen, fading: one for ten frames just now.
     pub gap_ratio: f64,
-    lately_lack_ratio: f64,
+    /// How little is known of its motion since a person placed it: one where it was not followed before.
+    pub unknown_ratio: f64,
 }
 
 impl Memory {
@@ -46,12 +52,7 @@ impl Memory {
     /// Chosen: a gap fades over twenty frames, for what is found again may be another thing that looks alike.
     fn found_after(&mut self, unseen: u32) {
         self.gap_ratio = 0.95 * self.gap_ratio + 0.1 * f64::from(unseen.min(10));
-    }
-
-    /// Takes what it lacks of a correlation of one; gives the same over about ten frames.
-    pub fn lacks(&mut self, lack: f64) -> f64 {
-        self.lately_lack_ratio += 0.1 * (lack - self.lately_lack_ratio);
-        self.lately_lack_ratio
+        self.unknown_ratio *= UNKNOWN_LEFT;
     }
 }
 
@@ -104,6 +105,7 @@ impl Marker {
             region,
             look,
             age: 0,
+            is_placed: true,
             memory: Memory::default(),
         })
     }
@@ -155,7 +157,13 @@ impl Marker {
         self.at = at;
         self.region = region;
         self.unseen = 0;
+        self.is_placed = false;
         self.age += 1;
+    }
+
+    /// Whether it has been followed since a person placed it.
+    pub fn is_followed(&self) -> bool {
+        !self.is_placed
     }
 
     /// Its motion from frame to frame.
@@ -169,6 +177,7 @@ impl Marker {
 
     /// Goes on as it moved before it was placed again.
     pub fn goes_on(&mut self, motion: Motion, known: bool) {
+        self.memory.unknown_ratio = f64::from(u32::from(!known));
         self.velocity_px = motion.velocity_px;
         self.age = u32::from(known);
         if let Look::Skin(skin) = &mut self.look {
@@ -186,6 +195,7 @@ impl Marker {
         self.velocity_px = (FADING * dx, FADING * dy);
         self.at = at;
         self.unseen += 1;
+        self.is_placed = false;
         self.age += 1;
     }
 }

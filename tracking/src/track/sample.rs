@@ -30,5 +30,6 @@ pub struct Sample {
 
 /// Above this probability of being wrong a place that was found is doubtful.
 ///
-/// Chosen: one in fourteen; on rendered skin four fifths of what is off is then flagged, and a sixth of what is found.
-pub(super) const DOUBT: f64 = 0.07;
+/// Chosen: one in thirty-three; of what is off on the rendered skin that the certainty is fitted to seventeen of twenty
+/// are then flagged, and a fifth of what is found.
+pub(super) const DOUBT: f64 = 0.03;

@@ -7,4 +7,5 @@ mod clip;
 mod common;
 mod following;
 mod hiding;
+mod placing;
 mod symmetry;

@@ -93,6 +93,17 @@ impl Body {
         (TORN * (away * away / (spread + FORGIVEN_PX2)).min(WORST)) as f32
     }
 
+    /// How far a place is from where the neighbours carry the marker, over what is usual for them.
+    pub fn torn_ratio(
+        &self,
+        marker: usize,
+        (was, at): (Pixel, Pixel),
+        now: &[Option<Pixel>],
+    ) -> f64 {
+        self.carried(marker, was, now)
+            .map_or(1.0, |(place, spread)| place.distance_px(at) / (spread + FORGIVEN_PX2).sqrt())
+    }
+
     /// Learns how well the neighbours carry each marker.
     pub(super) fn learn_carries(&mut self, seen: &[Option<Pixel>]) {
         for (marker, at) in seen.iter().enumerate() {

@@ -8,7 +8,7 @@ use super::look::Candidate;
 use crate::image::Pixel;
 
 /// Two stickers are never nearer than this.
-const APART_PX: f64 = 5.0;
+pub(super) const APART_PX: f64 = 5.0;
 /// Chosen: what being in another marker's place costs, in correlation.
 const CROWDED: f32 = 0.5;
 /// A limb seen from the side changes by so much without any blame: it turns a little out of the plane.
@@ -55,7 +55,7 @@ impl Body {
     }
 
     /// The other ends of a marker's limbs, with the limb's length.
-    fn neighbours(&self, marker: usize) -> impl Iterator<Item = (usize, f64)> {
+    pub fn neighbours(&self, marker: usize) -> impl Iterator<Item = (usize, f64)> {
         self.limbs
             .iter()
             .zip(&self.lengths_px)

@@ -25,38 +25,19 @@ pub(in crate::track) struct Soft {
     pub hold_per_px2: [f64; 3],
     /// Variance of the place each way that drifting since a person placed it has left.
     pub drift_px2: f64,
-    /// Best correlation with a look that was kept.
-    pub kept: f32,
-    /// Correlation with the look in the frame before.
-    pub fresh: f32,
 }
 
 impl Candidate {
     /// A place of a sticker: not turned, and held by its picture alone.
     pub fn still(at: Pixel, correlation: f32, merit: f32) -> Self {
         let hold = [f64::INFINITY, 0.0, f64::INFINITY];
-        let soft = Soft {
-            turn: Turn::NONE,
-            hold_per_px2: hold,
-            drift_px2: 0.0,
-            kept: correlation,
-            fresh: correlation,
-        };
+        let soft = Soft { turn: Turn::NONE, hold_per_px2: hold, drift_px2: 0.0 };
         Self { at, correlation, merit, soft }
     }
 
     /// Whether it is of skin or cloth.
     pub fn is_soft(&self) -> bool {
         self.soft.hold_per_px2[0].is_finite()
-    }
-}
-
-impl Soft {
-    /// Standard deviation that the picture alone would leave to the place, at most 14 px.
-    pub fn slack_px(&self) -> f64 {
-        let [xx, xy, yy] = self.hold_per_px2;
-        let (xx, yy) = (xx + 0.01, yy + 0.01);
-        ((xx + yy) / (xx * yy - xy * xy)).sqrt()
     }
 }
 

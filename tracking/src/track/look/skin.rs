@@ -267,13 +267,7 @@ impl Skin {
         let at = fit.pose.at.moved(dx, dy);
         let alike = if fresh { kept + FRESH * (fit.correlation - kept) } else { kept };
         let merit = merit(alike, fit.gain_ratio, at, expected) + if flows { FLOWS } else { 0.0 };
-        let soft = Soft {
-            turn: fit.pose.turn,
-            hold_per_px2: fit.hold_per_px2,
-            drift_px2,
-            kept,
-            fresh: fit.correlation,
-        };
+        let soft = Soft { turn: fit.pose.turn, hold_per_px2: fit.hold_per_px2, drift_px2 };
         Candidate { at, correlation: alike, merit, soft }
     }
 
