@@ -206,26 +206,32 @@ impl Decoder {
         Ok(())
     }
 
-    /// Takes pictures out of the inbox until the one of this stamp; those before it are closed.
+    /// Takes the picture of this stamp out of the inbox, and closes those before it.
+    ///
+    /// It need not be the first: a browser on a busy machine may still send pictures of the run before (Firefox 153 was
+    /// seen to), which are later ones after a step back.
     fn look_for(&mut self, stamp_us: i64) -> Result<Option<VideoFrame>, String> {
         let mut inbox = self.inbox.borrow_mut();
         if inbox.failure.is_some() {
             drop(inbox);
             return Err(self.failure());
         }
-        while let Some(frame) = inbox.frames.front() {
-            let here = stamp_of(frame);
-            if here > stamp_us {
-                return Ok(None);
-            }
+        let mut found = None;
+        for _ in 0..inbox.frames.len() {
             let Some(frame) = inbox.frames.pop_front() else { break };
-            self.passed_us = Some(here);
-            if here == stamp_us {
-                return Ok(Some(frame));
+            let here = stamp_of(&frame);
+            if here > stamp_us {
+                inbox.frames.push_back(frame);
+                continue;
             }
-            frame.close();
+            self.passed_us = self.passed_us.max(Some(here));
+            if here == stamp_us && found.is_none() {
+                found = Some(frame);
+            } else {
+                frame.close();
+            }
         }
-        Ok(None)
+        Ok(found)
     }
 
     fn failure(&self) -> String {
