@@ -72,10 +72,10 @@ def peer(clip, film):
     before, spent, frames = None, 0.0, 0
     for frame, picture in enumerate(luma(film)):
         if before is not None and frame < clip.frames:
-            begin = time.perf_counter()
+            begin = time.process_time()
             there, found, _ = cv2.calcOpticalFlowPyrLK(before, picture, at, None, **settings)
             back, home, _ = cv2.calcOpticalFlowPyrLK(picture, before, there, None, **settings)
-            spent, frames = spent + time.perf_counter() - begin, frames + 1
+            spent, frames = spent + time.process_time() - begin, frames + 1
             for i, name in enumerate(names):
                 miss = float(numpy.hypot(*(back[i, 0] - at[i, 0])))
                 seen = bool(found[i, 0] and home[i, 0] and miss < 1.5)

@@ -41,6 +41,8 @@ pub struct Timed {
     luma: Vec<u8>,
     follower: Option<Follower>,
     markers: Vec<Pixel>,
+    /// How each marker moved in the frame before, in pixels.
+    steps_px: Vec<(f64, f64)>,
     before: Vec<Region>,
     scratch: Scratch,
 }
@@ -57,6 +59,7 @@ impl Timed {
             luma: Vec::new(),
             follower: None,
             markers: Vec::new(),
+            steps_px: Vec::new(),
             before: Vec::new(),
             scratch: Scratch::default(),
         }
@@ -81,7 +84,8 @@ impl Timed {
             pairs(limbs).map(|(a, b)| Limb { from: a as usize, to: b as usize }).collect();
         let frame = self.frame().map_err(|error| error.to_string())?;
         let follower = Follower::new(frame, &starts, &limbs).map_err(|error| error.to_string())?;
-        self.before = self.regions(frame);
+        self.before = regions(frame, &self.markers);
+        self.steps_px = vec![(0.0, 0.0); self.markers.len()];
         self.follower = Some(follower);
         Ok(())
     }
@@ -101,33 +105,40 @@ impl Timed {
 
     /// Lucas-Kanade there and back by itself, with its regions: how many markers came home.
     ///
+    /// As in the whole recipe a marker's region is cut once a picture, about where it should be by now, and is where
+    /// it comes from in the next; the flow itself begins where the marker was, as its peer's does.
+    ///
     /// # Errors
     /// When the picture taken is of another size.
     pub fn flow(&mut self) -> Result<u32, String> {
         let frame = GreyFrame::new(self.width_px, self.height_px, self.width_px, &self.luma);
         let frame = frame.map_err(|error| error.to_string())?;
-        let now = self.regions(frame);
+        let moved =
+            self.markers.iter().zip(&self.steps_px).map(|(at, (dx, dy))| at.moved(*dx, *dy));
+        let now = regions(frame, &moved.collect::<Vec<_>>());
         let mut home = 0;
-        for ((from, to), place) in self.before.iter().zip(&now).zip(&mut self.markers) {
+        let markers = self.markers.iter_mut().zip(&mut self.steps_px);
+        for ((from, to), (place, step)) in self.before.iter().zip(&now).zip(markers) {
             let there = flow((from, *place), (to, *place), HALF_WINDOW_PX, &mut self.scratch);
-            let Some(there) = there else { continue };
-            let back = flow((to, there), (from, *place), HALF_WINDOW_PX, &mut self.scratch);
-            if back.is_some_and(|b| b.distance_px(*place) < CLOSING_PX) {
-                *place = there;
-                home += 1;
-            }
+            let back = there.and_then(|there| {
+                flow((to, there), (from, *place), HALF_WINDOW_PX, &mut self.scratch)
+            });
+            let came_home = back.is_some_and(|b| b.distance_px(*place) < CLOSING_PX);
+            let next = there.filter(|_| came_home).unwrap_or(*place);
+            (*step, *place) = (next.from(*place), next);
+            home += u32::from(came_home);
         }
-        self.before = self.regions(frame);
+        self.before = now;
         Ok(home)
     }
 
     fn frame(&self) -> Result<GreyFrame<'_>, Error> {
         GreyFrame::new(self.width_px, self.height_px, self.width_px, &self.luma)
     }
+}
 
-    fn regions(&self, frame: GreyFrame<'_>) -> Vec<Region> {
-        self.markers.iter().map(|at| Region::around(frame, *at, HALF_REGION_PX)).collect()
-    }
+fn regions(frame: GreyFrame<'_>, places: &[Pixel]) -> Vec<Region> {
+    places.iter().map(|at| Region::around(frame, *at, HALF_REGION_PX)).collect()
 }
 
 fn pairs<T: Copy>(values: &[T]) -> impl Iterator<Item = (T, T)> {
