@@ -1,6 +1,7 @@
 //! From a trial's positions to its measures: the one entrance.
 
 mod assemble;
+mod astray;
 mod band;
 mod prepare;
 mod shapes;
@@ -16,6 +17,7 @@ pub use crate::signal::{Cutoff, Residuals};
 pub use crate::space::Surface;
 use crate::space::{Point, Side};
 use crate::{Error, Note};
+pub use astray::{Astray, AtStake, at_stake};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 

@@ -187,6 +187,12 @@ pub fn metres(trial: &session::Trial) -> Option<BTreeMap<Landmark, Vec<Option<Po
     Some(trial.tracks.iter().map(|(landmark, track)| (*landmark, way(track))).collect())
 }
 
+/// How long a pixel is in the plane of motion; none while scale or direction are missing.
+#[must_use]
+pub fn metres_per_pixel(trial: &session::Trial) -> Option<f64> {
+    Some(Plane::of(trial)?.ok()?.calibration.metres_per_pixel())
+}
+
 /// Root mean square over all usable samples of the SD of a position.
 fn marker_sd_px<'a>(tracks: impl Iterator<Item = &'a Track>) -> f64 {
     let (mut sum_px2, mut count) = (0.0, 0_u32);

@@ -132,7 +132,7 @@ pub(super) fn screen(store: &Store, memo: &Rc<RefCell<Memo>>) -> Html {
     match step {
         Step::Clip => html! { <ClipStep ..props /> },
         Step::Scale => html! { <ScaleStep key={trial.id.0} ..props /> },
-        Step::Markers => html! { <MarkersStep key={trial.id.0} ..props /> },
+        Step::Markers => html! { <MarkersStep key={trial.id.0} step={props} result={result()} /> },
         Step::Strides => html! { <StridesStep key={trial.id.0} step={props} result={result()} /> },
         Step::Ledger | Step::SideBySide => html! { <LedgerStep step={props} result={result()} /> },
     }

@@ -22,10 +22,11 @@ fn look_at_everything(session: &Session) -> Vec<Rc<TrialResult>> {
     let trials = session.trials.iter();
     let results: Vec<_> =
         trials.map(|t| memo.trial(t, &session.runner, &session.options)).collect();
-    for trial in &session.trials {
+    for (trial, result) in session.trials.iter().zip(&results) {
         let mut seen = format!("{:?}", scene(trial, 0));
         seen += &format!("{:?}{:?}", scene(trial, u32::MAX), trail(trial, Landmark::NearHip, 5, 9));
-        seen += &format!("{:?}{:?}", doubt::doubts(trial), doubt::next_doubt(trial, 3));
+        seen += &format!("{:?}{:?}", doubt::doubts(trial, None), doubt::next_doubt(trial, 3));
+        seen += &format!("{:?}", doubt::doubts(trial, result.as_ref().as_ref().ok()));
         seen += &csv::positions(trial).unwrap_or_default();
         assert_numbers("clip", &seen);
     }
@@ -240,9 +241,14 @@ fn a_hidden_stretch_leaves_out_its_stride_and_is_the_worst_doubt() {
     let analysed = results[0].as_ref().as_ref().unwrap();
     assert!(analysed.analysis.strides.len() < whole.analysis.strides.len());
     assert!(!analysed.analysis.left_out.is_empty());
-    let doubts = doubt::doubts(&session.trials[0]);
+    let doubts = doubt::doubts(&session.trials[0], None);
     let sentences: Vec<String> = doubts.iter().map(doubt::Doubt::sentence).collect();
     assert_eq!(sentences, ["near ankle hidden, frames 201–240", "head unsure, frames 101–106"]);
+    // With numbers, those first on which they hang most: a stride that is left out, then joules.
+    let by_stake = doubt::doubts(&session.trials[0], Some(analysed));
+    let sentences: Vec<String> = by_stake.iter().map(doubt::Doubt::sentence).collect();
+    assert_eq!(sentences[0], "near ankle hidden, frames 201–240: a stride is left out");
+    assert!(sentences[1].starts_with("head unsure, frames 101–106: under 0.1 J"), "{sentences:?}");
     assert_eq!(doubt::next_doubt(&session.trials[0], 0).unwrap().landmark, Landmark::Head);
     assert_eq!(doubt::next_doubt(&session.trials[0], 150).unwrap().landmark, Landmark::NearAnkle);
     assert_eq!(doubt::next_doubt(&session.trials[0], 500).unwrap().landmark, Landmark::Head);
@@ -252,7 +258,7 @@ fn a_hidden_stretch_leaves_out_its_stride_and_is_the_worst_doubt() {
 fn a_marker_that_is_lost_at_once_is_said_to_be_lost_and_not_to_be_followed_yet() {
     let mut session = example();
     change(&mut session, Landmark::NearKnee, |frame, s| (frame == 0).then_some(s));
-    let doubts = doubt::doubts(&session.trials[0]);
+    let doubts = doubt::doubts(&session.trials[0], None);
     let sentences: Vec<String> = doubts.iter().map(doubt::Doubt::sentence).collect();
     let last = session.trials[0].clip.info.frame_count();
     assert_eq!(sentences, [format!("near knee lost, frames 2–{last}")]);
@@ -265,7 +271,7 @@ fn a_marker_that_is_lost_at_once_is_said_to_be_lost_and_not_to_be_followed_yet()
     let mut placed = (*trial_mut(&mut session, 0).tracks[&Landmark::NearKnee]).clone();
     placed.followed = None;
     trial_mut(&mut session, 0).tracks.insert(Landmark::NearKnee, Rc::new(placed));
-    assert!(doubt::doubts(&session.trials[0]).is_empty(), "placed only, it is in no doubt");
+    assert!(doubt::doubts(&session.trials[0], None).is_empty(), "placed only, it is in no doubt");
     assert_lacks(&session, "followed_near_knee", Step::Markers);
 }
 

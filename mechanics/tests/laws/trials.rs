@@ -2,8 +2,8 @@
 
 use crate::common::runner::{Runner, fixed};
 use crate::common::{analysed, mean};
-use mechanics::analysis::{Analysis, Trial};
-use mechanics::body::MarkerSet;
+use mechanics::analysis::{Analysis, Astray, AtStake, Trial, at_stake};
+use mechanics::body::{Landmark, MarkerSet};
 use mechanics::measures::Measure as M;
 use mechanics::space::Point;
 
@@ -142,4 +142,41 @@ fn moments_and_powers_have_no_value_while_the_foot_is_on_the_ground() {
         seen += usize::from(of_a_joint);
     }
     assert_eq!(seen, 6);
+}
+
+/// The trial with a landmark off its place for a while.
+fn gone_astray(mut trial: Trial, astray: Astray, (along_x, along_y): (f64, f64)) -> Trial {
+    let length_s = astray.to_s - astray.from_s;
+    let points = trial.points.get_mut(&astray.landmark).unwrap();
+    for (point, time_s) in points.iter_mut().zip(&trial.times_s) {
+        let part = (time_s - astray.from_s) / length_s;
+        if let (Some(point), true) = (point, (0.0..=1.0).contains(&part)) {
+            let off_m = astray.off_m * (std::f64::consts::PI * part).sin().powi(2);
+            point.x_m += along_x * off_m;
+            point.y_m += along_y * off_m;
+        }
+    }
+    trial
+}
+
+#[test]
+fn what_hangs_on_a_landmark_astray_is_what_the_whole_analysis_then_changes_by() {
+    // The second computation goes the whole way: positions made wrong, filtered, cut into strides, summed.
+    let trial = fixed(Runner::USUAL.filmed(8, MarkerSet::BothSides, 1), 8.0);
+    let right = analysed(&trial);
+    let stride = right.strides[2];
+    for landmark in [Landmark::NearKnee, Landmark::NearAnkle, Landmark::NearWrist] {
+        for (from, length_s) in [(0.45, 0.25), (0.6, 0.2), (0.5, 0.12)] {
+            let from_s = stride.start_s + from * stride.time_s();
+            let astray = Astray { landmark, from_s, to_s: from_s + length_s, off_m: 0.02 };
+            let change_j = |axis| {
+                let wrong = analysed(&gone_astray(trial.clone(), astray, axis));
+                mean(&wrong, M::InternalWork) - mean(&right, M::InternalWork)
+            };
+            let whole_j = change_j((1.0, 0.0)).hypot(change_j((0.0, 1.0)));
+            let AtStake::Work(got_j) = at_stake(&right, astray) else { panic!("no stride is out") };
+            println!("{landmark:?} {from} {length_s}: {got_j:.3} J, the whole way {whole_j:.3} J");
+            assert!((0.67..1.5).contains(&(got_j / whole_j)), "{landmark:?} {got_j} {whole_j}");
+        }
+    }
 }

@@ -162,7 +162,7 @@ fn n_goes_to_the_next_stretch_in_doubt_and_the_sentence_on_it_names_it() {
         browser.until(FOLLOWED, 60).await?;
         let session = saved_at_clip(browser).await?;
         let trial = trial(&session, 0)?;
-        let all = doubts(&trial);
+        let all = doubts(&trial, None);
         assert!(!all.is_empty(), "nothing is in doubt, so nothing is proven");
         browser.says("in doubt", 5).await?;
         for doubt in all.iter().take(8) {

@@ -9,11 +9,12 @@ pub use touch::nudge;
 
 use super::StepProps;
 use crate::jobs::Glance;
+use crate::results::TrialResult;
 use crate::results::doubt::doubts;
 use crate::session::{Trial, TrialCommand};
 use crate::ui::hands::{Hands, use_hands};
 use crate::ui::home::AskForClip;
-use crate::ui::parts::StepScreen;
+use crate::ui::parts::{Shared, StepScreen};
 use crate::ui::stage::{Gesture, Phase, Stage, Transport};
 use crate::ui::store::{Look, Step};
 use follow::{FollowPart, follow_touched};
@@ -28,9 +29,19 @@ use yew::prelude::*;
 /// Puts a landmark somewhere in a frame.
 type Place = Callback<(Landmark, u32, Pixel, Option<Glance>)>;
 
+/// What the step is given.
+#[derive(Properties, PartialEq)]
+pub struct MarkersProps {
+    /// As for every step.
+    pub step: StepProps,
+    /// What was computed, to know what hangs on a mark in doubt.
+    pub result: Shared<TrialResult>,
+}
+
 /// The step.
 #[component]
-pub fn MarkersStep(props: &StepProps) -> Html {
+pub fn MarkersStep(props: &MarkersProps) -> Html {
+    let (result, props) = (&props.result, &props.step);
     let hands = use_hands();
     let drag = use_state_eq(|| None::<Drag>);
     let crosshair = use_state_eq(|| None::<Pixel>);
@@ -70,7 +81,7 @@ pub fn MarkersStep(props: &StepProps) -> Html {
             next={(Step::Strides, AttrValue::from(missing))}>
             <GuidePart trial={Rc::clone(trial)} {chosen} frame={props.view.frame} />
             <FollowPart session={Rc::clone(&props.session)} trial={Rc::clone(trial)} jobs={props.jobs.clone()} frame={props.view.frame}
-                doubts={Rc::new(doubts(trial))} {followed} />
+                doubts={Rc::new(doubts(trial, (**result).as_ref().ok()))} {followed} />
         </StepScreen>
     }
 }
