@@ -40,6 +40,8 @@ const KNOWN_PX: f64 = 5.0;
 /// Chosen: one that a person moves further than this was on something else and moved as that does; its own motion
 /// is then that of its neighbours.
 const ELSEWHERE_PX: f64 = 10.0;
+/// Chosen: a marker that a person placed twice within so many frames moves as it did between.
+const LATELY: u32 = 3;
 /// Chosen: how much less the neighbours are trusted with a marker that is not seen than they were with it seen.
 const CARRIED_SHARE: f64 = 2.0;
 
@@ -61,6 +63,8 @@ struct Slot {
     marker: Option<Marker>,
     /// What told of drift in the last frame, where it was skin that was found.
     softness: Option<Softness>,
+    /// Where a person placed it last in this pass, and how many frames ago.
+    placed: Option<(Pixel, u32)>,
 }
 
 impl Slot {
@@ -105,7 +109,7 @@ impl Follower {
         let slot = |m: &MarkerStart| {
             let inside = is_inside(m.at, size_px);
             let marker = if inside { Marker::place(frame, m.at, m.mode) } else { None };
-            Slot { at: m.at, mode: m.mode, marker, softness: None }
+            Slot { at: m.at, mode: m.mode, marker, softness: None, placed: None }
         };
         let places = markers.iter().map(|m| is_inside(m.at, size_px).then_some(m.at)).collect();
         Ok(Self {
@@ -162,6 +166,7 @@ impl Follower {
     ) -> Sample {
         let slot = &mut self.markers[index];
         slot.softness = None;
+        slot.placed = slot.placed.map(|(at, frames)| (at, frames + 1));
         let (Some(marker), Some(expected)) = (slot.marker.as_mut(), expected) else {
             return Sample { at: slot.at, state: State::Lost, p_wrong: 1.0 };
         };
@@ -231,6 +236,11 @@ impl Follower {
         let shared = self.shared_velocity(marker, at);
         if let Some(slot) = self.markers.get_mut(marker) {
             slot.at = at;
+            let lately = slot.placed.replace((at, 0)).filter(|(_, n)| (1..=LATELY).contains(n));
+            let between = lately.map(|(before, frames)| {
+                let (dx, dy) = at.from(before);
+                (dx / f64::from(frames), dy / f64::from(frames))
+            });
             if !is_inside(at, self.size_px) {
                 slot.marker = None;
                 return;
@@ -239,7 +249,8 @@ impl Follower {
             let old = slot.marker.as_ref();
             let off_px = old.map_or(f64::INFINITY, |m| m.shown(m.at).distance_px(at));
             let was_right = old.is_some_and(|m| m.unseen == 0 && off_px < KNOWN_PX);
-            let shared = shared.map(|velocity_px| Motion { velocity_px, spin_rad: 0.0 });
+            let shared =
+                between.or(shared).map(|velocity_px| Motion { velocity_px, spin_rad: 0.0 });
             let own = old.map(Marker::motion);
             let motion = if off_px > ELSEWHERE_PX { shared.or(own) } else { own };
             slot.marker = Marker::place(frame, at, slot.mode);

@@ -40,6 +40,24 @@ fn a_marker_without_a_motion_of_its_own_moves_as_its_neighbours_do() {
 }
 
 #[test]
+fn a_marker_that_was_placed_twice_moves_as_it_did_between() {
+    // 45 px a frame and nothing else to go by.
+    let path = |k: usize| pixel(20.0 + 45.0 * k as f64, 60.0);
+    let clip = Clip::along(Mode::Sticker, (0..5).map(path).collect());
+    let start = MarkerStart { at: NOWHERE, mode: Mode::Sticker };
+    let mut follower = Follower::new(frame(&clip.frames[0]), &[start], &[]).unwrap();
+    for (k, picture) in clip.frames.iter().enumerate().skip(1) {
+        let sample = follower.step(frame(picture)).unwrap()[0];
+        if k < 3 {
+            follower.anchor(frame(picture), 0, clip.truth[k]);
+        } else {
+            let miss = sample.at.distance_px(clip.truth[k]);
+            assert!(sample.state == State::Seen && miss < 0.3, "frame {k}: {miss} {sample:?}");
+        }
+    }
+}
+
+#[test]
 fn a_marker_gives_way_where_a_person_places_another() {
     let clip = Clip::swinging(Mode::Sticker);
     let starts = [NOWHERE, clip.truth[0]].map(|at| MarkerStart { at, mode: Mode::Sticker });

@@ -1,11 +1,13 @@
 //! What the markers say about each other: one place holds one marker, and a limb keeps its length.
 
 mod carry;
+mod exchange;
 mod hold;
 
 use super::follower::Limb;
 use super::look::Candidate;
 use crate::image::Pixel;
+use exchange::Choice;
 
 /// Two stickers are never nearer than this.
 pub(super) const APART_PX: f64 = 5.0;
@@ -119,17 +121,15 @@ impl Body {
         let mut chosen: Vec<Option<Candidate>> = vec![None; offers.len()];
         for _ in 0..3 {
             for &m in &order {
-                let worth = |c: &&Candidate| {
-                    let torn =
-                        if c.is_soft() { self.torn(m, c.at, (was[m], &places)) } else { 0.0 };
-                    c.merit - self.blame(m, c.at, &places) - torn
-                };
+                let worth = |c: &&Candidate| self.worth(c, m, (was, &places));
                 let pick = offers[m].iter().max_by(|a, b| worth(a).total_cmp(&worth(b)));
                 chosen[m] = pick.filter(|c| worth(c) >= LEAST_MERIT).copied();
                 places[m] = chosen[m].map(|c| c.at);
             }
         }
-        chosen
+        let mut choice = Choice { offers, was, chosen };
+        self.exchange(&mut choice);
+        choice.chosen
     }
 }
 

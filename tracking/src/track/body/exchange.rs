@@ -1,0 +1,102 @@
+//! Two markers that claim one place: the pair of choices that is best for both together.
+
+use super::{APART_PX, Body, LEAST_MERIT};
+use crate::image::Pixel;
+use crate::track::look::Candidate;
+
+/// What all markers are offered, where they were in the frame before, and what is chosen so far.
+pub(super) struct Choice<'a> {
+    pub offers: &'a [Vec<Candidate>],
+    pub was: &'a [Pixel],
+    pub chosen: Vec<Option<Candidate>>,
+}
+
+impl Choice<'_> {
+    fn places(&self) -> Vec<Option<Pixel>> {
+        self.chosen.iter().map(|c| c.map(|c| c.at)).collect()
+    }
+}
+
+impl Body {
+    /// Gives a marker that was left without a place the one another holds, where both together are better off so.
+    ///
+    /// The best first may take what is its neighbour's alone and leave its own: a heel in its ankle's sticker. One
+    /// that has no place counts as the least merit that is taken.
+    pub(super) fn exchange(&self, choice: &mut Choice<'_>) {
+        for marker in 0..choice.chosen.len() {
+            if choice.chosen[marker].is_some() {
+                continue;
+            }
+            for wanted in choice.offers[marker].iter().take(2) {
+                let near = |c: &Option<Candidate>| {
+                    c.is_some_and(|c| c.at.distance_px(wanted.at) < APART_PX)
+                };
+                let Some(holder) = choice.chosen.iter().position(near) else { continue };
+                if let Some(other) = self.better_apart(choice, (marker, wanted), holder) {
+                    choice.chosen[marker] = Some(*wanted);
+                    choice.chosen[holder] = other;
+                    break;
+                }
+            }
+        }
+    }
+
+    /// What the holder of a wanted place would have instead, where that is better for both together.
+    fn better_apart(
+        &self,
+        choice: &Choice<'_>,
+        (marker, wanted): (usize, &Candidate),
+        holder: usize,
+    ) -> Option<Option<Candidate>> {
+        let mut places = choice.places();
+        let held = choice.chosen.get(holder).copied().flatten()?;
+        let before = LEAST_MERIT + self.worth(&held, holder, (choice.was, &places));
+        places[marker] = Some(wanted.at);
+        places[holder] = None;
+        let worth = |c: &&Candidate| self.worth(c, holder, (choice.was, &places));
+        let apart = choice.offers[holder].iter().filter(|c| c.at.distance_px(wanted.at) > APART_PX);
+        let other = apart.max_by(|a, b| worth(a).total_cmp(&worth(b)));
+        let other = other.filter(|c| worth(c) >= LEAST_MERIT).copied();
+        let others = other.map_or(LEAST_MERIT, |c| worth(&&c));
+        places[holder] = other.map(|c| c.at);
+        let own = self.worth(wanted, marker, (choice.was, &places));
+        (own >= LEAST_MERIT && own + others > before).then_some(other)
+    }
+
+    /// What speaks for a place once the rest of the body is heard.
+    pub(super) fn worth(
+        &self,
+        candidate: &Candidate,
+        marker: usize,
+        (was, places): (&[Pixel], &[Option<Pixel>]),
+    ) -> f32 {
+        let at = candidate.at;
+        let torn =
+            if candidate.is_soft() { self.torn(marker, at, (was[marker], places)) } else { 0.0 };
+        candidate.merit - self.blame(marker, at, places) - torn
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_place_that_is_another_marker_s_only_one_is_left_to_it() {
+        let at = |x_px: f64| Pixel { x_px, y_px: 10.0 };
+        let (ankle, heel, far) = (at(50.0), at(80.0), at(300.0));
+        let offer = |at: Pixel, merit: f32| Candidate::still(at, merit, merit);
+        let body = Body::new(&[], vec![Some(heel), Some(ankle)]);
+        let places = |offers: &[Vec<Candidate>]| -> Vec<Option<Pixel>> {
+            body.choose(offers, &[heel, ankle]).iter().map(|c| c.map(|c| c.at)).collect()
+        };
+        // The first is best liked in the other's place, but has one of its own.
+        let both = [vec![offer(ankle, 1.0), offer(heel, 0.8)], vec![offer(ankle, 0.9)]];
+        assert_eq!(places(&both), [Some(heel), Some(ankle)]);
+        // Where it has no other, or the other marker is hardly seen there, it stays.
+        let one = [vec![offer(ankle, 1.0)], vec![offer(ankle, 0.9)]];
+        assert_eq!(places(&one), [Some(ankle), None]);
+        let weak = [vec![offer(ankle, 1.0), offer(far, 0.55)], vec![offer(ankle, 0.7)]];
+        assert_eq!(places(&weak), [Some(ankle), None]);
+    }
+}
