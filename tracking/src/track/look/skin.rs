@@ -2,9 +2,9 @@
 
 use super::super::marker::{Before, Expected, flow_both_ways, merit, radius};
 use super::candidate::{Candidate, Soft, offer};
-use crate::image::{Pixel, Plane, Region, halve};
+use crate::image::{Pixel, Region};
 use crate::point::{
-    Aim, Expectation, Patch, Peak, Pose, Scratch, Template, Turn, TurnedFit, TurnedScratch,
+    Aim, Expectation, Patch, Pose, Scratch, Template, Turn, TurnedFit, TurnedScratch,
 };
 
 /// Half the sides of a patch that are tried, the smallest first.
@@ -26,11 +26,9 @@ const TURN_RAD: f64 = 0.1;
 const TURN_CHANGE: f64 = 0.3;
 const SPIN_CHANGE: f64 = 0.5;
 /// Chosen: half the side of what is searched for, however large the patch: each place found is settled on all of it.
-const SEARCH_HALF_PX: usize = 5;
+const SEARCH_HALF_PX: usize = 10;
 /// Chosen: a fit that correlates so well where the flow leads needs no search.
 const SURE: f32 = 0.9;
-/// Chosen: guesses nearer than this settle in one place.
-const SAME_GUESS_PX: f64 = 2.0;
 /// Chosen: so many fits, the best ones by the last look, are held against the kept looks.
 const JUDGED: usize = 3;
 /// A place that the flow from the frame before leads to as well.
@@ -184,29 +182,22 @@ impl Skin {
     /// Peaks of the correlation with the last look and the placed one, both turned as is expected.
     fn search(&self, expectation: &Expectation, expected: &Expected) -> Vec<Pixel> {
         let region = &expected.region;
-        let (x, y) = region.local(expected.at, 1);
+        let (x, y) = region.local(expected.at, 0);
         let (cx, cy) = ((x + 0.5) as usize, (y + 0.5) as usize);
         let mut guesses = Vec::new();
         let placed = self.looks.first().map(|l| &l.patch);
         for patch in std::iter::once(&self.last).chain(placed) {
-            let shown = patch.shown(expectation.pose.turn, 2 * SEARCH_HALF_PX + 2);
-            let side = 4 * SEARCH_HALF_PX + 5;
-            let half = halve(&Plane::from_values(side, side, shown));
-            let mut window = Vec::new();
-            let middle = (SEARCH_HALF_PX + 1) as f32;
-            if !half.window(middle, middle, SEARCH_HALF_PX, &mut window) {
-                continue;
-            }
-            let Some(template) = Template::of_window(&window, SEARCH_HALF_PX) else { continue };
-            let reach = radius(expected.sigma_px) / 2 + 1;
-            if let Some(scores) = template.search(region.level(1), cx, cy, reach) {
-                let at = |p: &Peak| (2.0 * (cx as f32 + p.dx_px), 2.0 * (cy as f32 + p.dy_px));
-                for (x, y) in scores.peaks(0.5, 4).iter().map(at) {
-                    let guess = region.global(x, y);
-                    if !guesses.iter().any(|g: &Pixel| g.distance_px(guess) < SAME_GUESS_PX) {
-                        guesses.push(guess);
-                    }
-                }
+            let half = self.half_px.min(SEARCH_HALF_PX);
+            let window = patch.shown(expectation.pose.turn, half);
+            let Some(template) = Template::of_window(&window, half) else { continue };
+            let reach = radius(expected.sigma_px);
+            if let Some(scores) = template.search(region.level(0), cx, cy, reach) {
+                guesses.extend(
+                    scores
+                        .peaks(0.5, 4)
+                        .iter()
+                        .map(|p| region.global(cx as f32 + p.dx_px, cy as f32 + p.dy_px)),
+                );
             }
         }
         guesses
