@@ -46,6 +46,10 @@ pub fn MarkersStep(props: &MarkersProps) -> Html {
     let drag = use_state_eq(|| None::<Drag>);
     let crosshair = use_state_eq(|| None::<Pixel>);
     let trial = &props.trial;
+    // Computed again when marks or numbers are others, not for every frame that is looked at.
+    let doubtful = use_memo((Shared(Rc::clone(trial)), result.clone()), |(trial, result)| {
+        doubts(trial, (**result).as_ref().ok())
+    });
     let chosen = props.view.landmark.or_else(|| trial.next_unplaced());
     let followed = trial.tracks.values().any(|t| t.followed.is_some());
     let place = placing(&hands, trial, chosen);
@@ -81,7 +85,7 @@ pub fn MarkersStep(props: &MarkersProps) -> Html {
             next={(Step::Strides, AttrValue::from(missing))}>
             <GuidePart trial={Rc::clone(trial)} {chosen} frame={props.view.frame} />
             <FollowPart session={Rc::clone(&props.session)} trial={Rc::clone(trial)} jobs={props.jobs.clone()} frame={props.view.frame}
-                doubts={Rc::new(doubts(trial, (**result).as_ref().ok()))} {followed} />
+                doubts={doubtful} {followed} />
         </StepScreen>
     }
 }
