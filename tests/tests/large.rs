@@ -8,7 +8,7 @@ mod hooked;
 #[path = "large/long_clip.rs"]
 mod long_clip;
 
-use checks::browser::{Browser, Engine, OnlyChromium, Result, alone, site_folder};
+use checks::browser::{Browser, Engine, OnlyChromium, Result, alone, at_the_top, site_folder};
 use checks::clips::{Kind, Seen, scrub, visit};
 use hooked::{Held, held, hooked_site};
 use long_clip::{NUMBERS, group_ms, kind, make};
@@ -136,7 +136,7 @@ fn told(held: &Held) -> String {
 
 #[test]
 fn a_clip_of_two_gigabytes_shows_the_named_frame_everywhere_and_its_figures_are_printed() {
-    let Some(folder) = std::env::var_os("STRIDE_LARGE") else {
+    let Some(folder) = std::env::var_os("STRIDE_LARGE").map(|f| at_the_top().join(f)) else {
         println!("not run: STRIDE_LARGE names no folder with 5 GB of room");
         return;
     };
@@ -145,7 +145,7 @@ fn a_clip_of_two_gigabytes_shows_the_named_frame_everywhere_and_its_figures_are_
         println!("not run: {}", OnlyChromium("what it holds"));
         return;
     }
-    let folder = Path::new(&folder);
+    let folder = folder.as_path();
     let (kind, clip) = (kind(), make(folder).unwrap());
     let gigabytes = std::fs::metadata(&clip).unwrap().len() as f64 / 1e9;
     println!("{} frames of 1080p at 240 frames/s, {gigabytes:.2} GB", kind.frames);

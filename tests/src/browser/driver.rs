@@ -37,7 +37,7 @@ struct Running {
 #[must_use]
 pub fn site_folder() -> Option<PathBuf> {
     let folder = std::env::var_os("STRIDE_SITE")
-        .map(PathBuf::from)
+        .map(|folder| at_the_top().join(folder))
         .filter(|f| f.join("index.html").is_file());
     if let Some(command) = Engine::chosen().lacks() {
         println!("not run: {:?} is not all here; {command}", Engine::chosen());
@@ -51,6 +51,12 @@ pub fn site_folder() -> Option<PathBuf> {
         );
     }
     folder
+}
+
+/// The top of the project, where a folder begins that is named without a beginning of its own.
+#[must_use]
+pub fn at_the_top() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("..")
 }
 
 impl Browser {

@@ -11,7 +11,7 @@ mod traffic;
 
 pub use calm::SCREENS;
 pub use devtools::DevTools;
-pub use driver::{Browser, site_folder};
+pub use driver::{Browser, at_the_top, site_folder};
 pub use engine::{Engine, OnlyChromium};
 pub use journey::{free_journey, journey, journey_alone};
 pub use picture::key;

@@ -28,12 +28,13 @@ pub const APP: Layers =
     &[&["session"], &["results"], &["media"], &["jobs"], &["browser"], &["ui"], &["bin"]];
 
 /// Which crates of the workspace each crate may depend on.
-const CRATES: [(&str, &[&str]); 6] = [
+const CRATES: [(&str, &[&str]); 7] = [
     ("mechanics", &[]),
     ("tracking", &[]),
     ("demo-clips", &[]),
     ("www", &[]),
     ("app", &["mechanics", "tracking"]),
+    ("app/worker", &["app"]),
     ("tests/probe", &["tracking", "site"]),
 ];
 

@@ -5,7 +5,7 @@ use crate::by_hand::mark;
 use crate::common::{FOLLOWED, beside, saved_session, trial};
 use app::results::metres;
 use app::session::{Certainty, MarkerMode, Trial};
-use checks::browser::{Browser, Result, journey, journey_alone};
+use checks::browser::{Browser, Result, at_the_top, journey, journey_alone};
 use checks::truth::Truth;
 use mechanics::body::Landmark;
 use serde_json::Value;
@@ -169,7 +169,7 @@ fn way_m(places: impl Iterator<Item = Option<f64>>) -> Vec<Option<f64>> {
 /// Not among the quick tests, since the clip takes minutes to draw: `STRIDE_MOVING` names the folder of one.
 #[test]
 fn a_runner_before_a_panning_camera_is_measured_over_the_ground() {
-    let Some(folder) = std::env::var_os("STRIDE_MOVING").map(PathBuf::from) else {
+    let Some(folder) = std::env::var_os("STRIDE_MOVING").map(|f| at_the_top().join(f)) else {
         println!("not run: STRIDE_MOVING names no folder with a clip drawn for it");
         return;
     };

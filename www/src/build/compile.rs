@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use wasm_bindgen_cli_support::Bindgen;
 
-/// The programs of the crate `app` that run in the browser.
+/// The programs that run in the browser.
 pub const MODULES: [&str; 2] = ["page", "worker"];
 
 /// How much time the compiler may take.
@@ -42,7 +42,7 @@ pub struct Module {
 pub fn compile(place: &Place, rust: &WebRust, haste: Haste) -> Result<Vec<Module>, SiteError> {
     let target = place.target.join("web");
     let mut command = web_cargo(place, rust);
-    command.args(["--package", "app"]);
+    command.args(["--package", "app", "--package", "worker"]);
     for module in MODULES {
         command.args(["--bin", module]);
     }
