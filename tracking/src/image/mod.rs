@@ -4,8 +4,10 @@ mod frame;
 mod pixel;
 mod plane;
 mod pyramid;
+mod tile;
 
 pub use frame::GreyFrame;
 pub use pixel::Pixel;
 pub use plane::Plane;
 pub use pyramid::{LEVELS, Region, halve};
+pub use tile::Tile;

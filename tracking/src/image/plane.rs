@@ -62,42 +62,6 @@ impl Plane {
         Some(mix([*a, *b, *c, *d], weights(fx, fy)))
     }
 
-    /// Adds to `out` the values at `count` places in a row, `(dx, dy)` apart from `(x, y)` on.
-    ///
-    /// Each is bilinear as [`Plane::bilinear`] has it, its place to 2^-20 px, in a plane of at most 4095 px each way;
-    /// whoever calls has seen that all lie inside it. False, and `out` unspecified, where one lies beyond the last
-    /// row. Places are whole numbers of fine steps, so that their whole pixels cost no rounding.
-    pub fn along(
-        &self,
-        (x, y): (f32, f32),
-        (dx, dy): (f32, f32),
-        count: usize,
-        out: &mut Vec<f32>,
-    ) -> bool {
-        let width = self.width_px;
-        let (mut u, mut v) = (fine(x), fine(y));
-        let (du, dv) = (fine(dx), fine(dy));
-        let start = out.len();
-        out.resize(start + count, 0.0);
-        for line in out[start..].chunks_mut(LANES) {
-            let (mut taps, mut parts) = ([[0.0_f32; LANES]; 4], [[0_i32; LANES]; 2]);
-            for k in 0..line.len() {
-                let at = (v as u32 >> FINE) as usize * width + (u as u32 >> FINE) as usize;
-                let Some(four) = self.values.get(at..at + width + 2) else { return false };
-                [taps[0][k], taps[1][k]] = [four[0], four[1]];
-                [taps[2][k], taps[3][k]] = [four[width], four[width + 1]];
-                [parts[0][k], parts[1][k]] = [u & (ONE - 1), v & (ONE - 1)];
-                (u, v) = (u.wrapping_add(du), v.wrapping_add(dv));
-            }
-            let values: [f32; LANES] = std::array::from_fn(|k| {
-                let [fx, fy] = [parts[0][k], parts[1][k]].map(|p| p as f32 * (1.0 / ONE as f32));
-                mix([taps[0][k], taps[1][k], taps[2][k], taps[3][k]], weights(fx, fy))
-            });
-            line.copy_from_slice(&values[..line.len()]);
-        }
-        true
-    }
-
     /// Fills `out` with the square window of `2 half + 1` pixels about `(x, y)`, each value bilinear.
     ///
     /// All pixels of a window lie at the same place between their neighbours, so that the weights are the
@@ -127,22 +91,11 @@ impl Plane {
     }
 }
 
-/// Places worked on at a time.
-const LANES: usize = 8;
-/// Binary digits of a fine step, and the fine steps of a pixel.
-const FINE: u32 = 20;
-const ONE: i32 = 1 << FINE;
-
-/// Whole fine steps; what is no number or too large comes to lie outside of any plane.
-fn fine(value_px: f32) -> i32 {
-    (value_px * ONE as f32) as i32
-}
-
-fn weights(fx: f32, fy: f32) -> [f32; 4] {
+pub(super) fn weights(fx: f32, fy: f32) -> [f32; 4] {
     [(1.0 - fx) * (1.0 - fy), fx * (1.0 - fy), (1.0 - fx) * fy, fx * fy]
 }
 
-fn mix(v: [f32; 4], w: [f32; 4]) -> f32 {
+pub(super) fn mix(v: [f32; 4], w: [f32; 4]) -> f32 {
     (v[0] * w[0] + v[1] * w[1]) + (v[2] * w[2] + v[3] * w[3])
 }
 
@@ -167,27 +120,6 @@ mod tests {
                 assert!((value - one).abs() < 2e-3, "{value} {one}");
             }
         }
-    }
-
-    #[test]
-    fn values_along_a_slanting_row_are_its_bilinear_values_one_by_one() {
-        let plane = texture();
-        let mut row = Vec::new();
-        assert!(plane.along((5.25, 9.5), (0.75, 0.5), 20, &mut row));
-        for (i, value) in row.iter().enumerate() {
-            let (x, y) = (5.25 + 0.75 * i as f32, 9.5 + 0.5 * i as f32);
-            assert_eq!(plane.bilinear(x, y), Some(*value));
-        }
-        // At places that no fine step meets: the nearest one is within 2^-21 px and a row of 20 adds as many steps' error;
-        // over differences of up to 255 between pixels.
-        let (x, y, dx, dy) = (3.217, 24.9, 0.871, -0.491);
-        row.clear();
-        assert!(plane.along((x, y), (dx, dy), 21, &mut row));
-        for (i, value) in row.iter().enumerate() {
-            let one = plane.bilinear(x + dx * i as f32, y + dy * i as f32).unwrap();
-            assert!((value - one).abs() < 0.01, "{i}: {value} {one}");
-        }
-        assert!(!plane.along((5.0, 20.0), (0.5, 1.0), 20, &mut row));
     }
 
     #[test]

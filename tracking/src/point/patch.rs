@@ -1,7 +1,7 @@
 //! A patch in the marker's own axes, and the windows it is read from.
 
 use super::turn::Turn;
-use crate::image::{Pixel, Plane, Region};
+use crate::image::{Pixel, Plane, Region, Tile};
 
 /// Where a patch is and how it is turned against the way it was placed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -25,9 +25,10 @@ impl Patch {
     /// The patch about a pose; `None` where it leaves the region.
     #[must_use]
     pub fn take(region: &Region, pose: Pose, half_px: usize) -> Option<Self> {
-        let mut wide = Vec::new();
-        turned_window(region.level(0), region.local(pose.at, 0), pose.turn, half_px + 1, &mut wide)
-            .then_some(())?;
+        let (mut wide, mut tile) = (Vec::new(), Tile::default());
+        let place = region.local(pose.at, 0);
+        let plane = (region.level(0), &mut tile);
+        turned_window(plane, place, pose.turn, half_px + 1, &mut wide).then_some(())?;
         let side = 2 * half_px + 1;
         let count = side * side;
         let mut patch =
@@ -81,9 +82,9 @@ impl Patch {
 }
 
 /// Fills `out` with the square window of `2 half + 1` pixels about a place, its axes turned. False, and `out`
-/// unspecified, where it leaves the plane.
+/// unspecified, where it leaves the plane. What the tile holds must be of this plane.
 pub(super) fn turned_window(
-    plane: &Plane,
+    (plane, tile): (&Plane, &mut Tile),
     (x, y): (f32, f32),
     turn: Turn,
     half: usize,
@@ -91,19 +92,17 @@ pub(super) fn turned_window(
 ) -> bool {
     let (cos, sin) = (turn.cos as f32, turn.sin as f32);
     let h = half as f32;
-    let reach = h * (cos.abs() + sin.abs());
-    let (right, low) = (plane.width_px() as f32 - 1.5, plane.height_px() as f32 - 1.5);
-    let inside = x - reach >= 0.0 && y - reach >= 0.0 && x + reach < right && y + reach < low;
-    if !inside {
+    if !tile.hold(plane, (x, y), h * (cos.abs() + sin.abs())) {
         return false;
     }
-    out.clear();
     let side = 2 * half + 1;
-    (0..side).all(|j| {
+    out.resize(side * side, 0.0);
+    for (j, line) in out.chunks_exact_mut(side).enumerate() {
         let v = j as f32 - h;
         let (row_x, row_y) = (x - sin * v, y + cos * v);
-        plane.along((row_x - cos * h, row_y - sin * h), (cos, sin), side, out)
-    })
+        tile.along((row_x - cos * h, row_y - sin * h), (cos, sin), line);
+    }
+    true
 }
 
 #[cfg(test)]

@@ -93,7 +93,20 @@ impl Template {
     /// Correlation at every pixel up to `radius` from the pixel `(x, y)` of a plane; `None` where that leaves the plane.
     #[must_use]
     pub fn search(&self, plane: &Plane, x: usize, y: usize, radius_px: usize) -> Option<Scores> {
-        let (h, side) = (self.half_px, 2 * radius_px + 1);
+        Self::search_each(&[self], plane, (x, y), radius_px)?.pop()
+    }
+
+    /// The same for several templates of one size, which share what a disc holds at each place; one of another size
+    /// is left out.
+    #[must_use]
+    pub fn search_each(
+        templates: &[&Self],
+        plane: &Plane,
+        (x, y): (usize, usize),
+        radius_px: usize,
+    ) -> Option<Vec<Scores>> {
+        let first = templates.first()?;
+        let (h, side) = (first.half_px, 2 * radius_px + 1);
         let margin = h + radius_px;
         let (left, top) = (x.checked_sub(margin)?, y.checked_sub(margin)?);
         let span = side + 2 * h;
@@ -103,21 +116,26 @@ impl Template {
         }
         let rows: Vec<&[f32]> = (0..span).map(|j| &plane.row(top + j)[left..left + span]).collect();
         let sums: Vec<RowSums> = rows.iter().map(|row| RowSums::of(row)).collect();
-        let mut values = vec![0.0; side * side];
-        let (mut first, mut second) = (vec![0.0_f32; side], vec![0.0_f32; side]);
-        for (j, out) in values.chunks_exact_mut(side).enumerate() {
-            first.fill(0.0);
-            second.fill(0.0);
-            self.correlate(&rows[j..=j + 2 * h], out);
-            for (k, r) in self.reach.iter().enumerate() {
-                sums[j + k].add_runs(h - r, h + r + 1, &mut first, &mut second);
+        let alike: Vec<&&Self> = templates.iter().filter(|t| t.half_px == h).collect();
+        let mut found = vec![Scores { radius_px, values: vec![0.0; side * side] }; alike.len()];
+        let (mut sum, mut square) = (vec![0.0_f32; side], vec![0.0_f32; side]);
+        for j in 0..side {
+            sum.fill(0.0);
+            square.fill(0.0);
+            for (k, r) in first.reach.iter().enumerate() {
+                sums[j + k].add_runs(h - r, h + r + 1, &mut sum, &mut square);
             }
-            for (value, (s, q)) in out.iter_mut().zip(first.iter().zip(&second)) {
-                let square = (q - s * s / self.count).max(0.0);
-                *value /= square.sqrt().max(LEAST_LENGTH);
+            let lengths = &mut square;
+            for (q, s) in lengths.iter_mut().zip(&sum) {
+                *q = (*q - s * s / first.count).max(0.0).sqrt().max(LEAST_LENGTH);
+            }
+            for (template, scores) in alike.iter().zip(&mut found) {
+                let out = &mut scores.values[j * side..(j + 1) * side];
+                template.correlate(&rows[j..=j + 2 * h], out);
+                out.iter_mut().zip(lengths.iter()).for_each(|(value, length)| *value /= length);
             }
         }
-        Some(Scores { radius_px, values })
+        Some(found)
     }
 
     /// Sums of the disc's values times those under it, at every place along one line of a search; `rows` are those

@@ -6,11 +6,14 @@
 use super::patch::{Patch, Pose, turned_window};
 use super::sums::{dot, sum2, sum3};
 use super::turn::Turn;
-use crate::image::Region;
+use crate::image::{Region, Tile};
 
 const MAX_ITERATIONS: usize = 10;
 /// Chosen: a tenth of what following skin can reach.
 const SETTLED_PX: f64 = 0.05;
+/// Chosen: what agrees no better than this after so many steps is something else, and is not followed on.
+const TRIES: usize = 2;
+const HOPELESS: f32 = 0.4;
 /// Chosen: grey levels of noise in a coded clip; what a patch misses of its window is added.
 const NOISE: f32 = 2.0;
 /// Chosen: pixels of a coded clip that err together; four, as with noise smoothed over two by two.
@@ -59,6 +62,7 @@ pub struct TurnedFit {
 /// Buffers of a fit, kept from call to call.
 #[derive(Clone, Debug, Default)]
 pub struct TurnedScratch {
+    tile: Tile,
     window: Vec<f32>,
     centred: Vec<f32>,
     weighted: [Vec<f32>; 3],
@@ -87,13 +91,14 @@ impl Patch {
         weights: &[f32],
         scratch: &mut TurnedScratch,
     ) -> Vec<Option<f32>> {
+        scratch.tile.clear();
         let mut shown: Option<(usize, f32, f32)> = None;
         let mut one = |patch: &Patch| {
-            let (variance, TurnedScratch { window, centred, .. }) =
+            let (variance, TurnedScratch { tile, window, centred, .. }) =
                 (centre(patch, weights, scratch)?, &mut *scratch);
             let (mean, deviation) = match shown {
                 Some((half, mean, deviation)) if half == patch.half_px => (mean, deviation),
-                _ => spread(patch.half_px, (region, pose), weights, window)?,
+                _ => spread(patch.half_px, (region, pose), weights, (tile, window))?,
             };
             shown = Some((patch.half_px, mean, deviation));
             let covariance = sum3(window, centred, weights);
@@ -116,8 +121,11 @@ impl Patch {
     ) -> Option<TurnedFit> {
         let frame = Frame::of(self, region, weights, scratch)?;
         let mut pose = aim.start;
-        for _ in 0..MAX_ITERATIONS {
+        for done in 0..MAX_ITERATIONS {
             let seen = frame.window(pose, scratch)?;
+            if done >= TRIES && seen.correlation < HOPELESS {
+                return Some(frame.fit(pose, &seen, scratch));
+            }
             let [dx, dy, turn_rad] = frame.step((pose, &seen), &aim.expected, scratch)?;
             pose.at = pose.at.moved(dx, dy);
             pose.turn = pose.turn.then(Turn::small(turn_rad));
@@ -159,6 +167,7 @@ impl<'a> Frame<'a> {
         weights: &'a [f32],
         scratch: &mut TurnedScratch,
     ) -> Option<Self> {
+        scratch.tile.clear();
         let variance = centre(patch, weights, scratch)?;
         let centred = &scratch.centred;
         for ((slope, free), weighted) in
@@ -179,9 +188,9 @@ impl<'a> Frame<'a> {
 
     /// What the window at a pose shows; it is left in the scratch.
     fn window(&self, pose: Pose, scratch: &mut TurnedScratch) -> Option<Seen> {
-        let TurnedScratch { window, centred, .. } = scratch;
+        let TurnedScratch { tile, window, centred, .. } = scratch;
         let place = (self.region, pose);
-        let (mean, deviation) = spread(self.patch.half_px, place, self.weights, window)?;
+        let (mean, deviation) = spread(self.patch.half_px, place, self.weights, (tile, window))?;
         let covariance = sum3(window, centred, self.weights);
         Some(Seen { mean, deviation, correlation: covariance / (deviation * self.contrast) })
     }
@@ -255,10 +264,10 @@ fn spread(
     half_px: usize,
     (region, pose): (&Region, Pose),
     weights: &[f32],
-    window: &mut Vec<f32>,
+    (tile, window): (&mut Tile, &mut Vec<f32>),
 ) -> Option<(f32, f32)> {
     let at = region.local(pose.at, 0);
-    turned_window(region.level(0), at, pose.turn, half_px, window).then_some(())?;
+    turned_window((region.level(0), tile), at, pose.turn, half_px, window).then_some(())?;
     let mean = dot(weights, window);
     let variance = sum2(window, weights, |v, w| (v - mean) * (v - mean) * w);
     Some((mean, variance.sqrt().max(0.5)))

@@ -60,6 +60,21 @@ fn the_search_is_the_plain_correlation_at_every_pixel() {
     }
 }
 
+#[test]
+fn templates_searched_for_together_are_found_as_each_alone() {
+    let (from, to) = (moved(0, 0), moved(13, -9));
+    for at in places().into_iter().step_by(4) {
+        let (a, b) = (region(&from, at), region(&to, at));
+        let take = |region: &Region, half| Template::take(region, at, half).unwrap();
+        let (one, other, larger) = (take(&a, 8), take(&b, 8), take(&a, 10));
+        let (x, y) = b.local(at, 0);
+        let (x, y) = (x as usize, y as usize);
+        let found = Template::search_each(&[&one, &larger, &other], b.level(0), (x, y), 9).unwrap();
+        let alone = [&one, &other].map(|t| t.search(b.level(0), x, y, 9).unwrap());
+        assert_eq!(found, alone, "{at:?}");
+    }
+}
+
 /// Lucas-Kanade at the finest scale by its definition, from a guess until it no longer moves.
 fn plain_flow(from: &Region, to: &Region, at: Pixel, guess: Pixel, half: i64) -> Pixel {
     let (a, b) = (from.level(0), to.level(0));

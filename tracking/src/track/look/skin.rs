@@ -184,23 +184,17 @@ impl Skin {
         let region = &expected.region;
         let (x, y) = region.local(expected.at, 0);
         let (cx, cy) = ((x + 0.5) as usize, (y + 0.5) as usize);
-        let mut guesses = Vec::new();
+        let reach = radius(expected.sigma_px);
+        let half = self.half_px.min(SEARCH_HALF_PX);
+        let turned =
+            |patch: &Patch| Template::of_window(&patch.shown(expectation.pose.turn, half), half);
         let placed = self.looks.first().map(|l| &l.patch);
-        for patch in std::iter::once(&self.last).chain(placed) {
-            let half = self.half_px.min(SEARCH_HALF_PX);
-            let window = patch.shown(expectation.pose.turn, half);
-            let Some(template) = Template::of_window(&window, half) else { continue };
-            let reach = radius(expected.sigma_px);
-            if let Some(scores) = template.search(region.level(0), cx, cy, reach) {
-                guesses.extend(
-                    scores
-                        .peaks(0.5, 4)
-                        .iter()
-                        .map(|p| region.global(cx as f32 + p.dx_px, cy as f32 + p.dy_px)),
-                );
-            }
-        }
-        guesses
+        let sought: Vec<Template> =
+            std::iter::once(&self.last).chain(placed).filter_map(turned).collect();
+        let sought: Vec<&Template> = sought.iter().collect();
+        let found = Template::search_each(&sought, region.level(0), (cx, cy), reach);
+        let peaks = found.unwrap_or_default().into_iter().flat_map(|scores| scores.peaks(0.5, 4));
+        peaks.map(|p| region.global(cx as f32 + p.dx_px, cy as f32 + p.dy_px)).collect()
     }
 
     /// The kept looks that agree best with a fit: two, and the placed one.
