@@ -125,9 +125,13 @@ const READ: &str = "
     })().then(done, (error) => done(String(error)));
 ";
 
-/// All that is on the device.
+/// All that is in the database.
 pub async fn kept(browser: &Browser) -> Result<Vec<Kept>> {
-    let answer = browser.client.execute_async(READ, Vec::new()).await?;
+    read(browser, READ, Vec::new()).await
+}
+
+async fn read(browser: &Browser, script: &str, about: Vec<Value>) -> Result<Vec<Kept>> {
+    let answer = browser.client.execute_async(script, about).await?;
     let all = answer.as_array().ok_or_else(|| format!("the device says {answer}"))?;
     let one = |k: &Value| {
         Some(Kept {
@@ -152,4 +156,63 @@ pub async fn open_recent(browser: &Browser) -> Result<()> {
     browser.wait(".recent li button.line", 10).await?.click().await?;
     browser.wait(".trial-choice, .panel .field", 10).await?;
     Ok(())
+}
+
+const READ_COPIES: &str = "
+    const done = arguments[arguments.length - 1];
+    const place = arguments[0];
+    (async () => {
+        const sum = async (text) => {
+            const bytes = await crypto.subtle.digest('SHA-256', new TextEncoder().encode(text));
+            return [...new Uint8Array(bytes)].map((b) => b.toString(16).padStart(2, '0')).join('');
+        };
+        const answer = [], found = [];
+        if (place === 'store') {
+            for (const key of Object.keys(localStorage).filter((k) => k.startsWith('session-'))) found.push([key.slice(8), localStorage.getItem(key)]);
+        } else try {
+            const folder = await (await navigator.storage.getDirectory()).getDirectoryHandle('sessions');
+            for await (const [name, handle] of folder.entries()) found.push([name, await (await handle.getFile()).text()]);
+        } catch (error) { if (error.name !== 'NotFoundError') throw error; }
+        for (const [name, whole_text] of found) {
+            const [head, own, entry, ...rest] = whole_text.split('\\n');
+            const text = rest.join('\\n');
+            const whole = head === await sum(`${own}\\n${entry}\\n`) && own === await sum(text);
+            const session = whole ? JSON.parse(text).session : undefined;
+            answer.push({ whole, shoes: session?.trials[0]?.conditions.shoes ?? '', listed: session?.id === name });
+        }
+        return answer;
+    })().then(done, (error) => done(String(error)));
+";
+
+/// The copies on the device beside the database, read past the page, in `files` or in the `store` of words; here `listed`
+/// is whether a copy stands under its own name.
+pub async fn copies(browser: &Browser, place: &str) -> Result<Vec<Kept>> {
+    read(browser, READ_COPIES, vec![json!(place)]).await
+}
+
+/// The one copy that is kept in a place, whole.
+pub async fn only_copy(browser: &Browser, place: &str) -> Result<String> {
+    match copies(browser, place).await?.as_slice() {
+        [Kept { shoes, whole: true, listed: true }] => Ok(shoes.clone()),
+        other => Err(format!("the copy in the {place} is not one whole session: {other:?}").into()),
+    }
+}
+
+/// What the browser does to a database that it takes for broken.
+pub async fn throw_database_away(browser: &Browser) -> Result<()> {
+    let thrown = "const asked = indexedDB.deleteDatabase('stride-ledger');
+        asked.onsuccess = () => arguments[0](true); asked.onerror = () => arguments[0](false);";
+    match browser.client.execute_async(thrown, Vec::new()).await?.as_bool() {
+        Some(true) => Ok(()),
+        _ => Err("the database cannot be thrown away".into()),
+    }
+}
+
+/// The shoes that the page shows of the session it opened.
+pub async fn shows_shoes(browser: &Browser, shoes: &str) -> Result<()> {
+    let field =
+        "[...document.querySelectorAll('label')].find((l) => l.textContent.trim() === 'Shoes')";
+    browser
+        .until(&format!("document.getElementById({field}?.htmlFor)?.value === '{shoes}'"), 10)
+        .await
 }

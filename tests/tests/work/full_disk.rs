@@ -1,6 +1,8 @@
 //! A disk that is really full: a small one of memory holds the browser's profile, and is filled to the last byte.
 
-use super::common::{Kept, at_work, change, kept, saved_as};
+use super::common::{
+    Kept, at_work, change, copies, kept, only_copy, open_recent, saved_as, shows_shoes,
+};
 use super::saving::{in_a_file, not_saved};
 use checks::browser::{Browser, Engine, Result, beside_others, site_folder};
 use serde_json::json;
@@ -8,6 +10,7 @@ use site::serve::Server;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::sync::atomic::{AtomicU32, Ordering};
 
 /// A disk of memory; let go when dropped.
 struct SmallDisk(PathBuf);
@@ -15,7 +18,9 @@ struct SmallDisk(PathBuf);
 impl SmallDisk {
     /// None where mounting is not allowed.
     fn mounted() -> Option<Self> {
-        let at = std::env::temp_dir().join(format!("stride-disk-{}", std::process::id()));
+        static COUNT: AtomicU32 = AtomicU32::new(0);
+        let count = COUNT.fetch_add(1, Ordering::Relaxed);
+        let at = std::env::temp_dir().join(format!("stride-disk-{}-{count}", std::process::id()));
         std::fs::create_dir_all(&at).ok()?;
         let size = ["-t", "tmpfs", "-o", "size=96m", "tmpfs"];
         let done = Command::new("mount").args(size).arg(&at).output().ok()?;
@@ -41,34 +46,128 @@ impl Drop for SmallDisk {
     }
 }
 
+/// The browser has promised to keep what is saved.
 async fn fill_and_free(browser: &Browser, server: &Server, disk: &SmallDisk) -> Result<()> {
-    // Without it the browser may clear what pages keep as soon as room is short.
-    let lasting =
-        json!({ "permissions": ["durableStorage"], "origin": server.url().trim_end_matches('/') });
-    browser.tell("Browser.grantPermissions", lasting).await?;
     at_work(browser, server).await?;
-    let filling = disk.fill()?;
+    disk.fill()?;
     not_saved(browser, "second").await?;
     in_a_file(browser, "second").await?;
-    // Chromium 156 throws its database away when a write meets the end of the disk, whatever was promised.
-    match kept(browser).await?.as_slice() {
-        [] => println!(
-            "the browser has thrown away what it kept; the session is in the page and in the file"
-        ),
-        [Kept { shoes, whole: true, listed: true }] if shoes == "first" => {
-            println!("the old copy is kept")
-        }
-        other => return Err(format!("what is kept is neither old nor nothing: {other:?}").into()),
-    }
+    nothing_is_lost(browser).await?;
+    // The page that was not saved is left, and on the full disk the one that was saved is there.
+    browser.open(&server.url()).await?;
+    open_recent(browser).await?;
+    shows_shoes(browser, "first").await?;
+    // A browser that is at work makes itself a little room.
+    let filling = disk.fill()?;
+    not_saved(browser, "second").await?;
+    nothing_is_lost(browser).await?;
     std::fs::remove_file(filling)?;
     saved_as(browser, "second").await?;
     change(browser, "third").await?;
     saved_as(browser, "third").await
 }
 
+/// The browser has not promised it: as soon as anything cannot be written Chromium 156 clears all that the page keeps.
+async fn fill_and_clear(browser: &Browser, server: &Server, disk: &SmallDisk) -> Result<()> {
+    at_work(browser, server).await?;
+    let filling = disk.fill()?;
+    not_saved(browser, "second").await?;
+    in_a_file(browser, "second").await?;
+    browser.open(&server.url()).await?;
+    println!("the database says: {:?}", kept(browser).await.map_err(|e| e.to_string()));
+    println!("the files say: {:?}", copies(browser, "files").await.map_err(|e| e.to_string()));
+    open_recent(browser).await?;
+    shows_shoes(browser, &only_copy(browser, "store").await?).await?;
+    std::fs::remove_file(filling)?;
+    change(browser, "third").await?;
+    saved_as(browser, "third").await
+}
+
+/// What was saved last is whole in the copy, and in the database too where the browser has not thrown that away.
+async fn nothing_is_lost(browser: &Browser) -> Result<()> {
+    let in_database = match kept(browser).await.as_deref() {
+        Ok([]) => "the database is empty",
+        Ok([Kept { shoes, whole: true, listed: true }]) if shoes == "first" => {
+            "the old is in the database"
+        }
+        Ok(other) => {
+            return Err(format!("what is kept is neither old nor nothing: {other:?}").into());
+        }
+        Err(_) => "the database does not open",
+    };
+    let copy = only_copy(browser, "files").await?;
+    println!("{in_database}, and the copy beside it holds what was saved as “{copy}”");
+    if copy == "first" { Ok(()) } else { Err(format!("the copy holds {copy}").into()) }
+}
+
+/// Holds each file back just before the browser puts it in its place, until the disk is full.
+const HOLD: &str = "
+    const close = FileSystemWritableFileStream.prototype.close;
+    window.held = 0;
+    FileSystemWritableFileStream.prototype.close = async function () {
+        window.held += 1;
+        await new Promise((go) => { window.go = go; });
+        return close.call(this);
+    };
+";
+
+/// The disk is filled by another program between the two writes of one save.
+async fn fill_between(browser: &Browser, server: &Server, disk: &SmallDisk) -> Result<()> {
+    at_work(browser, server).await?;
+    browser.script(HOLD).await?;
+    change(browser, "second").await?;
+    browser.until("window.held === 1", 10).await?;
+    let filling = disk.fill()?;
+    browser.script("window.go();").await?;
+    browser.until("document.querySelector('.saved').innerText.startsWith('Not saved')", 20).await?;
+    println!("the database says: {:?}", kept(browser).await.map_err(|e| e.to_string()));
+    let copy = only_copy(browser, "files").await?;
+    assert!(["first", "second"].contains(&copy.as_str()), "{copy}");
+    browser.open(&server.url()).await?;
+    open_recent(browser).await?;
+    shows_shoes(browser, &copy).await?;
+    println!("on the full disk the page opens what was saved as “{copy}”");
+    std::fs::remove_file(filling)?;
+    change(browser, "third").await?;
+    saved_as(browser, "third").await
+}
+
 #[test]
-fn a_disk_that_is_really_full_is_told_at_once_a_file_can_be_saved_and_saving_goes_on_when_there_is_room()
+fn on_a_disk_that_is_really_full_nothing_is_lost_a_file_can_be_saved_and_saving_goes_on_when_there_is_room()
  {
+    on_a_small_disk(Promised::Yes, fill_and_free);
+}
+
+#[test]
+fn a_browser_that_clears_what_the_page_keeps_on_a_full_disk_leaves_the_session_saved_last() {
+    on_a_small_disk(Promised::No, fill_and_clear);
+}
+
+#[test]
+fn a_disk_that_fills_in_the_midst_of_a_save_leaves_the_old_or_the_new() {
+    on_a_small_disk(Promised::Yes, fill_between);
+}
+
+/// Whether the browser has promised to keep what is saved.
+#[derive(PartialEq)]
+enum Promised {
+    Yes,
+    No,
+}
+
+/// What a person's consent to lasting storage leaves in the profile. A permission that the driver grants is told to the page,
+/// and the browser clears what is kept all the same.
+fn promise(profile: &Path, server: &Server) -> std::io::Result<()> {
+    let site = format!("{},*", server.url().trim_end_matches('/'));
+    let kept = json!({ "profile": { "content_settings": { "exceptions": { "durable_storage": { site: { "setting": 1 } } } } } });
+    std::fs::create_dir_all(profile.join("Default"))?;
+    std::fs::write(profile.join("Default/Preferences"), kept.to_string())
+}
+
+fn on_a_small_disk(
+    promised: Promised,
+    go: impl AsyncFnOnce(&Browser, &Server, &SmallDisk) -> Result<()>,
+) {
     let Some(folder) = site_folder() else { return };
     if Engine::chosen() != Engine::Chromium {
         println!("not run: only Chromium puts all that it keeps into its profile");
@@ -88,10 +187,13 @@ fn a_disk_that_is_really_full_is_told_at_once_a_file_can_be_saved_and_saving_goe
     let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
     runtime.block_on(async {
         let server = Server::start(&folder, 0).unwrap();
+        if promised == Promised::Yes {
+            promise(&profile, &server).unwrap();
+        }
         let mut browser = Browser::start_in(profile, (1280, 800)).await.unwrap();
         browser.may_complain(true);
         browser.devtools.close();
-        let outcome = fill_and_free(&browser, &server, &disk).await;
+        let outcome = go(&browser, &server, &disk).await;
         browser.end().await.unwrap();
         outcome.unwrap_or_else(|e| panic!("{e}"));
     });

@@ -1,6 +1,8 @@
 //! A tab that is killed in the midst of saving leaves the old or the new, whole, and never a mixture.
 
-use super::common::{at_work, change, journey, kept, open_recent, saved_as};
+use super::common::{
+    at_work, change, journey, kept, only_copy, open_recent, saved_as, shows_shoes,
+};
 use checks::browser::{Browser, Result};
 use fantoccini::wd::WindowHandle;
 use serde_json::json;
@@ -38,7 +40,7 @@ fn a_tab_killed_at_any_moment_leaves_the_old_or_the_new_and_never_a_mixture() {
         let idle = browser.client.window().await?;
         new_tab(browser).await?;
         at_work(browser, server).await?;
-        let (mut old, mut new, mut state) = (0, 0, 0x1234_5678_u64);
+        let (mut old, mut new, mut ahead, mut state) = (0, 0, 0, 0x1234_5678_u64);
         for round in 0..kills() {
             change(browser, &format!("{round}a")).await?;
             saved_as(browser, &format!("{round}a")).await?;
@@ -52,14 +54,22 @@ fn a_tab_killed_at_any_moment_leaves_the_old_or_the_new_and_never_a_mixture() {
             browser.open(&server.url()).await?;
             let all = kept(browser).await?;
             let one = all.first().filter(|k| all.len() == 1 && k.whole && k.listed);
-            match one.map(|k| k.shoes.clone()) {
-                Some(shoes) if shoes == format!("{round}a") => old += 1,
-                Some(shoes) if shoes == format!("{round}b") => new += 1,
-                _ => return Err(format!("after kill {round} there is {all:?}").into()),
+            // The copy beside the database is written first, so it is never the older of the two.
+            let copy = only_copy(browser, "files").await?;
+            let (a, b) = (format!("{round}a"), format!("{round}b"));
+            match one.map(|k| &k.shoes) {
+                Some(shoes) if *shoes == a && copy == a => old += 1,
+                Some(shoes) if *shoes == a && copy == b => ahead += 1,
+                Some(shoes) if *shoes == b && copy == b => new += 1,
+                _ => return Err(format!("after kill {round} there is {all:?}, copy {copy}").into()),
             }
             open_recent(browser).await?;
+            shows_shoes(browser, &copy).await?;
         }
-        println!("{} kills: {old} left the old, {new} the new, none a mixture", kills());
+        println!(
+            "{} kills: {old} left the old, {new} the new, {ahead} the new in the copy alone, none a mixture",
+            kills()
+        );
         Ok(())
     });
 }

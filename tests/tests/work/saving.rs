@@ -1,6 +1,9 @@
 //! A save that fails anywhere leaves what was saved before, says so within a second, and a file can still be saved.
 
-use super::common::{at_work, change, journey, only_kept, saved_as};
+use super::common::{
+    at_work, change, journey, only_copy, only_kept, open_recent, saved_as, shows_shoes,
+    throw_database_away,
+};
 use app::session::file;
 use checks::browser::{Browser, Result};
 use std::time::Instant;
@@ -113,5 +116,68 @@ fn a_device_without_room_keeps_the_old_copy_and_goes_on_when_there_is_room_again
             .until("document.querySelector('.saved').innerText === 'Saved on this device'", 9)
             .await?;
         saved_as(browser, "second").await
+    });
+}
+
+/// Each step of writing the second copy, made to fail as on a full device.
+const COPY_STEPS: [(&str, &str); 4] = [
+    ("the place of the copy", "replace(FileSystemDirectoryHandle, 'getFileHandle', () => fail());"),
+    ("the file beside it", "replace(FileSystemFileHandle, 'createWritable', () => fail());"),
+    ("the writing", "replace(FileSystemWritableFileStream, 'write', () => fail());"),
+    // As on a device that is full in the end, nothing is left beside it.
+    (
+        "putting it in its place",
+        "replace(FileSystemWritableFileStream, 'close', function () { return this.abort().then(fail); });",
+    ),
+];
+
+const REPLACE: &str = "
+    const fail = () => Promise.reject(new DOMException('made to fail', 'QuotaExceededError'));
+    const replace = (kind, name, how) => {
+        const was = kind.prototype[name];
+        kind.prototype[name] = how;
+        window.mend = () => { kind.prototype[name] = was; };
+    };
+";
+
+#[test]
+fn a_second_copy_that_fails_at_any_step_leaves_both_as_they_were_and_says_so() {
+    journey("copy-steps", async |browser, server, _| {
+        at_work(browser, server).await?;
+        let mut before = "first".to_owned();
+        for (index, (step, script)) in COPY_STEPS.into_iter().enumerate() {
+            browser.script(&format!("{REPLACE}{script}")).await?;
+            let lost = format!("lost{index}");
+            not_saved(browser, &lost).await.map_err(|e| format!("{step}: {e}"))?;
+            assert_eq!(only_kept(browser).await?, before, "{step}");
+            assert_eq!(only_copy(browser, "files").await?, before, "{step}");
+            assert_eq!(only_copy(browser, "store").await?, before, "{step}");
+            in_a_file(browser, &lost).await?;
+            browser.script("window.mend();").await?;
+            before = format!("kept{index}");
+            change(browser, &before).await?;
+            saved_as(browser, &before).await.map_err(|e| format!("after {step}: {e}"))?;
+            assert_eq!(only_copy(browser, "files").await?, before, "{step}");
+        }
+        Ok(())
+    });
+}
+
+#[test]
+fn a_save_that_the_database_refuses_is_there_from_the_copy_even_when_the_database_is_thrown_away() {
+    journey("copy-alone", async |browser, server, _| {
+        at_work(browser, server).await?;
+        browser.script(&format!("{HELP}{FULL} window.mend = mend;")).await?;
+        refused(browser, "first", "second").await?;
+        assert_eq!(only_copy(browser, "files").await?, "second");
+        browser.open(&server.url()).await?;
+        open_recent(browser).await?;
+        shows_shoes(browser, "second").await?;
+        change(browser, "third").await?;
+        saved_as(browser, "third").await?;
+        throw_database_away(browser).await?;
+        browser.open(&server.url()).await?;
+        open_recent(browser).await?;
+        shows_shoes(browser, "third").await
     });
 }

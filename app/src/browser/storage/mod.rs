@@ -1,11 +1,14 @@
-//! Sessions on this device: saved in one transaction each, three generations deep, with checksums.
+//! Sessions on this device: saved in one transaction each, three generations deep, with checksums, and a copy of the newest
+//! beside the database.
 
 mod buried;
+mod copies;
 mod database;
 mod error;
 pub mod locks;
 mod records;
 mod room;
+mod small;
 
 pub use error::StorageError;
 pub(in crate::browser) use room::manager;
@@ -16,7 +19,7 @@ pub use buried::bury;
 use crate::browser::{opfs, random_name};
 use crate::session::Session;
 use crate::session::file::{self, FORMAT};
-use crate::session::keep::{Generation, Kept, Recovered, orphans, push, recover};
+use crate::session::keep::{Generation, Kept, Recovered, orphans, push, recover, with_copy};
 use records::Records;
 
 /// The sessions on this device, the one saved last first.
@@ -24,10 +27,24 @@ use records::Records;
 /// # Errors
 /// When the browser does not let the page keep anything.
 pub async fn list() -> Result<Vec<Kept>, StorageError> {
-    let records = Records::to_read().await?;
-    let mut kept = records.shelf().await?;
+    let mut kept = all().await?;
     kept.sort_by(|a, b| b.saved_s.total_cmp(&a.saved_s));
     Ok(kept)
+}
+
+/// What the database knows, and what only a copy beside it is left of.
+async fn all() -> Result<Vec<Kept>, StorageError> {
+    let in_database = shelf().await;
+    let known = in_database.as_ref().map_or(&[][..], Vec::as_slice);
+    let rest = copies::beside(known).await;
+    match in_database {
+        Err(reason) if rest.is_empty() => Err(reason),
+        in_database => Ok(in_database.unwrap_or_default().into_iter().chain(rest).collect()),
+    }
+}
+
+async fn shelf() -> Result<Vec<Kept>, StorageError> {
+    Records::to_read().await?.shelf().await
 }
 
 /// Saves a session: either wholly, or the one saved before stays as it was. A session that was
@@ -37,20 +54,56 @@ pub async fn list() -> Result<Vec<Kept>, StorageError> {
 /// When there is no room, when a newer version has saved this session, or when the browser does
 /// not let the page keep anything.
 pub async fn save(session: &Session) -> Result<(), StorageError> {
-    if buried::is_buried(&session.id) {
+    let id = &session.id;
+    if buried::is_buried(id) {
         return Ok(());
     }
     let text = file::write(session);
-    let saved_s = js_sys::Date::now() / 1000.0;
-    let entry = Kept::of(session, text.len() as u64, saved_s);
-    let records = Records::to_write().await?;
-    if records.entry(&session.id).await?.is_some_and(|e| e.format > FORMAT) {
+    let known = in_database(id).await;
+    let before = match &known {
+        Ok((Some(entry), _)) => Some(entry.clone()),
+        _ => copies::read(id).await.map(|copy| copy.kept),
+    };
+    if before.as_ref().is_some_and(|e| e.format > FORMAT) {
         return Err(StorageError::Newer);
     }
-    let before = records.generations(&session.id).await?;
-    let now = push(before, Generation::new(text, saved_s));
+    // The device's clock may have been put back; what is saved later must not seem older.
+    let saved_s = before.map_or(0.0, |e| e.saved_s).max(js_sys::Date::now() / 1000.0);
+    let entry = Kept::of(session, text.len() as u64, saved_s);
+    let newest = Generation::new(text, saved_s);
+    copies::keep(&entry, &newest).await?;
+    known?;
+    if buried::is_buried(id) {
+        return copies::forget(id).await;
+    }
+    let records = Records::to_write().await?;
+    if records.entry(id).await?.is_some_and(|e| e.format > FORMAT) {
+        return Err(StorageError::Newer);
+    }
+    let now = push(records.generations(id).await?, newest.clone());
     records.put(&entry, &now).await?;
-    records.finish().await
+    records.finish().await?;
+    // Last, and only when there was room for the others.
+    small::keep(&entry, &newest);
+    Ok(())
+}
+
+/// What the database has of a session.
+async fn in_database(id: &str) -> Result<(Option<Kept>, Vec<Generation>), StorageError> {
+    let records = Records::to_read().await?;
+    Ok((records.entry(id).await?, records.generations(id).await?))
+}
+
+/// What is kept of a session, the newest text first.
+async fn kept(id: &str) -> Result<(Option<Kept>, Vec<Generation>), StorageError> {
+    let in_database = in_database(id).await;
+    let copy = copies::read(id).await;
+    let (entry, generations) = match in_database {
+        Err(reason) if copy.is_none() => return Err(reason),
+        in_database => in_database.unwrap_or_default(),
+    };
+    let (of_copy, newest) = copy.map(|c| (c.kept, c.newest)).unzip();
+    Ok((entry.or(of_copy), with_copy(generations, newest)))
 }
 
 /// A session that was saved here. If what was saved last is damaged, it is the one saved before,
@@ -59,10 +112,10 @@ pub async fn save(session: &Session) -> Result<(), StorageError> {
 /// # Errors
 /// When nothing readable is kept under this name, or the browser does not answer.
 pub async fn load(id: &str) -> Result<Recovered, StorageError> {
-    let records = Records::to_read().await?;
-    let entry = records.entry(id).await?;
+    // What is left over only takes room.
+    let _ = copies::tidy(id).await;
+    let (entry, generations) = kept(id).await?;
     let name = entry.map(|e| e.name).filter(|n| !n.is_empty());
-    let generations = records.generations(id).await?;
     Ok(recover(name.as_deref().unwrap_or("the session"), &generations)?)
 }
 
@@ -72,8 +125,8 @@ pub async fn load(id: &str) -> Result<Recovered, StorageError> {
 /// # Errors
 /// When the browser does not let the page keep anything.
 pub async fn beside_what_is_kept(session: Session) -> Result<Session, StorageError> {
-    let kept = Records::to_read().await?.generations(&session.id).await?;
-    let same = kept.first().is_none_or(|newest| newest.text == file::write(&session));
+    let (_, generations) = kept(&session.id).await?;
+    let same = generations.first().is_none_or(|newest| newest.text == file::write(&session));
     if same {
         buried::unbury(&session.id);
         return Ok(session);
@@ -100,10 +153,14 @@ pub async fn delete_runner(label: &str) -> Result<(), StorageError> {
 }
 
 async fn delete_where(goes: impl Fn(&Kept) -> bool) -> Result<(), StorageError> {
-    let records = Records::to_write().await?;
-    let (gone, rest): (Vec<_>, Vec<_>) = records.shelf().await?.into_iter().partition(goes);
+    let (gone, rest): (Vec<_>, Vec<_>) = all().await?.into_iter().partition(goes);
     for kept in &gone {
         bury(&kept.id);
+        // First, so that what is gone from the list does not come back from its copy.
+        copies::forget(&kept.id).await?;
+    }
+    let records = Records::to_write().await?;
+    for kept in &gone {
         records.remove(&kept.id).await?;
     }
     records.finish().await?;
@@ -118,6 +175,7 @@ async fn delete_where(goes: impl Fn(&Kept) -> bool) -> Result<(), StorageError> 
 /// # Errors
 /// When something could not be deleted; what came before it is gone.
 pub async fn delete_everything() -> Result<(), StorageError> {
+    copies::forget_all().await?;
     let records = Records::to_write().await?;
     records.clear().await?;
     records.finish().await?;

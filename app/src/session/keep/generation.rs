@@ -82,7 +82,7 @@ pub fn recover(name: &str, kept: &[Generation]) -> Result<Recovered, Unrecovered
     Ok(Recovered { read, warning })
 }
 
-fn hex_sha256(bytes: &[u8]) -> String {
+pub(super) fn hex_sha256(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().fold(String::with_capacity(64), |mut hex, byte| {
         let _ = write!(hex, "{byte:02x}");
         hex
