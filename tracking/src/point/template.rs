@@ -115,7 +115,7 @@ impl Template {
             return None;
         }
         let rows: Vec<&[f32]> = (0..span).map(|j| &plane.row(top + j)[left..left + span]).collect();
-        let sums: Vec<RowSums> = rows.iter().map(|row| RowSums::of(row)).collect();
+        let sums = RowSums::of(&rows);
         let alike: Vec<&&Self> = templates.iter().filter(|t| t.half_px == h).collect();
         let mut found = vec![Scores { radius_px, values: vec![0.0; side * side] }; alike.len()];
         let (mut sum, mut square) = (vec![0.0_f32; side], vec![0.0_f32; side]);
@@ -123,7 +123,7 @@ impl Template {
             sum.fill(0.0);
             square.fill(0.0);
             for (k, r) in first.reach.iter().enumerate() {
-                sums[j + k].add_runs(h - r, h + r + 1, &mut sum, &mut square);
+                sums.add_runs(j + k, (h - r, h + r + 1), &mut sum, &mut square);
             }
             let lengths = &mut square;
             for (q, s) in lengths.iter_mut().zip(&sum) {
@@ -143,27 +143,23 @@ impl Template {
     ///
     /// So many places at a time that their sums stay in registers; each is added up row by row whatever the block.
     fn correlate(&self, rows: &[&[f32]], out: &mut [f32]) {
-        let side = out.len();
-        for from in (0..side / BLOCK).map(|b| b * BLOCK) {
-            if let Some(block) = out[from..].first_chunk_mut::<BLOCK>() {
-                *block = self.block(rows, from);
-            }
-        }
-        let rest = side % BLOCK;
-        if rest > 0 && side >= BLOCK {
-            // The last block begins where it ends with the line, over places that are known already.
-            if let Some(block) = out.last_chunk_mut::<BLOCK>() {
-                *block = self.block(rows, side - BLOCK);
-            }
-        } else {
-            for (i, value) in out.iter_mut().enumerate().skip(side - rest) {
-                [*value] = self.block(rows, i);
-            }
+        let mut done = 0;
+        while done < out.len() {
+            done = match out.len() - done {
+                WIDE.. => self.block::<WIDE>(rows, out, done),
+                9.. if done > 0 => self.block::<WIDE>(rows, out, out.len() - WIDE),
+                8.. => self.block::<8>(rows, out, done),
+                5.. if done > 0 => self.block::<8>(rows, out, out.len() - 8),
+                4.. => self.block::<4>(rows, out, done),
+                // The last block begins where it ends with the line, over places that are known already.
+                1.. if done > 0 => self.block::<4>(rows, out, out.len() - 4),
+                _ => self.block::<1>(rows, out, done),
+            };
         }
     }
 
-    /// The sums of [`Template::correlate`] at `N` places from `from` on.
-    fn block<const N: usize>(&self, rows: &[&[f32]], from: usize) -> [f32; N] {
+    /// The sums of [`Template::correlate`] at `N` places from `from` on; the place after them.
+    fn block<const N: usize>(&self, rows: &[&[f32]], out: &mut [f32], from: usize) -> usize {
         let (h, mut sums) = (self.half_px, [0.0_f32; N]);
         for ((unit, r), row) in self.unit.chunks_exact(2 * h + 1).zip(&self.reach).zip(rows) {
             let inside = &unit[h - r..=h + r];
@@ -174,12 +170,13 @@ impl Template {
                 }
             }
         }
-        sums
+        out[from..from + N].copy_from_slice(&sums);
+        from + N
     }
 }
 
 /// Chosen: four vector registers of four, which leaves as many for what is read.
-const BLOCK: usize = 16;
+const WIDE: usize = 16;
 
 /// Least length of a window taken as a divisor: so flat a window agrees with nothing.
 const LEAST_LENGTH: f32 = 10.0;
@@ -194,30 +191,45 @@ fn disc(half_px: usize) -> Vec<usize> {
     (0..=2 * half_px).map(row).collect()
 }
 
-/// Running sums of a row and of its squares. Whole grey levels, so exact below 2^24.
+/// Running sums of rows and of their squares. Whole grey levels, so exact below 2^24.
 struct RowSums {
+    /// How many a row has: one more than it has values.
+    stride: usize,
     first: Vec<f32>,
     second: Vec<f32>,
 }
 
 impl RowSums {
-    fn of(row: &[f32]) -> Self {
-        let run = |f: fn(f32) -> f32| {
-            let mut total = 0.0;
-            std::iter::once(0.0)
-                .chain(row.iter().map(|v| {
-                    total += f(*v);
-                    total
-                }))
-                .collect()
+    fn of(rows: &[&[f32]]) -> Self {
+        let stride = rows.iter().map(|row| row.len() + 1).max().unwrap_or(1);
+        let mut of = Self {
+            stride,
+            first: vec![0.0; rows.len() * stride],
+            second: vec![0.0; rows.len() * stride],
         };
-        Self { first: run(|v| v), second: run(|v| v * v) }
+        let lines = of.first.chunks_exact_mut(stride).zip(of.second.chunks_exact_mut(stride));
+        for (row, (first, second)) in rows.iter().zip(lines) {
+            let (mut sum, mut square) = (0.0_f32, 0.0_f32);
+            for ((one, two), v) in first[1..].iter_mut().zip(&mut second[1..]).zip(*row) {
+                (sum, square) = (sum + v, square + v * v);
+                (*one, *two) = (sum, square);
+            }
+        }
+        of
     }
 
-    /// Adds the sums over `[i + from, i + to)` for every `i`.
-    fn add_runs(&self, from: usize, to: usize, first: &mut [f32], second: &mut [f32]) {
-        for (out, run) in [(first, &self.first), (second, &self.second)] {
-            for (o, (b, a)) in out.iter_mut().zip(run[to..].iter().zip(&run[from..])) {
+    /// Adds a row's sums over `[i + from, i + to)` for every `i`.
+    fn add_runs(
+        &self,
+        row: usize,
+        (from, to): (usize, usize),
+        first: &mut [f32],
+        second: &mut [f32],
+    ) {
+        let start = row * self.stride;
+        for (out, runs) in [(first, &self.first), (second, &self.second)] {
+            let ends = runs[start + to..].iter().zip(&runs[start + from..]);
+            for (o, (b, a)) in out.iter_mut().zip(ends) {
                 *o += b - a;
             }
         }
