@@ -24,7 +24,10 @@ fn place(frame: u32, x_px: f64) -> Command {
 
 fn follow(first: u32, samples: Vec<Option<TrackSample>>) -> Command {
     let stretches = [(HIP, samples)].into();
-    Command::ForTrial(TrialId(1), TrialCommand::KeepFollowed { first, stretches, camera: None })
+    Command::ForTrial(
+        TrialId(1),
+        TrialCommand::KeepFollowed { first, stretches, camera: None, repeated: None },
+    )
 }
 
 fn seen(x_px: f64) -> Option<TrackSample> {
@@ -285,6 +288,7 @@ fn what_the_camera_did_is_kept_undone_and_refused_where_it_cannot_be() {
             first: 0,
             stretches: [(HIP, vec![seen(10.0); 6])].into(),
             camera: Some(Rc::new(camera)),
+            repeated: None,
         };
         apply(&placed, &Command::ForTrial(TrialId(1), keep))
     };
@@ -315,6 +319,24 @@ fn what_the_camera_did_is_kept_undone_and_refused_where_it_cannot_be() {
     assert_eq!(run(kept, &[added]).trials[1].calibration.scale, None, "it stands elsewhere there");
 }
 
+#[test]
+fn repeated_pictures_are_kept_undone_and_refused_where_they_cannot_be() {
+    let placed = run(six_frames(), &[place(0, 10.0)]);
+    let keep = |repeated: Option<Vec<u32>>| {
+        let stretches = [(HIP, vec![seen(10.0); 6])].into();
+        let keep = TrialCommand::KeepFollowed { first: 0, stretches, camera: None, repeated };
+        Command::ForTrial(TrialId(1), keep)
+    };
+    let kept = apply(&placed, &keep(Some(vec![2, 5]))).unwrap();
+    assert_eq!(kept.trials[0].repeated, [2, 5]);
+    assert_eq!(file::read("a", &file::write(&kept)).unwrap().session, kept);
+    assert_eq!(run(kept.clone(), &[keep(None)]).trials[0].repeated, [2, 5], "what is known stays");
+    assert_eq!(run(kept, &[keep(Some(Vec::new()))]).trials[0].repeated, [0; 0]);
+    for bad in [vec![6], vec![3, 3], vec![4, 2]] {
+        assert!(matches!(apply(&placed, &keep(Some(bad))), Err(CommandError::Unsound(_))));
+    }
+}
+
 /// Six frames in which the near ankle walks from left to right past the far one, which stands at 50.
 fn crossing_ankles() -> Session {
     let mut session = six_frames();
@@ -329,6 +351,7 @@ fn crossing_ankles() -> Session {
             first: 0,
             stretches: [(landmark, samples)].into(),
             camera: None,
+            repeated: None,
         };
         let commands = [mark, follow].map(|c| Command::ForTrial(TrialId(1), c));
         session = run(session, &commands);

@@ -111,6 +111,8 @@ pub enum Answer {
         stretches: BTreeMap<Landmark, Vec<Option<TrackSample>>>,
         /// What the camera did, if it was looked for and moved.
         camera: Option<Rc<CameraPath>>,
+        /// The frames whose picture is that of the one before, if every frame was looked at.
+        repeated: Option<Vec<u32>>,
         /// Whether it was cancelled.
         cancelled: bool,
         /// How long it took.

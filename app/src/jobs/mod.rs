@@ -6,6 +6,7 @@ mod job;
 mod meeting;
 mod passes;
 mod run;
+mod twice;
 
 pub use camera::CameraRun;
 pub use glance::{GLANCE_REACH_PX, Glance, glance};

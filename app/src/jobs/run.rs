@@ -2,6 +2,7 @@
 
 use super::camera::Watch;
 use super::meeting::{Meeting, to_coded};
+use super::twice::Twice;
 use super::{FollowPlan, Pass, passes};
 use crate::media::Picture;
 use crate::session::{Certainty, MarkerMode, TrackSample};
@@ -55,6 +56,7 @@ pub struct FollowRun {
     /// After a correction.
     meeting: Option<Meeting>,
     watch: Watch,
+    twice: Twice,
     done: u32,
     latest: BTreeMap<Landmark, Option<TrackSample>>,
 }
@@ -95,6 +97,7 @@ impl FollowRun {
             found,
             meeting,
             watch: Watch::default(),
+            twice: Twice::of(frame_count),
             done: 0,
             latest: BTreeMap::new(),
         })
@@ -125,6 +128,12 @@ impl FollowRun {
         self.watch.moved
     }
 
+    /// The frames whose picture is that of the one before, in order; none where not every frame was taken.
+    #[must_use]
+    pub fn repeated(&self) -> Option<Vec<u32>> {
+        self.twice.found()
+    }
+
     /// Where the markers are in the frame taken last.
     #[must_use]
     pub fn latest(&self) -> &BTreeMap<Landmark, Option<TrackSample>> {
@@ -153,6 +162,7 @@ impl FollowRun {
                     .collect()
             }
         };
+        self.twice.take(number, frame);
         match self.steps {
             0 => self.watch.begin(frame, &samples),
             _ => self.watch.take(frame, &samples),

@@ -88,8 +88,16 @@ pub(super) fn shown(track: &RawTrack) -> Vec<Shown> {
         times = order.iter().map(time).collect();
     }
     let first_s = times.first().map_or(0.0, |t| t.0);
-    times.into_iter().map(|(time_s, sample)| Shown { sample, stamp_s: time_s - first_s }).collect()
+    let mut before_s = f64::NEG_INFINITY;
+    let stamped = |(time_s, sample): (f64, usize)| {
+        before_s = (time_s - first_s).max(before_s + LEAST_APART_S);
+        Shown { sample, stamp_s: before_s }
+    };
+    times.into_iter().map(stamped).collect()
 }
+
+/// Frames that a file stamps alike are shown one after the other, moved apart by as little as their samples are.
+const LEAST_APART_S: f64 = 1e-6;
 
 /// The frames that begin within an edit.
 ///

@@ -105,6 +105,18 @@ impl Stamps {
     }
 }
 
+/// What a person is told of pictures that stand twice in a clip, if there are any.
+#[must_use]
+pub fn repeated_in_words(repeated: &[u32]) -> Option<String> {
+    let first = repeated.first()? + 1;
+    let hold = if repeated.len() == 1 { "holds" } else { "hold" };
+    Some(format!(
+        "{} {hold} the picture of the one before, the first is frame {first}: nothing moves there, and the next step is too \
+         long. Open the file as the camera wrote it, or film again.",
+        frames(repeated.len())
+    ))
+}
+
 fn frames(count: usize) -> String {
     if count == 1 { "1 frame".to_owned() } else { format!("{count} frames") }
 }
@@ -136,6 +148,17 @@ mod tests {
                 at(rate_hz, 0..1000).iter().map(|s| (s * 1000.0).round() / 1000.0).collect();
             assert_eq!(stamps(&rounded), Stamps::default(), "{rate_hz}");
         }
+    }
+
+    #[test]
+    fn pictures_that_stand_twice_are_counted_and_the_first_is_named() {
+        assert_eq!(repeated_in_words(&[]), None);
+        assert!(
+            repeated_in_words(&[30])
+                .unwrap()
+                .starts_with("1 frame holds the picture of the one before, the first is frame 31:")
+        );
+        assert!(repeated_in_words(&[4, 9]).unwrap().starts_with("2 frames hold"));
     }
 
     #[test]

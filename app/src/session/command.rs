@@ -82,6 +82,8 @@ pub enum TrialCommand {
         stretches: BTreeMap<Landmark, Vec<Option<TrackSample>>>,
         /// What the camera did, if that was looked for and it moved; else what is known of it stays.
         camera: Option<Rc<CameraPath>>,
+        /// The frames whose picture is that of the one before, if every frame was looked at; else what is known stays.
+        repeated: Option<Vec<u32>>,
     },
     /// The near and the far leg were taken for each other in this stretch.
     SwapLegs {
@@ -178,6 +180,7 @@ fn begin(session: &Session, id: TrialId, name: &str, clip: &ClipRef) -> Trial {
         marker_set: before.map_or(MarkerSet::NearSide, |t| t.marker_set),
         tracks: BTreeMap::new(),
         camera: None,
+        repeated: Vec::new(),
         event_edits: Vec::new(),
         unknown: Unknown::new(),
     }
@@ -212,8 +215,11 @@ fn apply_to_trial(trial: &mut Trial, change: &TrialCommand) -> Result<(), Comman
                 Rc::make_mut(track).mode = *mode;
             }
         }
-        TrialCommand::KeepFollowed { first, stretches, camera } => {
+        TrialCommand::KeepFollowed { first, stretches, camera, repeated } => {
             within(*first, frame_count)?;
+            if let Some(repeated) = repeated {
+                trial.repeated.clone_from(repeated);
+            }
             if camera.is_some() {
                 trial.camera.clone_from(camera);
             }

@@ -89,6 +89,9 @@ pub struct Trial {
     /// What the camera did, where a following found that it moved.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub camera: Option<Rc<CameraPath>>,
+    /// The frames whose picture is that of the one before though others move, where a following found any; in order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub repeated: Vec<u32>,
     /// What a person changed about the events found.
     pub event_edits: Vec<EventEdit>,
     /// What another version wrote beside these.
@@ -122,9 +125,12 @@ pub struct ClipInfo {
     pub rotation_quarter_turns: u8,
     /// Presentation time of each frame in display order, as recorded in the file.
     pub stamps_s: Vec<f64>,
-    /// What the file tells of the rate at which it was filmed, where it differs from the stamps.
+    /// What the file tells of the rate at which it was filmed.
     pub filmed_rate_hz: Option<f64>,
 }
+
+/// Chosen: many phones write the rate of the camera into every clip, and keep it to a few parts in a hundred.
+const ANOTHER_RATE: f64 = 1.2;
 
 /// From pixels to metres and from stamps to seconds.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -204,6 +210,14 @@ impl ClipInfo {
             self.stamps_s.windows(2).filter_map(|w| Some(w.get(1)? - w.first()?)).collect();
         steps.sort_by(f64::total_cmp);
         steps.get(steps.len() / 2).filter(|s| **s > 0.0).map(|s| 1.0 / s)
+    }
+
+    /// Frames a second at which it was filmed, where the file tells of another rate than its stamps have.
+    #[must_use]
+    pub fn other_rate_hz(&self) -> Option<f64> {
+        let stamped_hz = self.stamped_rate_hz()?;
+        let is_other = |hz: &f64| (hz / stamped_hz).max(stamped_hz / hz) > ANOTHER_RATE;
+        self.filmed_rate_hz.filter(is_other)
     }
 }
 

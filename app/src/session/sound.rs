@@ -67,6 +67,10 @@ pub enum Unsound {
         "the camera of the trial “{trial}” has other frames than the clip, or an impossible place"
     )]
     Camera { trial: String },
+    #[error(
+        "the repeated pictures of the trial “{trial}” are not frames of the clip in their order"
+    )]
+    Repeated { trial: String },
     #[error("a track of the trial “{trial}” was followed over frames that the clip has not")]
     FollowedOutside { trial: String },
     #[error("a track of the trial “{trial}” has an impossible position in frame {frame}")]
@@ -109,8 +113,9 @@ fn trial_command(session: &Session, trial: &Trial, change: &TrialCommand) -> Che
             let samples = samples_in_all(session) + trial.clip.info.stamps_s.len();
             require(!new || samples <= MAX_SAMPLES, || Unsound::TooManySamples)
         }
-        TrialCommand::KeepFollowed { camera: next, .. } => {
-            next.as_ref().map_or(Ok(()), |next| camera(trial, next))
+        TrialCommand::KeepFollowed { camera: path, repeated: frames, .. } => {
+            path.as_ref().map_or(Ok(()), |path| camera(trial, path))?;
+            frames.as_ref().map_or(Ok(()), |frames| repeated(trial, frames))
         }
         TrialCommand::EditEvent(next) => {
             require(trial.event_edits.len() < MAX_EVENT_EDITS, || Unsound::TooManyEdits)?;
@@ -153,6 +158,7 @@ fn whole_trial(trial: &Trial) -> Checked {
     require(trial.event_edits.len() <= MAX_EVENT_EDITS, || Unsound::TooManyEdits)?;
     trial.event_edits.iter().try_for_each(edit)?;
     trial.camera.as_ref().map_or(Ok(()), |path| camera(trial, path))?;
+    repeated(trial, &trial.repeated)?;
     trial.tracks.iter().try_for_each(|(_, t)| track(trial, t))
 }
 
@@ -160,6 +166,12 @@ fn camera(trial: &Trial, path: &CameraPath) -> Checked {
     let whole = path.poses.len() == trial.clip.info.stamps_s.len();
     let sound = whole && path.poses.iter().all(CameraPose::is_sound) && usable(path.residual_px);
     require(sound, || Unsound::Camera { trial: trial.name.clone() })
+}
+
+fn repeated(trial: &Trial, frames: &[u32]) -> Checked {
+    let rises = frames.iter().zip(frames.iter().skip(1)).all(|(a, b)| a < b);
+    let inside = frames.last().is_none_or(|last| *last < trial.clip.info.frame_count());
+    require(rises && inside, || Unsound::Repeated { trial: trial.name.clone() })
 }
 
 fn track(trial: &Trial, track: &Track) -> Checked {

@@ -320,7 +320,7 @@ impl Conductor {
 
     fn on_followed(&self, trial: TrialId, then: Option<Box<dyn FnOnce()>>, answer: Answer) {
         match answer {
-            Answer::Followed { first, stretches, camera, cancelled, took_s } => {
+            Answer::Followed { first, stretches, camera, repeated, cancelled, took_s } => {
                 let frames = stretches.values().map(Vec::len).max().unwrap_or(0);
                 #[allow(
                     clippy::cast_precision_loss,
@@ -328,7 +328,7 @@ impl Conductor {
                 )]
                 let rate_hz = (!cancelled && took_s > 0.0).then(|| frames as f64 / took_s);
                 self.job(JobEvent::FollowingEnded(rate_hz));
-                let keep = TrialCommand::KeepFollowed { first, stretches, camera };
+                let keep = TrialCommand::KeepFollowed { first, stretches, camera, repeated };
                 self.0.dispatch.dispatch(Action::Do(Command::ForTrial(trial, keep)));
                 if let (false, Some(then)) = (cancelled, then) {
                     spawn_local(async move { then() });

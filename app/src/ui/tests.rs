@@ -95,8 +95,12 @@ fn session_of(work: Work) -> Session {
     }
     if work == Work::Followed || work == Work::Reloaded {
         for (id, name) in (1..).map(TrialId).zip(&names) {
-            let keep =
-                TrialCommand::KeepFollowed { first: 0, stretches: truth(name), camera: None };
+            let keep = TrialCommand::KeepFollowed {
+                first: 0,
+                stretches: truth(name),
+                camera: None,
+                repeated: None,
+            };
             session = Rc::new(apply(&session, &Command::ForTrial(id, keep)).unwrap());
         }
     }

@@ -138,7 +138,7 @@ impl Dice {
             11 => {
                 let stretch = (0..self.below(40)).map(|_| self.sample()).collect();
                 let stretches = [(landmark, stretch)].into();
-                TrialCommand::KeepFollowed { first: frame, stretches, camera: None }
+                TrialCommand::KeepFollowed { first: frame, stretches, camera: None, repeated: None }
             }
             12 => TrialCommand::EditEvent(self.event_edit()),
             _ => TrialCommand::ForgetEventEdits,

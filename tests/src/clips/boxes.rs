@@ -92,6 +92,21 @@ pub fn with_64_bits(file: &[u8]) -> Vec<u8> {
     large
 }
 
+/// The file with the rate at which it was filmed written beside its tracks, as phones of one large family do.
+///
+/// Sources: Android Open Source Project, `MPEG4Writer` (the key); Apple, QuickTime File Format Specification, "Metadata"
+/// (`meta`, `keys`, `ilst`; a value of type 23 is a 32-bit float).
+#[must_use]
+pub fn with_filmed_rate(file: &[u8], rate_hz: f32) -> Vec<u8> {
+    let key = boxed(b"mdta", b"com.android.capture.fps");
+    let keys = boxed(b"keys", &[&[0, 0, 0, 0, 0, 0, 0, 1], &key[..]].concat());
+    let value = [&23_u32.to_be_bytes()[..], &[0; 4], &rate_hz.to_be_bytes()].concat();
+    let item = boxed(&1_u32.to_be_bytes(), &boxed(b"data", &value));
+    let handler = boxed(b"hdlr", &[&[0; 8], &b"mdta"[..], &[0; 13]].concat());
+    let meta = boxed(b"meta", &[handler, keys, boxed(b"ilst", &item)].concat());
+    change(file, b"moov", &mut |body| Some([body, &meta].concat()))
+}
+
 fn replace(file: &[u8], from: &[u8; 4], to: &[u8; 4]) -> Vec<u8> {
     let mut file = file.to_vec();
     while let Some(at) = file.windows(4).rposition(|w| w == from) {

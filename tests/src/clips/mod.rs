@@ -6,6 +6,7 @@ mod kinds;
 mod make;
 mod watch;
 
+pub use boxes::with_filmed_rate;
 pub use code::{Spot, draw, number, spots, stretched_tones, tones};
 pub use kinds::{Kind, Proof, Surgery, kinds};
 pub use make::{Workshop, ffprobe};

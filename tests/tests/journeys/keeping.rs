@@ -5,6 +5,7 @@ use crate::common::{FOLLOWED, demo, saved_session, under_service_worker, walk_th
 use app::session::Session;
 use checks::browser::{Browser, Deaf, Result, free_journey, journey};
 use checks::truth::Truth;
+use std::path::Path;
 
 /// Opens the work that was last at hand, after a reload.
 async fn open_recent(browser: &Browser, url: &str) -> Result<()> {
@@ -14,9 +15,11 @@ async fn open_recent(browser: &Browser, url: &str) -> Result<()> {
     browser.shows_no_fault().await
 }
 
-/// Enters a name, scale, upright, direction, speed, runner and marks, and has them followed; answers the session.
-async fn enter_everything(browser: &Browser) -> Result<Session> {
-    browser.give("Open a clip", &demo("heels_low.mp4")).await?;
+/// Opens a clip, enters a name, scale, upright, direction, speed, runner and marks, and has them followed; answers the session.
+///
+/// The clip shows what the first one of the example shows.
+pub async fn enter_everything(browser: &Browser, clip: &Path) -> Result<Session> {
+    browser.give("Open a clip", clip).await?;
     browser.shows_frame(0, 30).await?;
     browser.fill("Name of this way of running", "Carried low").await?;
     browser.step("Scale").await?;
@@ -40,7 +43,7 @@ async fn enter_everything(browser: &Browser) -> Result<Session> {
 fn a_reload_brings_back_marks_strides_and_scale_and_asks_for_the_clip_by_name() {
     journey(async |browser, server| {
         browser.open(&server.url()).await?;
-        let before = enter_everything(browser).await?;
+        let before = enter_everything(browser, &demo("heels_low.mp4")).await?;
         browser.step("Strides").await?;
         browser.says("strides are used", 10).await?;
         let strides = browser
@@ -88,7 +91,7 @@ fn a_session_file_brings_everything_to_another_browser() {
     let mut kept = None;
     journey(async |browser, server| {
         browser.open(&server.url()).await?;
-        kept = Some(enter_everything(browser).await?);
+        kept = Some(enter_everything(browser, &demo("heels_low.mp4")).await?);
         Ok(())
     });
     let Some(before) = kept else { return };

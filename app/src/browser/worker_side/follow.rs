@@ -65,7 +65,7 @@ pub async fn follow(
     }
     let took_s = (desk.now_ms() - began_ms) / 1000.0;
     let look = whole && !cancelled && follow.run.camera_moved();
-    let (done, _) = follow.run.progress();
+    let ((done, _), repeated) = (follow.run.progress(), follow.run.repeated());
     let found = follow.run.finish();
     let camera = if look {
         let run = CameraRun::new(clip.picture, &found, clip.frame_count());
@@ -76,7 +76,7 @@ pub async fn follow(
     // A look that is given up is told as such: the camera is then taken as still.
     cancelled |= look && desk.is_cancelled(id);
     let (first, stretches) = found;
-    Ok(Answer::Followed { first, stretches, camera, cancelled, took_s })
+    Ok(Answer::Followed { first, stretches, camera, repeated, cancelled, took_s })
 }
 
 impl Follow<'_> {

@@ -8,9 +8,9 @@ use std::fmt;
 
 /// Bytes of the longest text but the letters of a track.
 const MAX_WORDS_BYTES: usize = MAX_NOTES_BYTES;
-/// Values in all: four numbers a position, the times of the frames and, generously, the rest.
+/// Values in all: four numbers a position, the times of the frames, those that are repeated and, generously, the rest.
 const MAX_VALUES: usize =
-    4 * MAX_SAMPLES + MAX_FRAMES_IN_ALL + 8 * MAX_EVENT_EDITS * MAX_TRIALS + 100_000;
+    4 * MAX_SAMPLES + 2 * MAX_FRAMES_IN_ALL + 8 * MAX_EVENT_EDITS * MAX_TRIALS + 100_000;
 
 /// Counts of one file. It holds no more than its own fields while the file is read through.
 #[derive(Debug, Default)]

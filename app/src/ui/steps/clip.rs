@@ -1,7 +1,7 @@
 //! The step *Clip*: which clip, and is it fit for measuring?
 
 use super::StepProps;
-use crate::results::stamps::stamps;
+use crate::results::stamps::{repeated_in_words, stamps};
 use crate::session::{Conditions, TrialCommand};
 use crate::ui::hands::use_hands;
 use crate::ui::home::{FileButton, KeepOnDevice, SaveSession, open_as_new_trials};
@@ -100,8 +100,8 @@ fn ClipFacts(props: &ClipFactsProps) -> Html {
                 <caption class="hidden">{ "What the file says of itself" }</caption>
                 <tbody>{ for rows.iter().map(|(name, value)| html! { <tr><th scope="row">{ *name }</th><td>{ value }</td></tr> }) }</tbody>
             </table>
-            <p class="advice">{ advice(rate_hz, info.filmed_rate_hz) }</p>
-            { for stamps(&info.stamps_s).in_words().into_iter().map(|told| html! { <p class="advice">{ told }</p> }) }
+            <p class="advice">{ advice(rate_hz, info.other_rate_hz()) }</p>
+            { for stamps(&info.stamps_s).in_words().into_iter().chain(repeated_in_words(&props.trial.repeated)).map(|told| html! { <p class="advice">{ told }</p> }) }
         </>
     }
 }
@@ -119,10 +119,11 @@ fn camera_in_words(trial: &crate::session::Trial) -> String {
 /// What the frame rate means for the numbers.
 /// Source: reference ranges of event error by frame rate measured on two runners at 2.5 m/s; the
 /// limits of 50 and 100 frames/s are a judgement from them.
-fn advice(rate_hz: Option<f64>, filmed_rate_hz: Option<f64>) -> String {
-    if let Some(filmed_hz) = filmed_rate_hz {
+fn advice(rate_hz: Option<f64>, other_rate_hz: Option<f64>) -> String {
+    if let (Some(rate), Some(filmed_hz)) = (rate_hz, other_rate_hz) {
+        let plays = if filmed_hz > rate { "in slow motion" } else { "faster than it was filmed" };
         return format!(
-            "The file says that it was filmed at {filmed_hz:.0} frames/s: it plays in slow motion. Confirm the rate in the step Scale."
+            "The file says that it was filmed at {filmed_hz:.0} frames/s: it plays {plays}. Confirm the rate in the step Scale."
         );
     }
     match rate_hz {

@@ -300,7 +300,8 @@ fn clock_part(hands: &Hands, props: &StepProps) -> Html {
         ("On a belt".into(), "the body stays in place".into()),
         ("On the ground".into(), "a camera that follows needs a wall or a fence behind".into()),
     ];
-    let proposed = props.trial.clip.info.filmed_rate_hz.filter(|_| before.filmed_rate_hz.is_none());
+    let proposed =
+        props.trial.clip.info.other_rate_hz().filter(|_| before.filmed_rate_hz.is_none());
     let take = |rate_hz: f64| {
         let set_rate = set_rate.clone();
         Callback::from(move |_: MouseEvent| set_rate.emit(Some(rate_hz)))

@@ -1,5 +1,8 @@
 //! The way through time: every shown frame is exactly the one named, stepped, scrubbed and played, and the facts of a clip are true.
 
+mod slow_motion;
+mod uneven;
+
 use crate::common::{beside, demo};
 use checks::browser::{Browser, Result, journey};
 use checks::clip::{BITS, Probed, SQUARE_PX, numbered_clips};
