@@ -5,3 +5,4 @@ pub mod blob;
 pub mod decoder;
 pub mod luma;
 pub mod recent;
+mod running;
