@@ -14,7 +14,7 @@ use std::io::{BufRead, BufReader, Read, Seek, SeekFrom, Write};
 use std::time::{Duration, Instant};
 use tracking::image::GreyFrame;
 use tracking::track::{
-    Follower, Limb, MarkerStart, Mode, Pixel, Sample, Softness, State, blend, propose_mode,
+    Follower, Limb, MarkerStart, Mode, Part, Pixel, Sample, Softness, State, blend, propose_mode,
 };
 
 type Outcome<T> = Result<T, Box<dyn Error>>;
@@ -130,30 +130,31 @@ impl Script {
 
     /// The segments of the body among the markers, by the ends of their names; a prefix names the side.
     fn limbs(&self) -> Vec<Limb> {
-        const SEGMENTS: [(&str, &str); 16] = [
-            ("hip", "knee"),
-            ("knee", "ankle"),
-            ("ankle", "heel"),
-            ("ankle", "toe"),
-            ("ankle", "mt5"),
-            ("heel", "toe"),
-            ("heel", "mt5"),
-            ("shoulder", "elbow"),
-            ("elbow", "wrist"),
-            ("shoulder", "hip"),
-            ("shoulder", "rib"),
-            ("rib", "hip"),
-            ("hip", "mid_thigh"),
-            ("mid_thigh", "knee"),
-            ("knee", "mid_shank"),
-            ("mid_shank", "ankle"),
+        const SEGMENTS: [(&str, &str, Part); 16] = [
+            ("hip", "knee", Part::Leg),
+            ("knee", "ankle", Part::Leg),
+            ("ankle", "heel", Part::Leg),
+            ("ankle", "toe", Part::Leg),
+            ("ankle", "mt5", Part::Leg),
+            ("heel", "toe", Part::Leg),
+            ("heel", "mt5", Part::Leg),
+            ("shoulder", "elbow", Part::Arm),
+            ("elbow", "wrist", Part::Arm),
+            ("shoulder", "hip", Part::Trunk),
+            ("shoulder", "rib", Part::Trunk),
+            ("rib", "hip", Part::Trunk),
+            ("hip", "mid_thigh", Part::Leg),
+            ("mid_thigh", "knee", Part::Leg),
+            ("knee", "mid_shank", Part::Leg),
+            ("mid_shank", "ankle", Part::Leg),
         ];
         let mut limbs = Vec::new();
         for (from, name) in self.names.iter().enumerate() {
-            for (upper, lower) in SEGMENTS {
+            for (upper, lower, part) in SEGMENTS {
                 let other = name.strip_suffix(upper).map(|side| format!("{side}{lower}"));
                 let to = other.and_then(|other| self.names.iter().position(|n| *n == other));
-                limbs.extend(to.map(|to| Limb { from, to }));
+                let far = name.starts_with("far");
+                limbs.extend(to.map(|to| Limb::of(from, to, part, far)));
             }
         }
         limbs

@@ -7,23 +7,23 @@ use super::{FollowPlan, Pass, passes};
 use crate::media::Picture;
 use crate::session::{Certainty, MarkerMode, TrackSample};
 use mechanics::body::{Joint, Landmark};
-use mechanics::space::Pixel;
+use mechanics::space::{Pixel, Side};
 use std::collections::BTreeMap;
 use tracking::image::GreyFrame;
-use tracking::track::{Follower, Limb, MarkerStart, Mode, Sample, State, blend};
+use tracking::track::{Follower, Limb, MarkerStart, Mode, Part, Sample, State, blend};
 
 /// The segments whose lengths hardly change.
-const LIMBS: [(Joint, Joint); 10] = [
-    (Joint::Hip, Joint::Knee),
-    (Joint::Knee, Joint::Ankle),
-    (Joint::Ankle, Joint::Heel),
-    (Joint::Ankle, Joint::Toe),
-    (Joint::Heel, Joint::Toe),
-    (Joint::Shoulder, Joint::Elbow),
-    (Joint::Elbow, Joint::Wrist),
-    (Joint::Shoulder, Joint::Hip),
-    (Joint::Head, Joint::Shoulder),
-    (Joint::Neck, Joint::Shoulder),
+const LIMBS: [(Joint, Joint, Part); 10] = [
+    (Joint::Hip, Joint::Knee, Part::Leg),
+    (Joint::Knee, Joint::Ankle, Part::Leg),
+    (Joint::Ankle, Joint::Heel, Part::Leg),
+    (Joint::Ankle, Joint::Toe, Part::Leg),
+    (Joint::Heel, Joint::Toe, Part::Leg),
+    (Joint::Shoulder, Joint::Elbow, Part::Arm),
+    (Joint::Elbow, Joint::Wrist, Part::Arm),
+    (Joint::Shoulder, Joint::Hip, Part::Trunk),
+    (Joint::Head, Joint::Shoulder, Part::Trunk),
+    (Joint::Neck, Joint::Shoulder, Part::Trunk),
 ];
 
 /// What the passes found of one marker, by frame from the plan's first on.
@@ -231,8 +231,11 @@ impl FollowRun {
         for (from, a) in landmarks.iter().enumerate() {
             for (to, b) in landmarks.iter().enumerate() {
                 let same_side = a.side().is_none() || b.side().is_none() || a.side() == b.side();
-                if same_side && LIMBS.contains(&(a.joint(), b.joint())) {
-                    limbs.push(Limb { from, to });
+                let joints = (a.joint(), b.joint());
+                let part = LIMBS.iter().find(|(j, k, _)| (*j, *k) == joints).map(|(.., part)| part);
+                if let (true, Some(part)) = (same_side, part) {
+                    let far = [a.side(), b.side()].contains(&Some(Side::Far));
+                    limbs.push(Limb::of(from, to, *part, far));
                 }
             }
         }

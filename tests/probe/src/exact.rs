@@ -8,8 +8,7 @@ use tracking::image::GreyFrame;
 use tracking::track::{Follower, Limb, MarkerStart, Mode, Pixel, Sample, State, blend};
 
 /// The limbs: each sticker with the cloth below it, and both pieces of cloth.
-const LIMBS: [Limb; 3] =
-    [Limb { from: 0, to: 2 }, Limb { from: 1, to: 3 }, Limb { from: 2, to: 3 }];
+const LIMBS: [Limb; 3] = [Limb::between(0, 2), Limb::between(1, 3), Limb::between(2, 3)];
 
 /// Where a marker truly is.
 #[must_use]

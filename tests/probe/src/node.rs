@@ -81,7 +81,7 @@ impl Timed {
         let starts: Vec<MarkerStart> =
             self.markers.iter().map(|at| MarkerStart { at: *at, mode }).collect();
         let limbs: Vec<Limb> =
-            pairs(limbs).map(|(a, b)| Limb { from: a as usize, to: b as usize }).collect();
+            pairs(limbs).map(|(a, b)| Limb::between(a as usize, b as usize)).collect();
         let frame = self.frame().map_err(|error| error.to_string())?;
         let follower = Follower::new(frame, &starts, &limbs).map_err(|error| error.to_string())?;
         self.before = regions(frame, &self.markers);

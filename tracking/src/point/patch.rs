@@ -50,6 +50,21 @@ impl Patch {
         Some(patch)
     }
 
+    /// Takes from another look of the same size what is not open: where `open` is zero.
+    pub fn keep(&mut self, other: &Patch, open: &[f32]) {
+        let keep = |own: &mut [f32], old: &[f32]| {
+            for ((value, old), open) in own.iter_mut().zip(old).zip(open) {
+                if *open < 0.5 {
+                    *value = *old;
+                }
+            }
+        };
+        keep(&mut self.values, &other.values);
+        for (own, old) in self.slopes.iter_mut().zip(&other.slopes) {
+            keep(own, old);
+        }
+    }
+
     /// Its values row by row.
     #[must_use]
     pub fn values(&self) -> &[f32] {

@@ -2,6 +2,7 @@
 
 use super::body::{APART_PX, Body};
 use super::certainty::{Evidence, Softness, carried, found};
+use super::limb::Limb;
 use super::look::{Candidate, SkinScratch};
 use super::marker::{Expected, Marker, Motion};
 use super::sample::{Sample, State};
@@ -26,15 +27,6 @@ pub struct MarkerStart {
     pub mode: Mode,
 }
 
-/// Two markers (by index) at the ends of one segment of the body, whose distance hardly changes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Limb {
-    /// One end.
-    pub from: usize,
-    /// The other end.
-    pub to: usize,
-}
-
 /// Chosen: a marker that a person moves further than this was not followed, and its motion is only a guess.
 const KNOWN_PX: f64 = 5.0;
 /// Chosen: one that a person moves further than this was on something else and moved as that does; its own motion
@@ -42,6 +34,8 @@ const KNOWN_PX: f64 = 5.0;
 const ELSEWHERE_PX: f64 = 10.0;
 /// Chosen: a marker that a person placed twice within so many frames moves as it did between.
 const LATELY: u32 = 3;
+/// Chosen: variance of where a marker is that was taken for another one.
+const UNKNOWN_PX2: f64 = 100.0;
 /// Chosen: how much less the neighbours are trusted with a marker that is not seen than they were with it seen.
 const CARRIED_SHARE: f64 = 2.0;
 
@@ -106,16 +100,19 @@ impl Follower {
         if let Some(marker) = markers.iter().position(|m| outside(m.at)) {
             return Err(Error::Outside { marker });
         }
-        let slot = |m: &MarkerStart| {
+        let places: Vec<Option<Pixel>> =
+            markers.iter().map(|m| is_inside(m.at, size_px).then_some(m.at)).collect();
+        let body = Body::new(limbs, places.clone());
+        let slot = |(index, m): (usize, &MarkerStart)| {
             let inside = is_inside(m.at, size_px);
-            let marker = if inside { Marker::place(frame, m.at, m.mode) } else { None };
+            let bands = body.in_front(index, &places);
+            let marker = if inside { Marker::place(frame, m.at, m.mode, bands) } else { None };
             Slot { at: m.at, mode: m.mode, marker, softness: None, placed: None }
         };
-        let places = markers.iter().map(|m| is_inside(m.at, size_px).then_some(m.at)).collect();
         Ok(Self {
             size_px,
-            markers: markers.iter().map(slot).collect(),
-            body: Body::new(limbs, places),
+            markers: markers.iter().enumerate().map(slot).collect(),
+            body,
             scratch: SkinScratch::default(),
         })
     }
@@ -131,6 +128,7 @@ impl Follower {
         }
         let expected: Vec<Option<Expected>> =
             self.markers.iter().map(|s| s.marker.as_ref().map(|m| m.expectation(frame))).collect();
+        self.see_what_hides(&expected);
         let scratch = &mut self.scratch;
         let offers: Vec<Vec<Candidate>> = self
             .markers
@@ -157,6 +155,17 @@ impl Follower {
         Ok(samples)
     }
 
+    /// Tells each marker which limbs will lie in front of it.
+    fn see_what_hides(&mut self, expected: &[Option<Expected>]) {
+        let places: Vec<Option<Pixel>> =
+            expected.iter().map(|e| e.as_ref().map(|e| e.at)).collect();
+        for (index, slot) in self.markers.iter_mut().enumerate() {
+            if let Some(marker) = &mut slot.marker {
+                marker.bands = self.body.in_front(index, &places);
+            }
+        }
+    }
+
     fn settle(
         &mut self,
         index: usize,
@@ -180,10 +189,10 @@ impl Follower {
                 (c.at, found(evidence))
             }
             None => {
-                let borne = self.body.carried(index, marker.at, places);
-                let at = unseen_place(&self.body, (index, marker.at, borne), &expected, places);
-                marker.coast(at);
-                (at, carried(marker.unseen, borne.is_some()))
+                let borne = self.body.carried(index, marker.at, places).is_some();
+                let (at, spread) = unseen_place(&self.body, (index, marker), &expected, places);
+                marker.coast(at, spread);
+                (at, carried(marker.unseen, borne))
             }
         };
         let at = marker.shown(at);
@@ -207,7 +216,7 @@ impl Follower {
                 && marker.is_followed()
                 && marker.shown(marker.at).distance_px(at) < APART_PX
             {
-                marker.coast(marker.at);
+                marker.coast(marker.at, UNKNOWN_PX2);
             }
         }
     }
@@ -234,6 +243,9 @@ impl Follower {
     /// Tells the pass that a person placed this marker in the frame just taken: an anchor to go on from.
     pub fn anchor(&mut self, frame: GreyFrame<'_>, marker: usize, at: Pixel) {
         let shared = self.shared_velocity(marker, at);
+        let places: Vec<Option<Pixel>> =
+            self.markers.iter().map(|s| s.marker.as_ref().map(|m| m.at)).collect();
+        let bands = self.body.in_front(marker, &places);
         if let Some(slot) = self.markers.get_mut(marker) {
             slot.at = at;
             let lately = slot.placed.replace((at, 0)).filter(|(_, n)| (1..=LATELY).contains(n));
@@ -253,7 +265,7 @@ impl Follower {
                 between.or(shared).map(|velocity_px| Motion { velocity_px, spin_rad: 0.0 });
             let own = old.map(Marker::motion);
             let motion = if off_px > ELSEWHERE_PX { shared.or(own) } else { own };
-            slot.marker = Marker::place(frame, at, slot.mode);
+            slot.marker = Marker::place(frame, at, slot.mode, bands);
             if let (Some(marker), Some(motion)) = (&mut slot.marker, motion) {
                 marker.goes_on(motion, was_right);
             }
@@ -283,22 +295,29 @@ fn evidence(
     })
 }
 
-/// Where a marker goes that is not seen: as it moved, as its neighbours carry it, at its limbs' lengths.
+/// Where a marker goes that is not seen, with the variance of that: as it moved, as its neighbours carry it, where
+/// it lies between them, at its limbs' lengths.
 fn unseen_place(
     body: &Body,
-    (index, was, borne): (usize, Pixel, Option<(Pixel, f64)>),
+    (index, marker): (usize, &Marker),
     expected: &Expected,
     places: &[Option<Pixel>],
-) -> Pixel {
+) -> (Pixel, f64) {
     let own = expected.sigma_px * expected.sigma_px;
-    let free = match borne {
-        Some((at, spread)) => {
-            let share = own / (own + CARRIED_SHARE * spread);
-            let (dx, dy) = at.from(expected.at);
-            (expected.at.moved(share * dx, share * dy), share * spread)
-        }
+    let moved = match body.carried(index, marker.at, places) {
+        Some((at, spread)) => drawn((expected.at, own), (at, CARRIED_SHARE * spread)),
         None => (expected.at, own),
     };
-    let at = body.held(index, free, places);
-    if is_placed(at) { at } else { was }
+    let free = (moved.0, marker.spread_px2 + moved.1);
+    let firm = body.firm_place(index, places);
+    let (at, spread) = firm.map_or(free, |firm| drawn(free, firm));
+    let held = body.held(index, (at, spread), places);
+    (if is_placed(held) { held } else { marker.at }, spread)
+}
+
+/// The mean of two places, each weighing by one over its variance, and its variance.
+fn drawn((a, a_px2): (Pixel, f64), (b, b_px2): (Pixel, f64)) -> (Pixel, f64) {
+    let share = a_px2 / (a_px2 + b_px2);
+    let (dx, dy) = b.from(a);
+    (a.moved(share * dx, share * dy), share * b_px2)
 }

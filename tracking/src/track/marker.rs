@@ -1,7 +1,7 @@
 //! One marker: how it moves, where it may be in the next frame, and its look.
 
 use super::follower::Mode;
-use super::look::{Candidate, MOST_HALF_PX, Skin, SkinScratch, Sticker};
+use super::look::{Band, Candidate, MOST_HALF_PX, Skin, SkinScratch, Sticker};
 use crate::image::{GreyFrame, Pixel, Region};
 use crate::point::{Scratch, flow};
 
@@ -14,6 +14,8 @@ const CLOSING_PX: f64 = 1.5;
 
 /// Chosen: how much of its motion a marker that is not seen keeps from frame to frame.
 const FADING: f64 = 0.9;
+/// Chosen: variance of a place that was seen.
+const SEEN_PX2: f64 = 2.0;
 
 /// What is known of a marker between two frames.
 #[derive(Clone, Debug)]
@@ -32,6 +34,10 @@ pub(super) struct Marker {
     /// A person placed it in this very frame.
     is_placed: bool,
     pub memory: Memory,
+    /// Variance of where it is, since it was last seen.
+    pub spread_px2: f64,
+    /// The limbs that lie in front in the frame at hand.
+    pub bands: Vec<Band>,
 }
 
 /// Chosen: what is left from frame to frame of not knowing how a marker moves.
@@ -68,6 +74,8 @@ pub(super) struct Before<'a> {
     pub region: &'a Region,
     pub at: Pixel,
     pub unseen: u32,
+    /// The limbs that lie in front.
+    pub bands: &'a [Band],
 }
 
 /// What a marker expects of a frame.
@@ -87,10 +95,15 @@ pub(super) struct Motion {
 
 impl Marker {
     /// A marker as placed; `None` where there is nothing to hold on to.
-    pub fn place(frame: GreyFrame<'_>, placed: Pixel, mode: Mode) -> Option<Self> {
+    pub fn place(
+        frame: GreyFrame<'_>,
+        placed: Pixel,
+        mode: Mode,
+        bands: Vec<Band>,
+    ) -> Option<Self> {
         let region = Region::around(frame, placed, REGION_HALF_PX + MOST_HALF_PX);
         let (look, at) = match mode {
-            Mode::Skin => (Look::Skin(Box::new(Skin::place(&region, placed)?)), placed),
+            Mode::Skin => (Look::Skin(Box::new(Skin::place(&region, placed, &bands)?)), placed),
             Mode::Sticker => {
                 let (sticker, at) = Sticker::place(&region, placed)?;
                 (Look::Sticker(Box::new(sticker)), at)
@@ -107,6 +120,8 @@ impl Marker {
             age: 0,
             is_placed: true,
             memory: Memory::default(),
+            spread_px2: SEEN_PX2,
+            bands,
         })
     }
 
@@ -132,7 +147,8 @@ impl Marker {
 
     /// The places where the marker may be, best first.
     pub fn candidates(&self, expected: &Expected, scratch: &mut SkinScratch) -> Vec<Candidate> {
-        let before = Before { region: &self.region, at: self.at, unseen: self.unseen };
+        let before =
+            Before { region: &self.region, at: self.at, unseen: self.unseen, bands: &self.bands };
         match &self.look {
             Look::Sticker(sticker) => sticker.candidates(&before, expected, &mut scratch.flow),
             Look::Skin(skin) => skin.candidates(&before, expected, scratch),
@@ -144,7 +160,7 @@ impl Marker {
         let at = candidate.at;
         match &mut self.look {
             Look::Sticker(sticker) => sticker.take(at, &region),
-            Look::Skin(skin) => skin.take(candidate, &region, scratch),
+            Look::Skin(skin) => skin.take(candidate, (&region, &self.bands), scratch),
         }
         self.memory.found_after(self.unseen);
         if self.unseen == 0 {
@@ -157,6 +173,7 @@ impl Marker {
         self.at = at;
         self.region = region;
         self.unseen = 0;
+        self.spread_px2 = SEEN_PX2;
         self.is_placed = false;
         self.age += 1;
     }
@@ -185,8 +202,9 @@ impl Marker {
         }
     }
 
-    /// Goes on unseen to a place.
-    pub fn coast(&mut self, at: Pixel) {
+    /// Goes on unseen to a place of such a variance.
+    pub fn coast(&mut self, at: Pixel, spread_px2: f64) {
+        self.spread_px2 = spread_px2;
         if let Look::Skin(skin) = &mut self.look {
             skin.coast();
         }

@@ -89,7 +89,7 @@ fn misses_hidden(limbs: &[Limb]) -> Vec<f64> {
 
 #[test]
 fn a_hidden_marker_is_carried_by_two_that_are_joined_to_it_and_to_each_other() {
-    let limb = |from: usize, to: usize| Limb { from, to };
+    let limb = Limb::between;
     let carried = misses_hidden(&[limb(0, 1), limb(0, 2), limb(1, 2)]);
     let alone = misses_hidden(&[]);
     println!("hidden: carried {carried:.1?} px off, alone {alone:.1?} px off");

@@ -32,7 +32,7 @@ fn after_placing(limbs: &[Limb]) -> (f64, State) {
 #[test]
 fn a_marker_without_a_motion_of_its_own_moves_as_its_neighbours_do() {
     // It goes 36 px in the next frame, further than it would be looked for were it taken to stand still.
-    for limbs in [vec![Limb { from: 0, to: 1 }], Vec::new()] {
+    for limbs in [vec![Limb::between(0, 1)], Vec::new()] {
         let (miss, state) = after_placing(&limbs);
         println!("{miss:.3} px off in the frame after it was placed, {state:?}");
         assert!(miss < 0.3 && state == State::Seen, "{miss} {state:?}");

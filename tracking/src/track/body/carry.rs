@@ -132,8 +132,8 @@ fn mean(all: &[Neighbour], of: fn(&Neighbour) -> (f64, f64)) -> (f64, f64) {
 
 #[cfg(test)]
 mod tests {
-    use super::super::super::follower::Limb;
     use super::*;
+    use crate::track::limb::Limb;
 
     fn pixel(x_px: f64, y_px: f64) -> Pixel {
         Pixel { x_px, y_px }
@@ -141,7 +141,7 @@ mod tests {
 
     #[test]
     fn a_marker_between_two_others_turns_with_them() {
-        let limbs = [Limb { from: 0, to: 1 }, Limb { from: 1, to: 2 }, Limb { from: 0, to: 2 }];
+        let limbs = [Limb::between(0, 1), Limb::between(1, 2), Limb::between(0, 2)];
         let middle = pixel(50.0, 50.0);
         let places = vec![Some(pixel(50.0, 20.0)), Some(middle), Some(pixel(50.0, 80.0))];
         let body = Body::new(&limbs, places);

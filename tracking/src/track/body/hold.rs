@@ -84,7 +84,7 @@ impl Body {
     }
 
     /// What a neighbour's doubt adds to the variance of where it is.
-    fn doubt_px2(&self, marker: usize) -> f64 {
+    pub(super) fn doubt_px2(&self, marker: usize) -> f64 {
         let doubt = DOUBTED_PX * self.doubts.get(marker).copied().unwrap_or(0.0);
         doubt * doubt
     }
@@ -166,8 +166,8 @@ fn tempered([xx, xy, yy]: [f64; 3], drift: f64) -> [f64; 3] {
 
 #[cfg(test)]
 mod tests {
-    use super::super::super::follower::Limb;
     use super::*;
+    use crate::track::limb::Limb;
 
     fn pixel(x_px: f64, y_px: f64) -> Pixel {
         Pixel { x_px, y_px }
@@ -175,7 +175,7 @@ mod tests {
 
     #[test]
     fn an_unseen_marker_keeps_the_length_of_its_limb() {
-        let limbs = [Limb { from: 0, to: 1 }];
+        let limbs = [Limb::between(0, 1)];
         let body = Body::new(&limbs, vec![Some(pixel(0.0, 0.0)), Some(pixel(0.0, 40.0))]);
         // The limb swung, and the guess is 10 px too far out.
         let at = body.held(1, (pixel(30.0, 40.0), 400.0), &[Some(pixel(0.0, 0.0)), None]);

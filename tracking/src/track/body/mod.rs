@@ -2,12 +2,15 @@
 
 mod carry;
 mod exchange;
+mod firm;
+mod front;
 mod hold;
 
-use super::follower::Limb;
+use super::limb::Limb;
 use super::look::Candidate;
 use crate::image::Pixel;
 use exchange::Choice;
+use firm::Firm;
 
 /// Two stickers are never nearer than this.
 pub(super) const APART_PX: f64 = 5.0;
@@ -40,6 +43,8 @@ pub(super) struct Body {
     carries_px2: Vec<f64>,
     /// By marker, how likely it was off in the frame before.
     doubts: Vec<f64>,
+    /// Where markers lie between two neighbours.
+    firms: Vec<Firm>,
 }
 
 impl Body {
@@ -52,6 +57,7 @@ impl Body {
             lengths_px: limbs.iter().map(length).collect(),
             carries_px2: vec![carry::FIRST_PX2; places.len()],
             doubts: vec![0.0; places.len()],
+            firms: Firm::all(limbs, &places),
             before: places,
         }
     }
@@ -61,13 +67,13 @@ impl Body {
         self.limbs
             .iter()
             .zip(&self.lengths_px)
-            .filter_map(move |(limb, length)| Some((other_end(*limb, marker)?, (*length)?)))
+            .filter_map(move |(limb, length)| Some((limb.other_end(marker)?, (*length)?)))
     }
 
     /// A person placed a marker: its limbs are about as long as they are now.
     pub fn place(&mut self, marker: usize, at: Pixel) {
         for (limb, length) in self.limbs.iter().zip(&mut self.lengths_px) {
-            let other = other_end(*limb, marker);
+            let other = limb.other_end(marker);
             let Some(end) = other.and_then(|o| self.before.get(o).copied().flatten()) else {
                 continue;
             };
@@ -79,12 +85,14 @@ impl Body {
         {
             (*before, *doubt) = (Some(at), 0.0);
         }
+        self.place_firm(marker);
     }
 
     /// Takes where the markers were seen and how likely each is off: follows slow changes, and remembers.
     pub fn learn(&mut self, seen: Vec<Option<Pixel>>, doubts: Vec<f64>) {
         self.doubts = doubts;
         self.learn_carries(&seen);
+        self.learn_firm(&seen);
         let place = |m: usize| seen.get(m).copied().flatten();
         for (limb, length) in self.limbs.iter().zip(&mut self.lengths_px) {
             if let (Some(a), Some(b)) = (place(limb.from), place(limb.to)) {
@@ -130,14 +138,6 @@ impl Body {
         let mut choice = Choice { offers, was, chosen };
         self.exchange(&mut choice);
         choice.chosen
-    }
-}
-
-fn other_end(limb: Limb, marker: usize) -> Option<usize> {
-    match (limb.from == marker, limb.to == marker) {
-        (true, false) => Some(limb.to),
-        (false, true) => Some(limb.from),
-        _ => None,
     }
 }
 

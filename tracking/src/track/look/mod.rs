@@ -1,9 +1,11 @@
 //! What a marker looks like, and where its look may be in the next frame.
 
 mod candidate;
+mod cover;
 mod skin;
 mod sticker;
 
 pub(super) use candidate::Candidate;
+pub(super) use cover::Band;
 pub(super) use skin::{MOST_HALF_PX, Skin, SkinScratch};
 pub(super) use sticker::Sticker;

@@ -2,6 +2,7 @@
 
 use super::super::marker::{Before, Expected, flow_both_ways, merit, radius};
 use super::candidate::{Candidate, Soft, offer};
+use super::cover::{Band, Seen, seen_behind, weights_seen};
 use crate::image::{Pixel, Region};
 use crate::point::{
     Aim, Expectation, Patch, Pose, Scratch, Template, Turn, TurnedFit, TurnedScratch,
@@ -56,6 +57,7 @@ const LOOKS: usize = 6;
 #[derive(Clone, Debug)]
 struct Look {
     patch: Patch,
+    known: Seen,
     turn: Turn,
     drift_px2: f64,
 }
@@ -67,6 +69,8 @@ pub(in crate::track) struct Skin {
     looks: Vec<Look>,
     half_px: usize,
     last: Patch,
+    /// What of it has been seen.
+    known: Seen,
     pub turn: Turn,
     /// Turn from frame to frame.
     pub spin_rad: f64,
@@ -85,7 +89,7 @@ pub(in crate::track) struct SkinScratch {
 
 impl Skin {
     /// Skin as placed; `None` where the picture is all of one grey.
-    pub fn place(region: &Region, at: Pixel) -> Option<Self> {
+    pub fn place(region: &Region, at: Pixel, bands: &[Band]) -> Option<Self> {
         let pose = Pose { at, turn: Turn::NONE };
         let mut best = None;
         for half_px in HALVES_PX {
@@ -95,21 +99,25 @@ impl Skin {
                 continue;
             }
             let even = weights(&vec![0.0; patch.values().len()], half_px);
+            let seen = seen_behind(bands, pose, half_px);
+            let Some(even) = weights_seen(&even, [&seen, &None]) else { continue };
             let held = patch.look(region, pose, &even, &mut TurnedScratch::default());
             let firm = held.map_or(0.0, |f| least(f.hold_per_px2));
-            best = Some((patch, half_px));
+            best = Some((patch, half_px, seen));
             if firm > FIRM_PER_PX2 {
                 break;
             }
         }
-        let (patch, half_px) = best?;
+        let (patch, half_px, known) = best?;
         let change = vec![0.0; patch.values().len()];
         let weights = weights(&change, half_px);
-        let look = Look { patch: patch.clone(), turn: Turn::NONE, drift_px2: 0.0 };
+        let look =
+            Look { patch: patch.clone(), known: known.clone(), turn: Turn::NONE, drift_px2: 0.0 };
         Some(Self {
             looks: vec![look],
             half_px,
             last: patch,
+            known,
             turn: Turn::NONE,
             spin_rad: 0.0,
             drift_px2: 0.0,
@@ -133,16 +141,28 @@ impl Skin {
                 + 0.02 * f64::from(before.unseen),
         };
         let mut fits: Vec<(TurnedFit, bool)> = Vec::new();
-        let flowed = flow_both_ways(before, expected, self.half_px, &mut scratch.flow);
+        let is_open = self.known.is_none()
+            && seen_behind(before.bands, expectation.pose, self.half_px).is_none();
+        // Flow follows what is in front.
+        let flowed = if is_open {
+            flow_both_ways(before, expected, self.half_px, &mut scratch.flow)
+        } else {
+            None
+        };
         for guess in [Some(expected.at), flowed].into_iter().flatten() {
-            self.try_at(&mut fits, (guess, 4.0), (&expectation, expected), scratch);
+            self.try_at(&mut fits, (guess, 4.0), (&expectation, expected, before.bands), scratch);
         }
         let sure = fits.iter().any(|(f, _)| {
             f.correlation > SURE && flowed.is_some_and(|p| p.distance_px(f.pose.at) < AGREES_PX)
         });
         if !sure {
             for guess in self.search(&expectation, expected) {
-                self.try_at(&mut fits, (guess, 2.0), (&expectation, expected), scratch);
+                self.try_at(
+                    &mut fits,
+                    (guess, 2.0),
+                    (&expectation, expected, before.bands),
+                    scratch,
+                );
             }
         }
         for (fit, flows) in &mut fits {
@@ -155,7 +175,10 @@ impl Skin {
         fits.sort_by(|a, b| worth(b).total_cmp(&worth(a)));
         let mut found = Vec::new();
         for (fit, flows) in fits.into_iter().take(JUDGED) {
-            offer(&mut found, self.judge(fit, flows, (expected, before.unseen == 0), scratch));
+            offer(
+                &mut found,
+                self.judge(fit, flows, (expected, before.unseen == 0, before.bands), scratch),
+            );
         }
         found.sort_by(|a, b| b.merit.total_cmp(&a.merit));
         found
@@ -165,13 +188,15 @@ impl Skin {
         &self,
         fits: &mut Vec<(TurnedFit, bool)>,
         (guess, reach_px): (Pixel, f64),
-        (expectation, expected): (&Expectation, &Expected),
+        (expectation, expected, bands): (&Expectation, &Expected, &[Band]),
         scratch: &mut SkinScratch,
     ) {
         let start = Pose { at: guess, turn: expectation.pose.turn };
         let region = &expected.region;
         let aim = Aim { start, expected: *expectation, reach_px };
-        let fit = self.last.settle(region, &aim, &self.weights, &mut scratch.turned);
+        let seen = seen_behind(bands, start, self.half_px);
+        let Some(weights) = weights_seen(&self.weights, [&seen, &self.known]) else { return };
+        let fit = self.last.settle(region, &aim, &weights, &mut scratch.turned);
         if let Some(fit) = fit
             && !fits.iter().any(|(f, _)| f.pose.at.distance_px(fit.pose.at) < 0.5)
         {
@@ -221,9 +246,10 @@ impl Skin {
         &self,
         fit: TurnedFit,
         flows: bool,
-        (expected, fresh): (&Expected, bool),
+        (expected, fresh, bands): (&Expected, bool, &[Band]),
         scratch: &mut SkinScratch,
     ) -> Candidate {
+        let seen = seen_behind(bands, fit.pose, self.half_px);
         let own = self.drift_px2 + STEP_PX2 + STEP_SHARE * variance(fit.hold_per_px2);
         let mut mean = Mean::default();
         mean.add((0.0, 0.0), own);
@@ -233,7 +259,8 @@ impl Skin {
                 Expectation { pose: fit.pose, place_px: LOOK_PX, turn_rad: LOOK_RAD };
             let aim = Aim { start: fit.pose, expected: expected_pose, reach_px: 5.0 };
             let region = &expected.region;
-            let settled = look.patch.settle(region, &aim, &self.weights, &mut scratch.turned);
+            let Some(weights) = weights_seen(&self.weights, [&seen, &look.known]) else { continue };
+            let settled = look.patch.settle(region, &aim, &weights, &mut scratch.turned);
             let Some(found) = settled else { continue };
             kept = kept.max(found.correlation);
             if found.correlation < LOOK_LEAST {
@@ -257,26 +284,47 @@ impl Skin {
     }
 
     /// Takes a place as where the marker is now.
-    pub fn take(&mut self, candidate: &Candidate, region: &Region, scratch: &mut SkinScratch) {
+    pub fn take(
+        &mut self,
+        candidate: &Candidate,
+        (region, bands): (&Region, &[Band]),
+        scratch: &mut SkinScratch,
+    ) {
         let pose = Pose { at: candidate.at, turn: candidate.soft.turn };
         let turned = self.turn.back().then(pose.turn).angle_rad();
         self.spin_rad += SPIN_CHANGE * (turned - self.spin_rad);
-        if self.last.look(region, pose, &self.weights, &mut scratch.turned).is_some() {
-            for (change, r) in self.change.iter_mut().zip(&scratch.turned.residual) {
-                *change += CHANGE * ((r * r).min(2500.0) - *change);
+        let seen = seen_behind(bands, pose, self.half_px);
+        if let Some(kept) = weights_seen(&self.weights, [&seen, &self.known])
+            && self.last.look(region, pose, &kept, &mut scratch.turned).is_some()
+        {
+            let both = |k: usize| kept.get(k).is_some_and(|w| *w > 0.0);
+            let residual = scratch.turned.residual.iter().enumerate();
+            for (change, (k, r)) in self.change.iter_mut().zip(residual) {
+                if both(k) {
+                    *change += CHANGE * ((r * r).min(2500.0) - *change);
+                }
             }
             self.weights = weights(&self.change, self.half_px);
         }
         self.turn = pose.turn;
         self.drift_px2 = candidate.soft.drift_px2;
-        let Some(patch) = Patch::take(region, pose, self.half_px) else { return };
+        let Some(mut patch) = Patch::take(region, pose, self.half_px) else { return };
         let near = |l: &Look| l.turn.back().then(pose.turn).angle_rad().abs() < NEW_LOOK_RAD;
-        if candidate.correlation > NEW_LOOK_LEAST && !self.looks.iter().any(near) {
+        if seen.is_none() && candidate.correlation > NEW_LOOK_LEAST && !self.looks.iter().any(near)
+        {
             if self.looks.len() >= LOOKS {
                 self.looks.remove(1);
             }
             let (turn, drift_px2) = (pose.turn, self.drift_px2);
-            self.looks.push(Look { patch: patch.clone(), turn, drift_px2 });
+            self.looks.push(Look { patch: patch.clone(), known: None, turn, drift_px2 });
+        }
+        match (&seen, &mut self.known) {
+            (None, known) => *known = None,
+            (Some(seen), known) => {
+                patch.keep(&self.last, seen);
+                let known = known.iter_mut().flatten();
+                known.zip(seen).for_each(|(known, seen)| *known = known.max(*seen));
+            }
         }
         self.last = patch;
     }

@@ -1,0 +1,53 @@
+//! The segments of a body that join the markers.
+
+/// Two markers (by index) at the ends of one segment of the body, whose distance hardly changes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Limb {
+    /// One end.
+    pub from: usize,
+    /// The other end.
+    pub to: usize,
+    /// Which lie in front of which: a limb of a higher layer hides those of lower ones.
+    pub layer: u8,
+}
+
+/// What of the body a limb is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[allow(missing_docs, reason = "each is the thing it names")]
+pub enum Part {
+    Trunk,
+    /// With its foot.
+    Leg,
+    Arm,
+}
+
+impl Limb {
+    /// A limb that hides nothing.
+    #[must_use]
+    pub const fn between(from: usize, to: usize) -> Self {
+        Self { from, to, layer: 0 }
+    }
+
+    /// A limb of the near or the far side of a body seen from the side: the near arm is in front, then the near leg,
+    /// the trunk, the far leg and the far arm.
+    #[must_use]
+    pub const fn of(from: usize, to: usize, part: Part, far: bool) -> Self {
+        let layer = match (part, far) {
+            (Part::Arm, false) => 4,
+            (Part::Leg, false) => 3,
+            (Part::Trunk, _) => 2,
+            (Part::Leg, true) => 1,
+            (Part::Arm, true) => 0,
+        };
+        Self { from, to, layer }
+    }
+
+    /// The other end of a marker's limb; `None` where it is not its limb.
+    pub(super) fn other_end(self, marker: usize) -> Option<usize> {
+        match (self.from == marker, self.to == marker) {
+            (true, false) => Some(self.to),
+            (false, true) => Some(self.from),
+            _ => None,
+        }
+    }
+}
