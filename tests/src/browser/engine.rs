@@ -55,6 +55,13 @@ impl Engine {
         }
     }
 
+    /// How long is waited for what takes Chromium at most so many seconds: the others decode more slowly, and what is shown
+    /// in the end proves the same.
+    #[must_use]
+    pub fn patience(self, seconds: u64) -> Duration {
+        Duration::from_secs(if self == Self::Chromium { seconds } else { 4 * seconds })
+    }
+
     /// The command that installs what is not there yet; none when all is there.
     #[must_use]
     pub fn lacks(self) -> Option<&'static str> {

@@ -21,7 +21,7 @@ impl Browser {
         Ok(self
             .client
             .wait()
-            .at_most(Duration::from_secs(seconds))
+            .at_most(self.engine.patience(seconds))
             .for_element(Locator::Css(css))
             .await?)
     }
@@ -40,7 +40,7 @@ impl Browser {
     /// When it does not in time; says what the page shows then.
     pub async fn until(&self, condition: &str, seconds: u64) -> Result<()> {
         let began = Instant::now();
-        while began.elapsed() < Duration::from_secs(seconds) {
+        while began.elapsed() < self.engine.patience(seconds) {
             if self.script(&format!("return Boolean({condition});")).await? == Value::Bool(true) {
                 return Ok(());
             }

@@ -1,7 +1,7 @@
 //! What several journeys do.
 
 use app::session::{Session, Trial, file};
-use checks::browser::{Browser, CLIPS, Engine, Result};
+use checks::browser::{Browser, CLIPS, Result};
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
@@ -43,9 +43,7 @@ pub fn trial(session: &Session, index: usize) -> Result<Rc<Trial>> {
 pub async fn walk_the_example(browser: &Browser) -> Result<u32> {
     browser.press("Try the example").await?;
     browser.press("Follow the markers in both clips").await?;
-    // The others take some 40 s for it, alone on a machine.
-    let patience_s = if browser.engine == Engine::Chromium { 60 } else { 240 };
-    browser.wait(".side-by-side", patience_s).await?;
+    browser.wait(".side-by-side", 60).await?;
     browser.shows_no_fault().await?;
     Ok(2)
 }
