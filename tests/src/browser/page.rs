@@ -1,6 +1,6 @@
 //! What a person does on the page: presses named buttons, fills named fields, touches places in the picture.
 
-use super::{Browser, Result};
+use super::{Browser, Engine, Result};
 use fantoccini::Locator;
 use fantoccini::elements::Element;
 use serde_json::Value;
@@ -94,6 +94,11 @@ impl Browser {
             .for_element(Locator::XPath(&path))
             .await
             .map_err(|e| format!("no button {name}: {e}"))?;
+        // Its driver scrolls no further than to the edge, where the bar at the foot may cover it; a person scrolls on.
+        if self.engine == Engine::WebKit {
+            let scroll = "arguments[0].scrollIntoView({ block: 'center' });";
+            self.client.execute(scroll, vec![serde_json::to_value(&button)?]).await?;
+        }
         button.click().await?;
         self.shows_no_fault().await
     }
