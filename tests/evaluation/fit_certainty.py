@@ -1,15 +1,17 @@
 #!/usr/bin/env python3
-"""Fits the certainty of skin and cloth anew and prints the weights for tracking/src/track/certainty.rs.
+"""Fits the certainty anew and prints the weights for tracking/src/track/certainty.rs.
 
 usage: fit_certainty.py --target FOLDER CLIP ... [--held-out CLIP ...]
 
 FOLDER is cargo's target folder, with the example `follow` built (and `demo-clips`, for clips of seeds). A CLIP is one
-beside the project (skn60) or one of a seed: seed/rate/camera/course/seconds, as 51/60/still/belt/2.
+beside the project (skn60) or one of a seed: seed/rate/marks/camera/course/seconds, as 51/60/skin/still/belt/2.
 
-Runs `follow` over every clip twice, once corrected and once left alone, and takes every visible marker that was
-found as a sample: the numbers that told of drift, and whether it was more than 6 px off. Fits
-p = 1 / (1 + exp(-(base + sum of weight times number))) by Newton steps on the logarithmic score; samples of passes
-left alone count a fifth. Then prints how the fit does on the clips held out.
+Runs `follow` over every clip twice, once corrected and once left alone, and takes every visible marker that was not
+placed as a sample: the signs of its being off, and whether it was more than 6 px off. For stickers that were found,
+skin that was found and markers that were not, each by itself, fits
+p = 1 / (1 + exp(-(base + sum of weight times sign))) by Newton steps on the logarithmic score; no weight is less than
+zero, and samples of passes left alone count a fifth. Then prints how often what is told comes true, on the clips
+it was fitted to and on those held out.
 """
 
 import argparse
@@ -19,50 +21,59 @@ import os
 import subprocess
 import sys
 
+import numpy
+
 import clips
 import followers
 
-# In the order of `Softness::numbers`; the limits stand in certainty.rs too.
-NUMBERS = ["strain", "drift", "gap", "torn", "unknown"]
-LIMITS = [4.0, 2.0, 1.0, 4.0, 1.0]
+# In the order of `Signs::numbers`; the limits stand in certainty.rs too.
+SIGNS = ["lack", "blame", "away", "strain", "drift", "gap", "torn", "unknown", "alone", "unseen", "spread"]
+LIMITS = [0.5, 0.6, 4.0, 4.0, 2.0, 1.0, 4.0, 1.0, 1.0, 1.0, 20.0]
+# Which of them each way of coming about has.
+WAYS = {
+    "sticker": ["lack", "blame", "away", "strain", "gap", "torn", "unknown", "alone"],
+    # The others told more on the clips drawn here and less on those drawn by others.
+    "skin": ["strain", "drift", "gap", "torn", "unknown"],
+    "unseen": ["alone", "unseen", "spread"],
+}
 ALONE_WEIGHT = 0.2
 # Holds the weights of numbers that hardly vary.
 RIDGE = 0.05
+DOUBT = 0.015
 
 
 def clip_of(word, target):
     if "/" not in word:
         return clips.beside(word)
-    seed, rate, camera, course, seconds = word.split("/")
+    seed, rate, marks, camera, course, seconds = word.split("/")
     generator, folder = os.path.join(target, "debug", "demo-clips"), os.path.join(target, "evaluation")
-    return clips.made(generator, folder, int(seed), int(rate), False, camera, course, float(seconds))
+    stickers = marks == "stickers"
+    return clips.made(generator, folder, int(seed), int(rate), stickers, camera, course, float(seconds))
 
 
 def samples(words, target):
-    """[(numbers, off, weight)] and, of what coasted, [(off, weight)]."""
-    found, coasted = [], []
+    """By way of coming about: rows of signs, whether off, and weights."""
+    found = {way: ([], [], []) for way in WAYS}
     folder = os.path.join(target, "evaluation")
     for word in words:
         clip = clip_of(word, target)
         film = clip.decode(folder)
         for correct in (True, False):
-            weight = 1.0 if correct else ALONE_WEIGHT
             for row in rows(clip, film, target, correct):
                 x, y, visible = clip.truth[row["marker"]][int(row["frame"])]
-                if not visible or row["frame"] == "0":
+                if not visible or row["frame"] == "0" or row["state"] in ("placed", "lost"):
                     continue
                 off = math.hypot(float(row["x"]) - x, float(row["y"]) - y) > followers.OFF_PX
-                if row["state"] in ("seen", "doubtful"):
-                    numbers = [min(float(n), limit) for n, limit in zip(row["evidence"].split(), LIMITS)]
-                    found.append(([1.0] + numbers, off, weight))
-                elif row["state"] == "coasting":
-                    coasted.append((off, weight))
+                way = "unseen" if row["state"] == "coasting" else clip.mode
+                for column, value in zip(found[way], (row["evidence"], off, 1.0 if correct else ALONE_WEIGHT)):
+                    column.append(value)
         os.remove(film)
-    return found, coasted
+    signs = lambda texts: numpy.minimum(numpy.array([t.split() for t in texts], float).reshape(-1, len(SIGNS)), LIMITS)
+    return {way: (signs(s), numpy.array(o, float), numpy.array(w)) for way, (s, o, w) in found.items()}
 
 
 def rows(clip, film, target, correct):
-    """What the follower says of a clip, with its evidence."""
+    """What the follower says of a clip, with its signs."""
     folder = os.path.join(target, "evaluation")
     markers, script = (os.path.join(folder, clip.name + end) for end in (".markers.csv", ".script.csv"))
     followers.write_markers(markers, clip)
@@ -73,65 +84,51 @@ def rows(clip, film, target, correct):
     return list(csv.DictReader(done.stdout.splitlines()))
 
 
-def probability(weights, numbers):
-    z = sum(w * n for w, n in zip(weights, numbers))
-    return 1.0 / (1.0 + math.exp(-max(-30.0, min(30.0, z))))
+def probability(weights, signs):
+    return 1.0 / (1.0 + numpy.exp(-numpy.clip(weights[0] + signs @ weights[1:], -20.0, 20.0)))
 
 
-def solve(matrix, right):
-    """Gauss elimination with pivots."""
-    n = len(right)
-    rows = [list(row) + [r] for row, r in zip(matrix, right)]
-    for k in range(n):
-        best = max(range(k, n), key=lambda i: abs(rows[i][k]))
-        rows[k], rows[best] = rows[best], rows[k]
-        for i in range(k + 1, n):
-            factor = rows[i][k] / rows[k][k]
-            rows[i] = [a - factor * b for a, b in zip(rows[i], rows[k])]
-    out = [0.0] * n
-    for k in reversed(range(n)):
-        out[k] = (rows[k][n] - sum(rows[k][j] * out[j] for j in range(k + 1, n))) / rows[k][k]
-    return out
-
-
-def fit(found):
-    count = len(found[0][0])
-    total = sum(w for _, _, w in found)
-    means = [sum(w * x[i] for x, _, w in found) / total for i in range(count)]
-    spreads = [math.sqrt(sum(w * (x[i] - means[i]) ** 2 for x, _, w in found) / total) or 1.0 for i in range(count)]
-    ridge = [0.0] + [RIDGE * s * s for s in spreads[1:]]
-    weights = [0.0] * count
-    for _ in range(12):
-        slope = [-r * w for r, w in zip(ridge, weights)]
-        bend = [[0.0] * count for _ in range(count)]
-        for i, r in enumerate(ridge):
-            bend[i][i] = r
-        for x, off, w in found:
-            p = probability(weights, x)
-            for i in range(count):
-                slope[i] += w * (off - p) * x[i]
-                scaled = w * p * (1.0 - p) * x[i]
-                for j in range(count):
-                    bend[i][j] += scaled * x[j]
-        weights = [a + b for a, b in zip(weights, solve(bend, slope))]
+def fit(way, signs, off, weight):
+    """Base and weights of one way; signs that would count the wrong way round are left out one by one."""
+    kept = [SIGNS.index(name) for name in WAYS[way]]
+    while True:
+        columns = numpy.column_stack([numpy.ones(len(off)), signs[:, kept]])
+        share = weight / weight.sum()
+        mean = share @ columns
+        ridge = RIDGE * (share @ (columns - mean) ** 2)
+        some = numpy.zeros(columns.shape[1])
+        for _ in range(15):
+            p = 1.0 / (1.0 + numpy.exp(-numpy.clip(columns @ some, -20.0, 20.0)))
+            slope = columns.T @ (weight * (off - p)) - ridge * some
+            bend = columns.T @ (columns * (weight * p * (1.0 - p))[:, None]) + numpy.diag(ridge + 1e-9)
+            some = some + numpy.linalg.solve(bend, slope)
+        worst = int(numpy.argmin(some[1:]))
+        if some[1 + worst] >= 0.0:
+            break
+        del kept[worst]
+    weights = numpy.zeros(1 + len(SIGNS))
+    weights[0] = some[0]
+    weights[[1 + k for k in kept]] = some[1:]
     return weights
 
 
-def report(title, weights, found, coasted):
+def report(title, weights, found):
+    """What was told against what came true, by mode of marker all ways together."""
     print(title)
-    scored = [(probability(weights, x), off, w) for x, off, w in found]
-    for threshold in (0.02, 0.03, 0.05):
-        flagged = sum(w for p, off, w in scored if off and p > threshold) + sum(w for off, w in coasted if off)
-        wrong = sum(w for _, off, w in scored if off) + sum(w for off, w in coasted if off)
-        looks = sum(w for p, _, w in scored if p > threshold) / sum(w for _, _, w in scored)
-        print(f"  above {threshold}: {flagged / max(wrong, 1e-9):.2f} of what is off flagged, {looks:.3f} of what is found")
-    for low, high in [(0, .01), (.01, .03), (.03, .1), (.1, .2), (.2, .4), (.4, .7), (.7, 1.01)]:
-        part = [(p, off, w) for p, off, w in scored if low <= p < high]
-        if part:
-            total = sum(w for _, _, w in part)
-            mean = sum(w * p for p, _, w in part) / total
-            share = sum(w * off for _, off, w in part) / total
-            print(f"  p_wrong {low:.2f} to {high:.2f}: {len(part):6} samples, said {mean:.3f}, were off {share:.3f}")
+    for way, (signs, off, weight) in found.items():
+        if not len(off):
+            continue
+        p = probability(weights[way], signs)
+        print(f"  {way}: {len(off)} samples")
+        if way != "unseen" and weight @ off > 0.0:
+            doubtful = p > DOUBT
+            flagged, right = (weight * off) @ doubtful / (weight @ off), (weight * (1 - off)) @ doubtful / (weight @ (1 - off))
+            print(f"    in doubt: {100 * flagged:.0f} % of what is off, {100 * right:.0f} % of what is right")
+        for low, high in [(0, 0.003), (0.003, 0.01), (0.01, 0.03), (0.03, 0.1), (0.1, 0.2), (0.2, 0.4), (0.4, 0.7), (0.7, 1.01)]:
+            part = (low <= p) & (p < high)
+            if part.any():
+                told, came = (weight[part] @ v[part] / weight[part].sum() for v in (p, off))
+                print(f"    {low:.3f} to {high:.3f}: {part.sum():6} samples, told {told:.3f}, were off {came:.3f}")
 
 
 def main():
@@ -140,14 +137,14 @@ def main():
     parser.add_argument("clips", nargs="+")
     parser.add_argument("--held-out", nargs="*", default=[])
     options = parser.parse_args()
-    found, coasted = samples(options.clips, options.target)
-    weights = fit(found)
-    print(f"base {weights[0]:.3f}")
-    for name, weight, limit in zip(NUMBERS, weights[1:], LIMITS):
-        print(f"  {name:12} {weight:7.3f} up to {limit}")
-    report("on the clips it was fitted to", weights, found, coasted)
+    found = samples(options.clips, options.target)
+    weights = {way: fit(way, *part) if len(part[1]) else numpy.zeros(1 + len(SIGNS)) for way, part in found.items()}
+    for way, some in weights.items():
+        print(f"{way}: ({some[0]:.3f}, [{', '.join(f'{w:.3f}' for w in some[1:])}])")
+    print(f"the signs are {', '.join(SIGNS)}; their limits {LIMITS}")
+    report("on the clips it was fitted to", weights, found)
     if options.held_out:
-        report("on the clips held out", weights, *samples(options.held_out, options.target))
+        report("on the clips held out", weights, samples(options.held_out, options.target))
 
 
 if __name__ == "__main__":

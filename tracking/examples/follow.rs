@@ -5,7 +5,7 @@
 //! `frame,marker,x,y`, further places a person gave. TRUTH holds `frame,marker,x,y,visible`: with it a patient
 //! person is played who places a marker anew once it is more than 6 px off or not seen for more than 3 visible
 //! frames running. Out come `frame,marker,x,y,state,p_wrong`, and with
-//! `--evidence` what told of drift on skin.
+//! `--evidence` what told of being off.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::error::Error;
@@ -14,7 +14,7 @@ use std::io::{BufRead, BufReader, Read, Seek, SeekFrom, Write};
 use std::time::{Duration, Instant};
 use tracking::image::GreyFrame;
 use tracking::track::{
-    Follower, Limb, MarkerStart, Mode, Part, Pixel, Sample, Softness, State, blend, propose_mode,
+    Follower, Limb, MarkerStart, Mode, Part, Pixel, Sample, Signs, State, blend, propose_mode,
 };
 
 type Outcome<T> = Result<T, Box<dyn Error>>;
@@ -167,8 +167,8 @@ struct Told {
     spent: Duration,
     /// Frame and marker of every correction; its sample stays as it was followed.
     corrections: BTreeSet<(usize, usize)>,
-    /// By frame and marker, what told of drift.
-    softness: BTreeMap<(usize, usize), Softness>,
+    /// By frame and marker, what told of being off.
+    signs: BTreeMap<(usize, usize), Signs>,
 }
 
 /// Where the markers begin in a frame: one that is not placed in it, or outside of the picture, is lost until it is.
@@ -208,8 +208,8 @@ fn pass(
         let frame = GreyFrame::new(width, height, width, &bytes)?;
         let begin = Instant::now();
         let mut row = follower.step(frame)?;
-        let softness = (0..row.len()).filter_map(|m| Some(((*number, m), follower.softness(m)?)));
-        told.softness.extend(softness);
+        let signs = (0..row.len()).filter_map(|m| Some(((*number, m), follower.signs(m)?)));
+        told.signs.extend(signs);
         for (marker, anchors) in script.anchors.iter().enumerate() {
             let begun = anchors.keys().next().is_some_and(|f| f < number);
             let truth = script.truth[marker].get(number).filter(|_| begun);
@@ -276,8 +276,8 @@ fn main() -> Outcome<()> {
                 write!(out, ",{}", u8::from(told.corrections.contains(&(*frame, marker))))?;
             }
             if evidence {
-                let softness = told.softness.get(&(*frame, marker));
-                let numbers = softness.map(Softness::numbers).unwrap_or_default();
+                let signs = told.signs.get(&(*frame, marker));
+                let numbers = signs.map(Signs::numbers).unwrap_or_default();
                 write!(out, ",{}", numbers.map(|n| format!("{n:.5}")).join(" "))?;
             }
             writeln!(out)?;

@@ -2,24 +2,15 @@
 
 use super::sample::{DOUBT, State};
 
-/// What is known of a place that was found when its certainty is asked for.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Evidence {
-    /// A sticker: it looks the same wherever it goes.
-    Sticker {
-        correlation: f32,
-        /// The merit it lost to the rest of the body.
-        blame: f32,
-        /// Distance from the expected place over its standard deviation.
-        away_ratio: f64,
-    },
-    /// Skin or cloth: errors come by drifting.
-    Soft(Softness),
-}
-
-/// What tells of drift on skin and cloth, each from zero up.
+/// What tells that a place may be off, each from zero up.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Softness {
+pub struct Signs {
+    /// What its correlation lacks to one.
+    pub lack_ratio: f64,
+    /// The merit it lost to the rest of the body.
+    pub blame_ratio: f64,
+    /// Distance from the expected place over its standard deviation.
+    pub away_ratio: f64,
     /// The most that a limb is longer or shorter than it was, over what it varies by itself.
     pub strain_ratio: f64,
     /// Standard deviation that the drift since a person placed it has left.
@@ -30,45 +21,89 @@ pub struct Softness {
     pub torn_ratio: f64,
     /// How little is known of its motion since a person placed it where it had not been followed: one just then.
     pub unknown_ratio: f64,
+    /// Share of its neighbours that are not seen.
+    pub alone_ratio: f64,
+    /// For how many tens of frames it has not been seen.
+    pub unseen_ratio: f64,
+    /// Standard deviation of where it is carried unseen.
+    pub spread_px: f64,
 }
 
-impl Softness {
+/// How many signs there are.
+const COUNT: usize = 11;
+
+impl Signs {
     /// Its numbers in the order of its fields.
     #[must_use]
-    pub fn numbers(&self) -> [f64; 5] {
-        let Self { strain_ratio, drift_px, gap_ratio, torn_ratio, unknown_ratio } = *self;
-        [strain_ratio, drift_px, gap_ratio, torn_ratio, unknown_ratio]
+    pub fn numbers(&self) -> [f64; COUNT] {
+        [
+            self.lack_ratio,
+            self.blame_ratio,
+            self.away_ratio,
+            self.strain_ratio,
+            self.drift_px,
+            self.gap_ratio,
+            self.torn_ratio,
+            self.unknown_ratio,
+            self.alone_ratio,
+            self.unseen_ratio,
+            self.spread_px,
+        ]
     }
 }
 
-/// Weight and limit of each number of [`Softness`], in its order, and what is added to their sum.
-///
-/// Chosen: fitted by `tests/evaluation/fit_certainty.py` (logistic regression over samples of rendered clips of
-/// bare skin at 60 and 120 frames/s; passes left alone count a fifth of passes that are corrected). Correlations
-/// are not among them: beside these they told little of what drifts, which goes on looking as it did.
-const WEIGHTS: [(f64, f64); 5] =
-    [(0.943, 4.0), (2.970, 2.0), (3.707, 1.0), (0.836, 4.0), (3.020, 1.0)];
-const BASE: f64 = -7.405;
-
-/// State and probability of being more than 6 px off, of a place that was found.
-pub(super) fn found(evidence: Evidence) -> (State, f64) {
-    let p_wrong = match evidence {
-        Evidence::Sticker { correlation, blame, away_ratio } => {
-            let doubt = (0.7 - f64::from(correlation)).max(0.0) * 1.5
-                + f64::from(blame)
-                + 0.03 * (away_ratio - 1.5).max(0.0);
-            (0.002 + doubt).clamp(0.0, 0.95)
-        }
-        Evidence::Soft(softness) => soft(&softness),
-    };
-    (if p_wrong > DOUBT { State::Doubtful } else { State::Seen }, p_wrong)
+/// How a place came about: each way has its own weights.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Way {
+    /// A sticker was found: it looks the same wherever it goes.
+    Sticker,
+    /// Skin or cloth was found: errors come by drifting.
+    Soft,
+    /// Nothing was found.
+    Unseen,
 }
 
-/// `1 / (1 + exp(-(base + sum of weight times number)))`, each number up to its limit.
-fn soft(softness: &Softness) -> f64 {
-    let numbers = softness.numbers();
-    let parts = numbers.iter().zip(WEIGHTS).map(|(n, (weight, limit))| weight * n.min(limit));
-    let z = BASE + parts.sum::<f64>();
+/// The most that is made of each sign.
+const LIMITS: [f64; COUNT] = [0.5, 0.6, 4.0, 4.0, 2.0, 1.0, 4.0, 1.0, 1.0, 1.0, 20.0];
+
+/// What is added to the sum of weight times sign, and the weights.
+///
+/// Chosen: fitted by `tests/evaluation/fit_certainty.py` (logistic regression over samples of rendered clips, skin at
+/// 60 and 120 and stickers at 30 and 60 frames/s; passes left alone count a fifth of passes that are corrected). On
+/// skin correlations and unseen neighbours told more on the clips drawn here and less on those drawn by others, so
+/// that they are left out.
+const STICKER: (f64, [f64; COUNT]) =
+    (-8.958, [3.690, 0.0, 1.098, 0.976, 0.0, 3.009, 0.0, 2.450, 5.262, 0.0, 0.0]);
+const SOFT: (f64, [f64; COUNT]) =
+    (-7.209, [0.0, 0.0, 0.0, 1.205, 1.566, 5.245, 1.134, 2.735, 0.0, 0.0, 0.0]);
+const UNSEEN: (f64, [f64; COUNT]) =
+    (-1.687, [0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 2.083, 2.019, 0.110]);
+
+/// Frames a marker may go on unseen before its place means nothing.
+const LONGEST_COAST: u32 = 20;
+
+/// State and probability of being more than 6 px off: the chance of base and sum of weight times sign, each sign up
+/// to its limit.
+pub(super) fn judged(way: Way, signs: &Signs, unseen: u32) -> (State, f64) {
+    let (base, weights) = match way {
+        Way::Sticker => STICKER,
+        Way::Soft => SOFT,
+        Way::Unseen => UNSEEN,
+    };
+    let numbers = signs.numbers().into_iter().zip(LIMITS);
+    let parts = numbers.zip(weights).map(|((n, limit), weight)| weight * n.min(limit));
+    let p_wrong = chance(base + parts.sum::<f64>());
+    let state = match way {
+        Way::Unseen if unseen > LONGEST_COAST => State::Lost,
+        Way::Unseen => State::Coasting,
+        _ if p_wrong > DOUBT => State::Doubtful,
+        _ => State::Seen,
+    };
+    (state, p_wrong)
+}
+
+/// `1 / (1 + exp(-z))`.
+pub(super) fn chance(z: f64) -> f64 {
     1.0 / (1.0 + exponential(-z))
 }
 
@@ -79,26 +114,6 @@ fn exponential(x: f64) -> f64 {
         power *= power;
     }
     power
-}
-
-/// Frames a marker may go on unseen before its place means nothing.
-const LONGEST_COAST: u32 = 20;
-/// Probability of being off of a marker that has been unseen for one frame, and what is left of its being right
-/// after each further one: carried by its neighbours, and alone.
-///
-/// Chosen: by the shares that were off in the clips that `soft` is fitted to (0.04 to 0.5 and 0.3 to 0.8 in the
-/// first frame; 0.3 to 0.6 and 0.95 in the fourth).
-const CARRIED: (f64, f64) = (0.2, 0.87);
-const ALONE: (f64, f64) = (0.55, 0.6);
-
-/// State and probability of being more than 6 px off, of a place that was carried on for so many frames.
-pub(super) fn carried(unseen: u32, by_neighbours: bool) -> (State, f64) {
-    let (first, left) = if by_neighbours { CARRIED } else { ALONE };
-    let mut right = 1.0 - first;
-    for _ in 1..unseen.min(2 * LONGEST_COAST) {
-        right *= left;
-    }
-    (if unseen > LONGEST_COAST { State::Lost } else { State::Coasting }, (1.0 - right).min(0.98))
 }
 
 #[cfg(test)]
@@ -114,33 +129,41 @@ mod tests {
     }
 
     #[test]
-    fn every_sign_of_drift_makes_a_place_less_sure() {
-        let calm = Softness { strain_ratio: 0.5, drift_px: 0.3, ..Softness::default() };
-        let (state, low) = found(Evidence::Soft(calm));
-        assert!(low < 0.01 && state == State::Seen, "{low}");
-        let worse = [
-            Softness { strain_ratio: 3.0, ..calm },
-            Softness { drift_px: 1.5, ..calm },
-            Softness { gap_ratio: 0.8, ..calm },
-            Softness { torn_ratio: 3.0, ..calm },
-            Softness { unknown_ratio: 1.0, ..calm },
+    fn every_sign_makes_a_place_less_sure_and_nothing_odd_is_sure() {
+        let calm = Signs { lack_ratio: 0.05, strain_ratio: 0.5, drift_px: 0.3, ..Signs::default() };
+        let both = [
+            Signs { strain_ratio: 3.0, ..calm },
+            Signs { gap_ratio: 0.8, ..calm },
+            Signs { unknown_ratio: 1.0, ..calm },
         ];
-        for one in worse {
-            assert!(found(Evidence::Soft(one)).1 > 3.0 * low, "{one:?}");
+        let sticker = [
+            Signs { lack_ratio: 0.4, ..calm },
+            Signs { away_ratio: 3.0, ..calm },
+            Signs { alone_ratio: 1.0, ..calm },
+        ];
+        let soft = [Signs { drift_px: 1.5, ..calm }, Signs { torn_ratio: 3.0, ..calm }];
+        for (way, own) in [(Way::Sticker, &sticker[..]), (Way::Soft, &soft[..])] {
+            let (state, low) = judged(way, &calm, 0);
+            assert!(low < 0.01 && state == State::Seen, "{way:?} {low}");
+            for one in both.iter().chain(own) {
+                assert!(judged(way, one, 0).1 > 3.0 * low, "{way:?} {one:?}");
+            }
+            let odd = Signs { strain_ratio: 3.0, gap_ratio: 0.9, drift_px: 1.5, ..sticker[2] };
+            let (state, high) = judged(way, &odd, 0);
+            assert!(high > 0.5 && state == State::Doubtful, "{way:?} {high}");
         }
-        let all = Softness { strain_ratio: 2.0, drift_px: 2.0, torn_ratio: 2.0, ..calm };
-        let (state, high) = found(Evidence::Soft(all));
-        assert!(high > 0.5 && state == State::Doubtful, "{high}");
     }
 
     #[test]
     fn a_marker_that_goes_on_unseen_is_less_and_less_sure_and_lost_in_the_end() {
-        for by_neighbours in [false, true] {
-            let p: Vec<f64> = (1..=20).map(|n| carried(n, by_neighbours).1).collect();
-            assert!(p.windows(2).all(|w| w[1] >= w[0]), "{p:?}");
-            assert_eq!(carried(20, by_neighbours).0, State::Coasting);
-            assert_eq!(carried(21, by_neighbours).0, State::Lost);
-        }
-        assert!(carried(1, true).1 < carried(1, false).1);
+        let signs = |frames: u32| Signs {
+            unseen_ratio: f64::from(frames) / 10.0,
+            spread_px: 2.0 + f64::from(frames),
+            ..Signs::default()
+        };
+        let told: Vec<(State, f64)> = (1..=21).map(|n| judged(Way::Unseen, &signs(n), n)).collect();
+        assert!(told.windows(2).all(|w| w[1].1 >= w[0].1), "{told:?}");
+        assert_eq!(told[19].0, State::Coasting);
+        assert_eq!(told[20].0, State::Lost);
     }
 }

@@ -1,7 +1,8 @@
 //! Follows a set of markers one frame at a time, in either direction of time.
 
 use super::body::{APART_PX, Body};
-use super::certainty::{Evidence, Softness, carried, found};
+use super::certainty::{Signs, Way, judged};
+use super::doubt::doubt;
 use super::limb::Limb;
 use super::look::{Candidate, SkinScratch};
 use super::marker::{Expected, Marker, Motion};
@@ -55,8 +56,8 @@ struct Slot {
     at: Pixel,
     mode: Mode,
     marker: Option<Marker>,
-    /// What told of drift in the last frame, where it was skin that was found.
-    softness: Option<Softness>,
+    /// What told of its being off in the last frame.
+    signs: Option<Signs>,
     /// Where a person placed it last in this pass, and how many frames ago.
     placed: Option<(Pixel, u32)>,
 }
@@ -107,7 +108,7 @@ impl Follower {
             let inside = is_inside(m.at, size_px);
             let bands = body.in_front(index, &places);
             let marker = if inside { Marker::place(frame, m.at, m.mode, bands) } else { None };
-            Slot { at: m.at, mode: m.mode, marker, softness: None, placed: None }
+            Slot { at: m.at, mode: m.mode, marker, signs: None, placed: None }
         };
         Ok(Self {
             size_px,
@@ -148,10 +149,13 @@ impl Follower {
         }
         let places: Vec<Option<Pixel>> = chosen.iter().map(|c| c.map(|c| c.at)).collect();
         let mut samples = Vec::with_capacity(expected.len());
+        let mut doubts = Vec::with_capacity(expected.len());
         for (index, (expected, choice)) in expected.into_iter().zip(chosen).enumerate() {
-            samples.push(self.settle(index, expected, choice, &places));
+            let (sample, doubt) = self.settle(index, expected, choice, &places);
+            samples.push(sample);
+            doubts.push(doubt);
         }
-        self.body.learn(places, samples.iter().map(|s| s.p_wrong).collect());
+        self.body.learn(places, doubts);
         Ok(samples)
     }
 
@@ -166,45 +170,44 @@ impl Follower {
         }
     }
 
+    /// Takes what was chosen for a marker; where it is, and how little its neighbours rely on that.
     fn settle(
         &mut self,
         index: usize,
         expected: Option<Expected>,
         choice: Option<Candidate>,
         places: &[Option<Pixel>],
-    ) -> Sample {
+    ) -> (Sample, f64) {
         let slot = &mut self.markers[index];
-        slot.softness = None;
+        slot.signs = None;
         slot.placed = slot.placed.map(|(at, frames)| (at, frames + 1));
         let (Some(marker), Some(expected)) = (slot.marker.as_mut(), expected) else {
-            return Sample { at: slot.at, state: State::Lost, p_wrong: 1.0 };
+            return (Sample { at: slot.at, state: State::Lost, p_wrong: 1.0 }, 1.0);
         };
-        let (at, (state, p_wrong)) = match choice {
+        let borne = self.body.carried(index, marker.at, places).is_some();
+        let (at, way, signs) = match choice {
             Some(c) => {
-                let evidence = evidence(&self.body, (index, marker), (&c, &expected), places);
+                let signs = signs(&self.body, (index, marker), (&c, &expected), places);
                 marker.take(&c, expected.region, &mut self.scratch);
-                if let Evidence::Soft(softness) = evidence {
-                    slot.softness = Some(softness);
-                }
-                (c.at, found(evidence))
+                (c.at, if c.is_soft() { Way::Soft } else { Way::Sticker }, signs)
             }
             None => {
-                let borne = self.body.carried(index, marker.at, places).is_some();
-                let (at, spread) = unseen_place(&self.body, (index, marker), &expected, places);
-                marker.coast(at, spread);
-                (at, carried(marker.unseen, borne))
+                let (at, spread_px2) = unseen_place(&self.body, (index, marker), &expected, places);
+                marker.coast(at, spread_px2);
+                (at, Way::Unseen, signs_unseen(&self.body, (index, marker), places))
             }
         };
+        let (state, p_wrong) = judged(way, &signs, marker.unseen);
+        slot.signs = Some(signs);
         let at = marker.shown(at);
         slot.at = at;
-        Sample { at, state, p_wrong }
+        (Sample { at, state, p_wrong }, doubt(way, &signs, (marker.unseen, borne)))
     }
 
-    /// What told of drift in the frame just taken, for whoever fits the certainty anew; `None` for a sticker and
-    /// where the marker was not found.
+    /// What told of a marker's being off in the frame just taken, for whoever fits the certainty anew.
     #[must_use]
-    pub fn softness(&self, marker: usize) -> Option<Softness> {
-        self.markers.get(marker)?.softness
+    pub fn signs(&self, marker: usize) -> Option<Signs> {
+        self.markers.get(marker)?.signs
     }
 
     /// A marker that was taken to be where a person has now placed another one was not seen there.
@@ -274,25 +277,35 @@ impl Follower {
     }
 }
 
-/// What speaks for and against a place that was chosen.
-fn evidence(
+/// What tells of a chosen place that it may be off.
+fn signs(
     body: &Body,
     (index, marker): (usize, &Marker),
     (chosen, expected): (&Candidate, &Expected),
     places: &[Option<Pixel>],
-) -> Evidence {
-    if !chosen.is_soft() {
-        let away_ratio = chosen.at.distance_px(expected.at) / expected.sigma_px;
-        let blame = body.blame(index, chosen.at, places);
-        return Evidence::Sticker { correlation: chosen.correlation, blame, away_ratio };
-    }
-    Evidence::Soft(Softness {
+) -> Signs {
+    Signs {
+        lack_ratio: f64::from((1.0 - chosen.correlation).max(0.0)),
+        blame_ratio: f64::from(body.blame(index, chosen.at, places)),
+        away_ratio: chosen.at.distance_px(expected.at) / expected.sigma_px,
         strain_ratio: body.strain(index, chosen.at, places),
         drift_px: chosen.soft.drift_px2.sqrt(),
         gap_ratio: marker.memory.gap_ratio,
         torn_ratio: body.torn_ratio(index, (marker.at, chosen.at), places),
         unknown_ratio: marker.memory.unknown_ratio,
-    })
+        alone_ratio: body.alone_ratio(index, places).unwrap_or(0.0),
+        ..Signs::default()
+    }
+}
+
+/// What tells of a marker that was not found that where it is carried may be off.
+fn signs_unseen(body: &Body, (index, marker): (usize, &Marker), places: &[Option<Pixel>]) -> Signs {
+    Signs {
+        alone_ratio: body.alone_ratio(index, places).unwrap_or(1.0),
+        unseen_ratio: f64::from(marker.unseen) / 10.0,
+        spread_px: marker.spread_px2.sqrt(),
+        ..Signs::default()
+    }
 }
 
 /// Where a marker goes that is not seen, with the variance of that: as it moved, as its neighbours carry it, where

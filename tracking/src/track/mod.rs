@@ -3,6 +3,7 @@
 mod blend;
 mod body;
 mod certainty;
+mod doubt;
 mod follower;
 mod limb;
 mod look;
@@ -12,7 +13,7 @@ mod sample;
 
 pub use crate::image::Pixel;
 pub use blend::blend;
-pub use certainty::Softness;
+pub use certainty::Signs;
 pub use follower::{Follower, MarkerStart, Mode};
 pub use limb::{Limb, Part};
 pub use propose::{propose_mode, snap_to_sticker};

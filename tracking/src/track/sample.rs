@@ -30,6 +30,6 @@ pub struct Sample {
 
 /// Above this probability of being wrong a place that was found is doubtful.
 ///
-/// Chosen: one in thirty-three; of what is off on the rendered skin that the certainty is fitted to seventeen of twenty
-/// are then flagged, and a fifth of what is found.
-pub(super) const DOUBT: f64 = 0.03;
+/// Chosen: one in sixty-six; of what is off on rendered skin that nothing was fitted to nineteen of twenty are then
+/// flagged, and a quarter to a third of what is right.
+pub(super) const DOUBT: f64 = 0.015;

@@ -70,6 +70,16 @@ impl Body {
             .filter_map(move |(limb, length)| Some((limb.other_end(marker)?, (*length)?)))
     }
 
+    /// Share of a marker's neighbours that are not seen; `None` where it has none.
+    pub fn alone_ratio(&self, marker: usize, places: &[Option<Pixel>]) -> Option<f64> {
+        let seen = |other: usize| places.get(other).copied().flatten().is_some();
+        let (all, unseen) =
+            self.neighbours(marker).fold((0.0, 0.0), |(all, unseen), (other, _)| {
+                (all + 1.0, if seen(other) { unseen } else { unseen + 1.0 })
+            });
+        (all > 0.0).then_some(unseen / all)
+    }
+
     /// A person placed a marker: its limbs are about as long as they are now.
     pub fn place(&mut self, marker: usize, at: Pixel) {
         for (limb, length) in self.limbs.iter().zip(&mut self.lengths_px) {
