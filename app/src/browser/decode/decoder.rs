@@ -175,10 +175,9 @@ impl Decoder {
         let Some(sample) = self.next.and_then(|n| self.index.samples().get(n).copied()) else {
             return Ok(());
         };
-        let bytes =
-            self.file.stretch(sample.offset, u64::from(sample.size_bytes)).map_err(|e| {
-                Trouble::Other(format!("the file can no longer be read ({e}): choose it again"))
-            })?;
+        let bytes = self.file.sample(sample.offset, sample.size_bytes).map_err(|e| {
+            Trouble::Other(format!("the file can no longer be read ({e}): choose it again"))
+        })?;
         self.running.feed(&bytes, sample.stamp_us, sample.is_key)?;
         self.next = self.next.map(|n| n + 1);
         Ok(())

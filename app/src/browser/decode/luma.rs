@@ -80,7 +80,7 @@ pub async fn luma(frame: &VideoFrame, buffer: &mut Uint8Array) -> Result<Luma, S
             .to_owned());
     }
     let rows = raw_rows(buffer, offset, stride, (width_px, height_px));
-    Ok(Luma { width_px, height_px, bytes: grey(&rows, &plane, stride, (width_px, height_px)) })
+    Ok(Luma { width_px, height_px, bytes: grey(rows, &plane, stride, (width_px, height_px)) })
 }
 
 fn value(layout: &PlaneLayout, name: &str) -> usize {
@@ -108,7 +108,16 @@ fn raw_rows(
 /// Rows of grey bytes without gaps.
 ///
 /// From colours: 0.2126 R + 0.7152 G + 0.0722 B. Source: Recommendation ITU-R BT.709-6, item 3.2.
-fn grey(rows: &[u8], plane: &Plane, stride: usize, (width, height): (usize, usize)) -> Vec<u8> {
+fn grey(
+    mut rows: Vec<u8>,
+    plane: &Plane,
+    stride: usize,
+    (width, height): (usize, usize),
+) -> Vec<u8> {
+    if matches!(plane, Plane::Bytes) && stride == width {
+        rows.truncate(width * height);
+        return rows;
+    }
     let mut bytes = Vec::with_capacity(width * height);
     for row in rows.chunks(stride).take(height) {
         match plane {
@@ -134,15 +143,16 @@ mod tests {
 
     #[test]
     fn rows_lose_the_gap_at_their_ends() {
-        assert_eq!(grey(&[1, 2, 9, 3, 4, 9], &Plane::Bytes, 3, (2, 2)), [1, 2, 3, 4]);
+        assert_eq!(grey(vec![1, 2, 9, 3, 4, 9], &Plane::Bytes, 3, (2, 2)), [1, 2, 3, 4]);
+        assert_eq!(grey(vec![1, 2, 3, 4, 5], &Plane::Bytes, 2, (2, 2)), [1, 2, 3, 4]);
     }
 
     #[test]
     fn ten_bits_become_eight_and_white_stays_white() {
         assert_eq!(
-            grey(&[0xff, 0x03, 0x00, 0x02], &Plane::Words { bits: 10 }, 4, (2, 1)),
+            grey(vec![0xff, 0x03, 0x00, 0x02], &Plane::Words { bits: 10 }, 4, (2, 1)),
             [255, 128]
         );
-        assert_eq!(grey(&[255, 255, 255, 0, 0, 0, 0, 0], &Plane::Colours, 8, (2, 1)), [255, 0]);
+        assert_eq!(grey(vec![255, 255, 255, 0, 0, 0, 0, 0], &Plane::Colours, 8, (2, 1)), [255, 0]);
     }
 }
