@@ -23,6 +23,19 @@ pub async fn pause(ms: i32) {
     let _ = JsFuture::from(promise).await;
 }
 
+/// Waits until what was changed has been drawn; in a window that is hidden, until it is seen again.
+pub async fn drawn() {
+    let promise = js_sys::Promise::new(&mut |resolve, _| {
+        if let Some(window) = web_sys::window() {
+            // Refused only when the window is closing.
+            let _ = window.request_animation_frame(&resolve);
+        }
+    });
+    // The promise is only ever resolved, before the drawing; what follows a pause comes after it.
+    let _ = JsFuture::from(promise).await;
+    pause(0).await;
+}
+
 type Tick = Rc<RefCell<Option<Closure<dyn FnMut(f64)>>>>;
 
 /// A loop that calls back before each repaint until it is dropped.

@@ -39,6 +39,12 @@ impl Player {
         self.next_to_ask()
     }
 
+    /// A picture that was not asked for was drawn; nothing else is wanted until it is said.
+    pub fn drawn(&mut self, place: Place) {
+        self.shown = Some(place);
+        self.wanted = Some(place);
+    }
+
     /// The worker could not send what was asked; it is not asked for again until wanted anew.
     pub fn failed(&mut self) {
         self.wanted = self.shown;

@@ -35,6 +35,11 @@ pub enum Job {
         /// In display order.
         frame: u32,
     },
+    /// Send the picture of this frame as for `Show`, beside what is shown and without disturbing it.
+    Glimpse {
+        /// In display order.
+        frame: u32,
+    },
     /// Follow markers.
     Follow(FollowPlan),
     /// Give up this job; what is done is answered with `Followed`.
@@ -92,7 +97,7 @@ pub enum Answer {
         /// In display order.
         frame: u32,
     },
-    /// The following goes on.
+    /// The following goes on; the picture of the frame may travel beside this answer, as with `Shown`.
     Progress {
         /// Frames done, over all passes.
         done: u32,
@@ -115,8 +120,6 @@ pub enum Answer {
         repeated: Option<Vec<u32>>,
         /// Whether it was cancelled.
         cancelled: bool,
-        /// How long it took.
-        took_s: f64,
     },
     /// It could not be done: what is wrong, then what to do, in a sentence.
     Failed {

@@ -1,12 +1,12 @@
 //! Carries the page's wishes to the worker and the worker's answers to the store.
 
+use super::pending::{Opened, Pending, Sink};
 use super::store::{Action, Following, JobEvent, Look, Notice, Store};
-use crate::browser::clock::now_ms;
+use crate::browser::clock::{drawn, now_ms};
 use crate::browser::player::{Place, Player};
 use crate::browser::worker::{WorkerEvent, WorkerLink};
 use crate::jobs::{Answer, FollowPlan, Job, JobId, Question};
 use crate::session::{ClipRef, Command, Session, TrialCommand, TrialId};
-use mechanics::body::Landmark;
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -14,25 +14,8 @@ use wasm_bindgen_futures::spawn_local;
 use web_sys::{File, VideoFrame};
 use yew::UseReducerDispatcher;
 
-/// Called with each picture that arrives; it draws and must not keep it.
-pub type Sink = Rc<dyn Fn(Place, &VideoFrame)>;
-
 /// Chosen: a worker that dies so often without one answer will not live.
 const MOST_DEATHS: u32 = 3;
-
-type Opened = Box<dyn FnOnce(Result<ClipRef, String>)>;
-
-enum Pending {
-    Open(Opened),
-    Show(Place),
-    /// `only` is the landmark of a following of one alone, after a correction.
-    Follow {
-        trial: TrialId,
-        began_s: f64,
-        only: Option<Landmark>,
-        then: Option<Box<dyn FnOnce()>>,
-    },
-}
 
 struct Inner {
     link: RefCell<Option<WorkerLink>>,
@@ -45,6 +28,8 @@ struct Inner {
     files: RefCell<BTreeMap<TrialId, File>>,
     /// How often the worker died since it last answered.
     deaths: Cell<u32>,
+    /// Whether what a following told last is still being drawn.
+    drawing: Cell<bool>,
 }
 
 /// Shared by all components; cloned by pointer.
@@ -79,6 +64,7 @@ impl Conductor {
             sink: RefCell::new(None),
             files: RefCell::default(),
             deaths: Cell::new(0),
+            drawing: Cell::new(false),
         }))
     }
 
@@ -191,6 +177,12 @@ impl Conductor {
         }
     }
 
+    /// Has this done with the picture of a frame, beside what is shown.
+    pub fn glimpse(&self, (trial, frame): Place, then: impl FnOnce(&VideoFrame) + 'static) {
+        let pending = Pending::Glimpse(trial, Box::new(then));
+        self.ask(trial, Job::Glimpse { frame }, None, Some(pending));
+    }
+
     /// Plays from this frame; at rest again, the store learns the frame.
     pub fn play(
         &self,
@@ -270,19 +262,34 @@ impl Conductor {
 
     fn on_answer(&self, id: JobId, answer: Answer, picture: Option<VideoFrame>) {
         if let Answer::Progress { done, total, frame, latest } = answer {
-            if let Some(Pending::Follow { trial, began_s, .. }) = self.0.pending.borrow().get(&id) {
+            // What comes faster than it can be drawn is passed over, or the page would lag behind more and more.
+            let under_way = match self.0.pending.borrow().get(&id) {
+                Some(Pending::Follow { trial, began_s, .. }) if !self.0.drawing.get() => {
+                    Some((*trial, *began_s))
+                }
+                _ => None,
+            };
+            if let Some((trial, began_s)) = under_way {
                 let spent_s = now_ms() / 1000.0 - began_s;
                 let left_s = (done > 0)
                     .then(|| spent_s / f64::from(done) * f64::from(total.saturating_sub(done)));
                 self.job(JobEvent::Following(Following {
                     job: id,
-                    trial: *trial,
+                    trial,
                     done,
                     total,
                     frame,
                     left_s,
                     latest,
                 }));
+                self.wait_until_drawn();
+                match &picture {
+                    Some(picture) => self.on_live_picture((trial, frame), picture),
+                    None => self.show((trial, frame)),
+                }
+            }
+            if let Some(picture) = picture {
+                picture.close();
             }
             return;
         }
@@ -290,6 +297,11 @@ impl Conductor {
         match (pending, answer) {
             (Some(Pending::Show(place)), Answer::Shown { .. }) => {
                 self.on_picture(place, picture.as_ref())
+            }
+            (Some(Pending::Glimpse(_, then)), Answer::Shown { .. }) => {
+                if let Some(picture) = &picture {
+                    then(picture);
+                }
             }
             (Some(Pending::Open(told)), Answer::Opened { info, name, size_bytes, fingerprint }) => {
                 told(Ok(ClipRef { name, size_bytes, fingerprint, info: Rc::new(info) }));
@@ -309,6 +321,17 @@ impl Conductor {
         }
     }
 
+    fn wait_until_drawn(&self) {
+        let weak = Rc::downgrade(&self.0);
+        self.0.drawing.set(true);
+        spawn_local(async move {
+            drawn().await;
+            if let Some(inner) = weak.upgrade() {
+                inner.drawing.set(false);
+            }
+        });
+    }
+
     fn on_picture(&self, place: Place, picture: Option<&VideoFrame>) {
         let sink = self.0.sink.borrow().clone();
         if let (Some(sink), Some(picture)) = (sink, picture) {
@@ -318,16 +341,19 @@ impl Conductor {
         self.ask_for(next);
     }
 
+    /// The picture of a frame in which markers were just found: drawn without having been asked for.
+    fn on_live_picture(&self, place: Place, picture: &VideoFrame) {
+        let sink = self.0.sink.borrow().clone();
+        if let Some(sink) = sink {
+            sink(place, picture);
+        }
+        self.0.player.borrow_mut().drawn(place);
+    }
+
     fn on_followed(&self, trial: TrialId, then: Option<Box<dyn FnOnce()>>, answer: Answer) {
         match answer {
-            Answer::Followed { first, stretches, camera, repeated, cancelled, took_s } => {
-                let frames = stretches.values().map(Vec::len).max().unwrap_or(0);
-                #[allow(
-                    clippy::cast_precision_loss,
-                    reason = "a clip has far fewer than 2^52 frames"
-                )]
-                let rate_hz = (!cancelled && took_s > 0.0).then(|| frames as f64 / took_s);
-                self.job(JobEvent::FollowingEnded(rate_hz));
+            Answer::Followed { first, stretches, camera, repeated, cancelled } => {
+                self.job(JobEvent::FollowingEnded);
                 let keep = TrialCommand::KeepFollowed { first, stretches, camera, repeated };
                 self.0.dispatch.dispatch(Action::Do(Command::ForTrial(trial, keep)));
                 if let (false, Some(then)) = (cancelled, then) {
@@ -335,7 +361,7 @@ impl Conductor {
                 }
             }
             Answer::Failed { reason } => {
-                self.job(JobEvent::FollowingEnded(None));
+                self.job(JobEvent::FollowingEnded);
                 self.complain(reason);
             }
             _ => {}
@@ -346,7 +372,7 @@ impl Conductor {
     fn on_death(&self, reason: &str) {
         self.0.pending.borrow_mut().clear();
         self.0.player.borrow_mut().forget();
-        self.job(JobEvent::FollowingEnded(None));
+        self.job(JobEvent::FollowingEnded);
         self.0.deaths.set(self.0.deaths.get() + 1);
         if self.0.deaths.get() > MOST_DEATHS {
             self.complain(format!(
@@ -367,16 +393,6 @@ impl Conductor {
                     this.complain(reason);
                 }
             });
-        }
-    }
-}
-
-impl Pending {
-    fn trial(&self) -> Option<TrialId> {
-        match self {
-            Pending::Follow { trial, .. } => Some(*trial),
-            Pending::Show((trial, _)) => Some(*trial),
-            Pending::Open(_) => None,
         }
     }
 }

@@ -6,6 +6,7 @@ mod hands;
 mod home;
 mod keeping;
 mod parts;
+mod pending;
 mod stage;
 mod steps;
 mod store;

@@ -100,8 +100,6 @@ pub struct Jobs {
     pub opening: Vec<String>,
     /// The following under way.
     pub following: Option<Following>,
-    /// How fast the last following was, frames a second.
-    pub last_rate_hz: Option<f64>,
 }
 
 /// A following under way.
@@ -178,8 +176,8 @@ pub enum JobEvent {
     AllClosed,
     /// A following began or is further.
     Following(Following),
-    /// It ended; frames a second, when it ran to its end.
-    FollowingEnded(Option<f64>),
+    /// It ended.
+    FollowingEnded,
 }
 
 impl Store {
@@ -287,10 +285,7 @@ impl Store {
             }
             JobEvent::AllClosed => self.jobs = Jobs::default(),
             JobEvent::Following(following) => self.jobs.following = Some(following),
-            JobEvent::FollowingEnded(rate_hz) => {
-                self.jobs.following = None;
-                self.jobs.last_rate_hz = rate_hz.or(self.jobs.last_rate_hz);
-            }
+            JobEvent::FollowingEnded => self.jobs.following = None,
         }
     }
 }

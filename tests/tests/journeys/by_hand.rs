@@ -3,12 +3,23 @@
 use crate::common::{FOLLOWED, beside, saved_session, trial};
 use app::session::Calibration;
 use checks::browser::{Browser, CLIPS, Result, journey_alone};
+use checks::clips::decoded_alone_hz;
 use checks::compare::{Limits, hold};
 use checks::truth::Truth;
 use mechanics::body::MarkerSet;
 use site::serve::Server;
 use std::path::Path;
-use std::time::Instant;
+
+/// Notes for how long the page says that it follows, in milliseconds.
+const TIMED: &str = "let began = null;
+    new MutationObserver((_, watch) => {
+        const under = document.querySelector('.follow progress') !== null;
+        if (under) began ??= performance.now();
+        if (!under && began !== null) {
+            watch.disconnect();
+            window.followedMs = performance.now() - began;
+        }
+    }).observe(document.body, { childList: true, subtree: true });";
 
 /// What is entered by hand for a clip of known truth.
 struct Known {
@@ -127,12 +138,18 @@ async fn by_hand(browser: &Browser, server: &Server, known: &Known, clip: &Path)
     browser.shows_frame(0, 30).await?;
     calibrate(browser, known, &camera).await?;
     mark(browser, &truth).await?;
-    let began = Instant::now();
+    browser.client.execute(TIMED, vec![]).await?;
     browser.press("Follow the markers").await?;
     browser.until(FOLLOWED, 120).await?;
+    let took = browser.client.execute("return window.followedMs;", vec![]).await?;
     let frames = truth.places.values().next().map_or(0, Vec::len);
-    let rate_hz = frames as f64 / began.elapsed().as_secs_f64();
-    println!("{}: {rate_hz:.0} frames/s of decoding and following", known.name);
+    let rate_hz = 1000.0 * frames as f64 / took.as_f64().ok_or("it was not followed")?;
+    let alone_hz = decoded_alone_hz(browser, clip).await?;
+    println!(
+        "{}: {rate_hz:.0} frames/s of decoding and following, {:.2} of the decoder alone ({alone_hz:.0}), of 0.9",
+        known.name,
+        rate_hz / alone_hz
+    );
     browser.step("Ledger").await?;
     browser.wait("table.ledger", 10).await?;
     browser.shows_no_fault().await?;

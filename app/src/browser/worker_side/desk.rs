@@ -77,6 +77,7 @@ impl Desk {
                 self.wanted.set(Some((id, clip, frame)));
                 self.show();
             }
+            Job::Glimpse { frame } => self.glimpse(id, clip, frame),
             Job::Follow(plan) => self.follow(id, clip, plan),
             Job::Cancel { id } => self.cancel(id),
             Job::Close => {
@@ -99,6 +100,20 @@ impl Desk {
             this.following.borrow_mut().remove(&id);
             this.cancelled.borrow_mut().remove(&id);
             this.answer(id, &answer.unwrap_or_else(|reason| Answer::Failed { reason }), None);
+        });
+    }
+
+    fn glimpse(self: &Rc<Self>, id: JobId, clip: TrialId, frame: u32) {
+        let this = Rc::clone(self);
+        spawn_local(async move {
+            let picture = match this.clip(clip) {
+                Ok(clip) => clip.glimpse(frame).await,
+                Err(reason) => Err(reason),
+            };
+            match picture {
+                Ok(picture) => this.answer(id, &Answer::Shown { frame }, Some(picture)),
+                Err(reason) => this.answer(id, &Answer::Failed { reason }, None),
+            }
         });
     }
 

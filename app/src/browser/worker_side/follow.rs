@@ -10,6 +10,7 @@ use crate::jobs::{Answer, CameraRun, FollowPlan, FollowRun, JobId, Pass};
 use js_sys::Uint8Array;
 use std::rc::Rc;
 use tracking::image::GreyFrame;
+use web_sys::VideoFrame;
 
 /// Chosen: a backward pass holds at most this much of grey pictures, 52 of them at 720p, 23 at 1080p.
 const MOST_HELD_BYTES: u32 = 48 * 1024 * 1024;
@@ -38,7 +39,6 @@ pub async fn follow(
 ) -> Result<Answer, String> {
     let first = plan.first;
     let whole = (plan.first, plan.last + 1) == (0, clip.frame_count());
-    let began_ms = desk.now_ms();
     let run = FollowRun::new(plan, clip.picture, clip.frame_count()).map_err(|e| clip.named(&e))?;
     let decoder = clip.decoder()?;
     let mut follow = Follow {
@@ -48,7 +48,7 @@ pub async fn follow(
         run,
         decoder,
         buffer: Uint8Array::new_with_length(0),
-        told_ms: began_ms,
+        told_ms: desk.now_ms(),
         at: first,
     };
     let mut cancelled = false;
@@ -63,7 +63,6 @@ pub async fn follow(
             break;
         }
     }
-    let took_s = (desk.now_ms() - began_ms) / 1000.0;
     let look = whole && !cancelled && follow.run.camera_moved();
     let ((done, _), repeated) = (follow.run.progress(), follow.run.repeated());
     let found = follow.run.finish();
@@ -76,15 +75,25 @@ pub async fn follow(
     // A look that is given up is told as such: the camera is then taken as still.
     cancelled |= look && desk.is_cancelled(id);
     let (first, stretches) = found;
-    Ok(Answer::Followed { first, stretches, camera, repeated, cancelled, took_s })
+    Ok(Answer::Followed { first, stretches, camera, repeated, cancelled })
 }
 
 impl Follow<'_> {
-    async fn grey(&mut self, frame: u32) -> Result<Luma, String> {
+    /// The grey picture of a frame, and the one to be shown where the page is to be told of it.
+    async fn grey(
+        &mut self,
+        frame: u32,
+        shown: bool,
+    ) -> Result<(Luma, Option<VideoFrame>), String> {
         let picture = self.decoder.frame(frame).await.map_err(|e| self.clip.named(&e))?;
-        let grey = luma(&picture, &mut self.buffer).await;
-        picture.close();
-        grey.map_err(|e| self.clip.named(&e))
+        let grey = luma(&picture, &mut self.buffer).await.map_err(|e| self.clip.named(&e));
+        if !shown || grey.is_err() {
+            picture.close();
+            return Ok((grey?, None));
+        }
+        // One that cannot be turned upright is not shown; the following goes on.
+        let picture = self.clip.to_show(picture).await.ok();
+        Ok((grey?, picture))
     }
 
     fn take(&mut self, grey: &Luma) -> Result<(), String> {
@@ -94,15 +103,23 @@ impl Follow<'_> {
         self.run.take(frame).map_err(|e| self.clip.named(&e))
     }
 
+    fn is_due(&self) -> bool {
+        self.desk.now_ms() - self.told_ms >= TELL_EVERY_MS
+    }
+
+    /// Tells how far the job is, with the picture of the frame taken last where there is one.
+    fn tell(&mut self, picture: Option<VideoFrame>) {
+        self.told_ms = self.desk.now_ms();
+        let (done, total) = self.run.progress();
+        let latest = self.run.latest().clone();
+        let progress = Answer::Progress { done, total, frame: self.at, latest };
+        self.desk.answer(self.id, &progress, picture);
+    }
+
     /// Tells how far the job is, if it is time to; false when it was cancelled.
     fn goes_on(&mut self) -> bool {
-        let now_ms = self.desk.now_ms();
-        if now_ms - self.told_ms >= TELL_EVERY_MS {
-            self.told_ms = now_ms;
-            let (done, total) = self.run.progress();
-            let latest = self.run.latest().clone();
-            let progress = Answer::Progress { done, total, frame: self.at, latest };
-            self.desk.answer(self.id, &progress, None);
+        if self.is_due() {
+            self.tell(None);
         }
         !self.desk.is_cancelled(self.id)
     }
@@ -115,11 +132,15 @@ impl Follow<'_> {
     /// A forward pass; false when it was cancelled.
     async fn forward(&mut self, pass: &Pass) -> Result<bool, String> {
         for frame in pass.from..=pass.to {
-            if !self.goes_on() {
+            if self.desk.is_cancelled(self.id) {
                 return Ok(false);
             }
-            let grey = self.grey(frame).await?;
+            // Its own picture goes with the places that were found in it: no other decoder is asked for it.
+            let (grey, picture) = self.grey(frame, self.is_due()).await?;
             self.take(&grey)?;
+            if let Some(picture) = picture {
+                self.tell(Some(picture));
+            }
             if self.has_left(pass) {
                 break;
             }
@@ -170,7 +191,7 @@ impl Follow<'_> {
             if !self.goes_on() {
                 return Ok(None);
             }
-            piece.push(self.grey(frame).await?);
+            piece.push(self.grey(frame, false).await?.0);
         }
         Ok(Some(piece))
     }

@@ -24,6 +24,11 @@ impl Shower {
         Self { decoder: Some(decoder), ..Self::default() }
     }
 
+    /// The picture of a frame as it is coded, if it was kept; the caller closes it.
+    pub fn kept(&mut self, frame: u32) -> Option<VideoFrame> {
+        self.recent.get(frame)
+    }
+
     /// The picture of a frame as it is coded; the caller closes it.
     ///
     /// # Errors

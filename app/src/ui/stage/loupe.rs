@@ -2,7 +2,7 @@
 
 use super::picture::context_of;
 use mechanics::space::Pixel;
-use web_sys::HtmlCanvasElement;
+use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement, VideoFrame};
 use yew::prelude::*;
 
 /// Picture pixels across the loupe.
@@ -45,13 +45,39 @@ fn magnify(picture: &NodeRef, own: &NodeRef, at: Pixel) {
     else {
         return;
     };
-    let Some(context) = context_of(&own) else { return };
-    let size = f64::from(SIZE);
-    context.set_image_smoothing_enabled(false);
-    context.clear_rect(0.0, 0.0, size, size);
-    let (left, top) = (at.x_px + 0.5 - ACROSS_PX / 2.0, at.y_px + 0.5 - ACROSS_PX / 2.0);
+    let Some((context, [left, top, size])) = cleared(&own, at) else { return };
     // A picture that cannot be drawn leaves the loupe empty, which is what it then has to show.
     let _ = context.draw_image_with_html_canvas_element_and_sw_and_sh_and_dx_and_dy_and_dw_and_dh(
         &picture, left, top, ACROSS_PX, ACROSS_PX, 0.0, 0.0, size, size,
     );
+}
+
+/// Draws what an upright picture, so wide as it is shown, has about a place, as large as the loupe shows it.
+pub fn draw_about(own: &NodeRef, (picture, width_px): (&VideoFrame, u32), at: Pixel) {
+    let Some(own) = own.cast::<HtmlCanvasElement>() else { return };
+    let Some((context, [left, top, size])) = cleared(&own, at) else { return };
+    // A pixel of the file may be wider than it is high.
+    let wide = f64::from(picture.display_width()) / f64::from(width_px.max(1));
+    // As above.
+    let _ = context.draw_image_with_video_frame_and_sw_and_sh_and_dx_and_dy_and_dw_and_dh(
+        picture,
+        wide * left,
+        top,
+        wide * ACROSS_PX,
+        ACROSS_PX,
+        0.0,
+        0.0,
+        size,
+        size,
+    );
+}
+
+/// An empty square canvas, ready to be drawn on; the corner of what is about a place, and the canvas's side.
+fn cleared(own: &HtmlCanvasElement, at: Pixel) -> Option<(CanvasRenderingContext2d, [f64; 3])> {
+    let context = context_of(own)?;
+    let size = f64::from(own.width());
+    context.set_image_smoothing_enabled(false);
+    context.clear_rect(0.0, 0.0, size, size);
+    let (left, top) = (at.x_px + 0.5 - ACROSS_PX / 2.0, at.y_px + 0.5 - ACROSS_PX / 2.0);
+    Some((context, [left, top, size]))
 }

@@ -4,5 +4,6 @@ mod loupe;
 mod picture;
 mod transport;
 
+pub use loupe::draw_about;
 pub use picture::{Gesture, Phase, Stage};
 pub use transport::Transport;

@@ -3,8 +3,8 @@
 use super::loupe::Loupe;
 use crate::jobs::{GLANCE_REACH_PX, Glance, glance};
 use crate::session::Trial;
-use crate::ui::conductor::Sink;
 use crate::ui::hands::use_hands;
+use crate::ui::pending::Sink;
 use mechanics::space::Pixel;
 use std::rc::Rc;
 use wasm_bindgen::JsCast;
@@ -48,6 +48,9 @@ pub struct StageProps {
     pub trial: Rc<Trial>,
     /// The frame at rest.
     pub frame: u32,
+    /// Whether pictures come by themselves, as markers are found in them: none is asked for.
+    #[prop_or_default]
+    pub live: bool,
     /// Draws over the picture of a frame: SVG in picture pixels.
     #[prop_or_default]
     pub overlay: Option<Callback<u32, Html>>,
@@ -97,9 +100,11 @@ fn use_picture(props: &StageProps, canvas: &NodeRef) -> Option<u32> {
             }
         });
     }
-    let conductor = hands.conductor.clone();
-    use_effect_with((clip, props.frame), move |((trial, _), frame)| {
-        conductor.show((*trial, *frame))
+    let (conductor, drawn) = (hands.conductor.clone(), Rc::clone(&shown));
+    use_effect_with((clip, props.frame, props.live), move |((trial, _), frame, live)| {
+        if !live || drawn.borrow().is_none() {
+            conductor.show((*trial, *frame));
+        }
     });
     // Drawn in the very render that names it: a state that is set, and an effect too, may be put off to a later turn of
     // the browser, and in between the picture would be another than the one that is named, marked and touched.

@@ -1,5 +1,6 @@
 //! Which landmark is next, where it sits on the body, what the marker is, and the list of all.
 
+use super::placed::PlacedLook;
 use crate::session::{MarkerMode, Trial, TrialCommand};
 use crate::ui::hands::use_hands;
 use crate::ui::parts::{BodyDrawing, Choice, name_of, place_of};
@@ -26,6 +27,8 @@ pub struct GuidePartProps {
     pub chosen: Option<Landmark>,
     /// The frame at rest.
     pub frame: u32,
+    /// Whether the clip is there to be looked at.
+    pub in_hand: bool,
 }
 
 const SETS: [(MarkerSet, &str, &str); 3] = [
@@ -69,6 +72,9 @@ pub fn GuidePart(props: &GuidePartProps) -> Html {
                     { told }
                     if let Some(landmark) = props.chosen {
                         <ModeChoice trial={Rc::clone(trial)} {landmark} />
+                        if props.in_hand {
+                            <PlacedLook trial={Rc::clone(trial)} {landmark} frame={props.frame} />
+                        }
                     }
                 </div>
             </div>

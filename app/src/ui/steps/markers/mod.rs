@@ -3,6 +3,7 @@
 mod follow;
 mod guide;
 mod overlay;
+mod placed;
 mod touch;
 
 pub use touch::nudge;
@@ -66,7 +67,7 @@ pub fn MarkersStep(props: &MarkersProps) -> Html {
         let keys = Keys { chosen, at_rest, crosshair: crosshair.clone(), place: place.clone() };
         html! {
             <>
-                <Stage trial={Rc::clone(trial)} frame={shown} loupe=true overlay={Some(overlay)}
+                <Stage trial={Rc::clone(trial)} frame={shown} live={following.is_some()} loupe=true overlay={Some(overlay)}
                     on_gesture={Some(gestures(&hands, trial, chosen, &drag, place))}
                     on_key={Some(keys.heard(&hands, props))} key_mark={at_rest.or(*crosshair)} label={LABEL} />
                 <Transport trial={Rc::clone(trial)} frame={shown} strip={Some(doubt_strip(trial))} />
@@ -83,7 +84,7 @@ pub fn MarkersStep(props: &MarkersProps) -> Html {
     html! {
         <StepScreen question="Where are the joints?" session={Rc::clone(&props.session)} trial={trial.id} {picture}
             next={(Step::Strides, AttrValue::from(missing))}>
-            <GuidePart trial={Rc::clone(trial)} {chosen} frame={props.view.frame} />
+            <GuidePart trial={Rc::clone(trial)} {chosen} frame={props.view.frame} in_hand={props.clip_in_hand()} />
             <FollowPart session={Rc::clone(&props.session)} trial={Rc::clone(trial)} jobs={props.jobs.clone()} frame={props.view.frame}
                 doubts={doubtful} {followed} />
         </StepScreen>

@@ -1,0 +1,41 @@
+//! What is to be done with the answers that the worker still owes.
+
+use crate::browser::player::Place;
+use crate::session::{ClipRef, TrialId};
+use mechanics::body::Landmark;
+use std::rc::Rc;
+use web_sys::VideoFrame;
+
+/// Called with each picture that arrives; it draws and must not keep it.
+pub(super) type Sink = Rc<dyn Fn(Place, &VideoFrame)>;
+
+/// Told of the clip that was opened, or why it was not.
+pub(super) type Opened = Box<dyn FnOnce(Result<ClipRef, String>)>;
+/// Called with the picture that was asked for; it draws and must not keep it.
+pub(super) type Glimpsed = Box<dyn FnOnce(&VideoFrame)>;
+
+/// A question under way.
+pub(super) enum Pending {
+    Open(Opened),
+    Show(Place),
+    /// What is done with the picture; one that does not come is not missed.
+    Glimpse(TrialId, Glimpsed),
+    /// `only` is the landmark of a following of one alone, after a correction.
+    Follow {
+        trial: TrialId,
+        began_s: f64,
+        only: Option<Landmark>,
+        then: Option<Box<dyn FnOnce()>>,
+    },
+}
+
+impl Pending {
+    /// The trial it is about, where it has one already.
+    pub fn trial(&self) -> Option<TrialId> {
+        match self {
+            Pending::Follow { trial, .. } => Some(*trial),
+            Pending::Show((trial, _)) | Pending::Glimpse(trial, _) => Some(*trial),
+            Pending::Open(_) => None,
+        }
+    }
+}
