@@ -110,11 +110,15 @@ impl Desk {
                 Ok(clip) => clip.glimpse(frame).await,
                 Err(reason) => Err(reason),
             };
-            match picture {
-                Ok(picture) => this.answer(id, &Answer::Shown { frame }, Some(picture)),
-                Err(reason) => this.answer(id, &Answer::Failed { reason }, None),
-            }
+            this.answer_with(id, frame, picture);
         });
+    }
+
+    fn answer_with(&self, id: JobId, frame: u32, picture: Result<VideoFrame, String>) {
+        match picture {
+            Ok(picture) => self.answer(id, &Answer::Shown { frame }, Some(picture)),
+            Err(reason) => self.answer(id, &Answer::Failed { reason }, None),
+        }
     }
 
     /// A job that is at work sees this before its next frame.
@@ -193,10 +197,7 @@ impl Desk {
                     Ok(clip) => clip.picture_of_frame(frame).await,
                     Err(reason) => Err(reason),
                 };
-                match shown {
-                    Ok(picture) => this.answer(id, &Answer::Shown { frame }, Some(picture)),
-                    Err(reason) => this.answer(id, &Answer::Failed { reason }, None),
-                }
+                this.answer_with(id, frame, shown);
             }
             this.showing.set(false);
         });
