@@ -10,16 +10,19 @@ use mechanics::body::MarkerSet;
 use site::serve::Server;
 use std::path::Path;
 
-/// Notes for how long the page says that it follows, in milliseconds.
-const TIMED: &str = "let began = null;
+/// Has the markers followed and answers how long the page says that it follows, in milliseconds; nothing is asked of the
+/// page meanwhile.
+const FOLLOW_TIMED: &str = "const done = arguments[0];
+    let began = null;
     new MutationObserver((_, watch) => {
         const under = document.querySelector('.follow progress') !== null;
         if (under) began ??= performance.now();
         if (!under && began !== null) {
             watch.disconnect();
-            window.followedMs = performance.now() - began;
+            done(performance.now() - began);
         }
-    }).observe(document.body, { childList: true, subtree: true });";
+    }).observe(document.body, { childList: true, subtree: true });
+    [...document.querySelectorAll('.follow button')].find(b => b.innerText === 'Follow the markers').click();";
 
 /// What is entered by hand for a clip of known truth.
 struct Known {
@@ -138,10 +141,8 @@ async fn by_hand(browser: &Browser, server: &Server, known: &Known, clip: &Path)
     browser.shows_frame(0, 30).await?;
     calibrate(browser, known, &camera).await?;
     mark(browser, &truth).await?;
-    browser.client.execute(TIMED, vec![]).await?;
-    browser.press("Follow the markers").await?;
+    let took = browser.client.execute_async(FOLLOW_TIMED, vec![]).await?;
     browser.until(FOLLOWED, 120).await?;
-    let took = browser.client.execute("return window.followedMs;", vec![]).await?;
     let frames = truth.places.values().next().map_or(0, Vec::len);
     let rate_hz = 1000.0 * frames as f64 / took.as_f64().ok_or("it was not followed")?;
     let alone_hz = decoded_alone_hz(browser, clip).await?;

@@ -43,6 +43,47 @@ fn place_of(truth: &Truth, frame: usize) -> Result<(f64, f64)> {
     Ok((place.x_px.round(), place.y_px.round()))
 }
 
+/// Mean difference in grey levels between what stands beside a marker's name and what the loupe shows; none while one of
+/// them is not there.
+const LIKE_THE_LOUPE: &str = "const look = (selector) => {
+        const canvas = document.querySelector(selector);
+        return canvas && canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height).data;
+    };
+    const [a, b] = [look('.placed-picture canvas'), look('.loupe canvas')];
+    if (!a || !b || a.length !== b.length) return null;
+    return a.reduce((sum, v, i) => sum + Math.abs(v - b[i]), 0) / a.length;";
+
+async fn unlike(browser: &Browser) -> Result<f64> {
+    Ok(browser.script(LIKE_THE_LOUPE).await?.as_f64().ok_or("no picture of the mark")?)
+}
+
+#[test]
+fn beside_a_marker_stands_how_it_looked_where_it_was_placed_whatever_frame_is_looked_at() {
+    journey(async |browser, server| {
+        open_at_markers(browser, &server.url()).await?;
+        browser.press("Near ankle").await?;
+        let truth = Truth::of_json(&demo("heels_low.truth.json"))?;
+        browser.touch(place_of(&truth, 0)?).await?;
+        browser.press("Near ankle, marked").await?;
+        browser.says("As placed in frame 1", 10).await?;
+        let began = Instant::now();
+        // The same piece of the same picture, drawn once from the canvas and once from the decoded picture.
+        while unlike(browser).await? > 3.0 {
+            assert!(began.elapsed() < Duration::from_secs(20), "{}", unlike(browser).await?);
+            tokio::time::sleep(Duration::from_millis(50)).await;
+        }
+        browser.scrub(40).await?;
+        browser.shows_frame(40, 10).await?;
+        // Placed elsewhere in another frame: what stands beside the name is that of the mark before it or on it.
+        browser.touch(place_of(&truth, 300)?).await?;
+        browser.press("Near ankle, marked").await?;
+        browser.says("As placed in frame 41", 10).await?;
+        browser.scrub(39).await?;
+        browser.shows_frame(39, 10).await?;
+        browser.says("As placed in frame 1:", 10).await
+    });
+}
+
 #[test]
 fn arrow_keys_move_a_mark_by_one_pixel_and_with_shift_by_ten_and_each_move_is_taken_back() {
     journey(async |browser, server| {
