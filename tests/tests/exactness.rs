@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test ends by it")]
 
 use app::session::file;
-use checks::browser::{Browser, Engine, Result, beside_others, site_folder};
+use checks::browser::{Browser, Engine, Result, alone, beside_others, site_folder};
 use checks::clips::{Kind, Proof, Seen, Workshop, ffprobe, kinds, scrub, visit};
 use site::serve::Server;
 use std::path::Path;
@@ -211,4 +211,64 @@ fn prove_every_second(half: &str, from: usize) {
     println!("{pictures} pictures read back");
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     assert!(only.is_some() || pictures > 1_750, "{pictures}");
+}
+
+/// Chosen: one less than were open when a wrong picture was seen in `WebKitGTK` 2.50, which stands still after fifteen.
+const CLIPS_A_BROWSER: usize = 13;
+
+/// Pulls to and fro through clip after clip, until so many pictures were looked at as `STRIDE_PULLS` says.
+#[test]
+fn a_slider_that_is_pulled_for_long_never_shows_another_frame_than_the_named_one() {
+    let wanted = std::env::var("STRIDE_PULLS").ok().and_then(|n| n.parse::<usize>().ok());
+    let Some((wanted, folder)) = wanted.zip(site_folder()) else {
+        println!("not run: STRIDE_PULLS does not say how many pictures are to be looked at");
+        return;
+    };
+    let workshop = Workshop::new("pulled").unwrap();
+    let _room = alone();
+    let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
+    let (mut looks, mut clips, mut wrong) = (0, 0, Vec::new());
+    runtime.block_on(async {
+        let server = Server::start(&folder, 0).unwrap();
+        while looks < wanted {
+            let browser = Browser::start((1280, 800)).await.unwrap();
+            for kind in kinds().iter().filter(|k| !is_refused_here(k)).cycle().skip(clips) {
+                let clip = workshop.make(kind).unwrap();
+                let seen = pulled(&browser, &server, (kind, &clip), clips).await.unwrap();
+                looks += seen.len();
+                clips += 1;
+                wrong.extend(seen.iter().filter_map(|one| {
+                    let wanted = kind.shown.get(one.frame).copied();
+                    let is_right = one.number.as_ref().ok().copied() == wanted;
+                    (!is_right)
+                        .then(|| format!("{}: frame {}: {:?}", kind.name, one.frame, one.number))
+                }));
+                if clips % CLIPS_A_BROWSER == 0 || looks >= wanted {
+                    break;
+                }
+            }
+            println!("{clips} clips, {looks} looks, {} wrong", wrong.len());
+            browser.end().await.unwrap();
+        }
+    });
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+async fn pulled(
+    browser: &Browser,
+    server: &Server,
+    (kind, clip): (&Kind, &Path),
+    seed: usize,
+) -> Result<Vec<Seen>> {
+    browser.open(&server.url()).await?;
+    browser.give("Open a clip", clip).await?;
+    browser
+        .until("document.querySelector('[data-testid=stage]')?.dataset.frame === '0'", 20)
+        .await?;
+    let (count, mut seen) = (kind.shown.len(), Vec::new());
+    for step in [3, 5, 7, 11] {
+        let all = (0..count).map(|at| (at * step + seed) % count).collect::<Vec<_>>();
+        seen.extend(scrub(&browser.client, kind, &all).await?);
+    }
+    Ok(seen)
 }

@@ -8,6 +8,7 @@ pub mod loader;
 pub mod opfs;
 pub mod player;
 pub mod repeats;
+pub mod sight;
 pub mod storage;
 pub mod worker;
 pub mod worker_side;

@@ -1,13 +1,14 @@
 //! The page's end of the way to the worker.
 
 use super::loader;
+use super::sight::{Sight, Told};
 use crate::jobs::{Answer, JobId, Question};
 use js_sys::{Object, Reflect};
 use serde::Deserialize;
 use std::cell::Cell;
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
-use web_sys::{ErrorEvent, File, MessageEvent, VideoFrame, Worker, WorkerOptions, WorkerType};
+use web_sys::{ErrorEvent, File, MessageEvent, Worker, WorkerOptions, WorkerType};
 
 /// What comes from the worker.
 pub enum WorkerEvent {
@@ -17,8 +18,8 @@ pub enum WorkerEvent {
         id: JobId,
         /// The answer.
         answer: Answer,
-        /// The picture; whoever takes it closes it.
-        frame: Option<VideoFrame>,
+        /// The picture.
+        sight: Option<Rc<Sight>>,
     },
     /// It stopped and will not answer any more.
     Died(String),
@@ -28,6 +29,7 @@ pub enum WorkerEvent {
 struct Envelope {
     id: JobId,
     answer: Answer,
+    told: Option<Told>,
 }
 
 /// A running worker; dropped, it ends.
@@ -60,9 +62,9 @@ impl WorkerLink {
                 on_event(event);
             }
         });
-        let tell = Rc::clone(&told);
+        let (tell, lender) = (Rc::clone(&told), worker.clone());
         let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
-            if let Some(event) = read(&event.data()) {
+            if let Some(event) = read(&event.data(), &lender) {
                 tell(event);
             }
         });
@@ -96,12 +98,12 @@ impl Drop for WorkerLink {
     }
 }
 
-fn read(data: &JsValue) -> Option<WorkerEvent> {
+fn read(data: &JsValue, worker: &Worker) -> Option<WorkerEvent> {
     let text = |name: &str| Reflect::get(data, &name.into()).ok()?.as_string();
     if let Some(reason) = text("died") {
         return Some(WorkerEvent::Died(reason));
     }
-    let Envelope { id, answer } = serde_json::from_str(&text("json")?).ok()?;
-    let frame = Reflect::get(data, &"frame".into()).ok().and_then(|f| f.dyn_into().ok());
-    Some(WorkerEvent::Answered { id, answer, frame })
+    let Envelope { id, answer, told } = serde_json::from_str(&text("json")?).ok()?;
+    let sight = Sight::of(data, told, worker).map(Rc::new);
+    Some(WorkerEvent::Answered { id, answer, sight })
 }

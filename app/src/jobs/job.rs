@@ -92,7 +92,7 @@ pub enum Answer {
         /// See `ClipRef`.
         fingerprint: String,
     },
-    /// The picture of this frame travels beside this answer (a `VideoFrame`; the page closes it).
+    /// The picture of this frame travels beside this answer (its colours, or a `VideoFrame`).
     Shown {
         /// In display order.
         frame: u32,

@@ -1,9 +1,10 @@
 //! From the coded picture to the upright one and back: quarter turns, mirroring and pixel shape.
 
 use mechanics::space::Pixel;
+use serde::{Deserialize, Serialize};
 
 /// How the coded picture is to be shown: mirrored left to right first, then turned clockwise.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Orientation {
     /// Quarter turns clockwise, 0 to 3.
     pub quarter_turns: u8,
@@ -12,7 +13,7 @@ pub struct Orientation {
 }
 
 /// The coded picture and how it stands upright.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Picture {
     /// Columns of the coded picture that are to be seen.
     pub coded_width_px: u32,

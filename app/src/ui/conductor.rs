@@ -4,6 +4,7 @@ use super::pending::{Opened, Pending, Sink};
 use super::store::{Action, Following, JobEvent, Look, Notice, Store};
 use crate::browser::clock::{drawn, now_ms};
 use crate::browser::player::{Place, Player};
+use crate::browser::sight::Sight;
 use crate::browser::worker::{WorkerEvent, WorkerLink};
 use crate::jobs::{Answer, FollowPlan, Job, JobId, Question};
 use crate::session::{ClipRef, Command, Session, TrialCommand, TrialId};
@@ -11,7 +12,7 @@ use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 use wasm_bindgen_futures::spawn_local;
-use web_sys::{File, VideoFrame};
+use web_sys::File;
 use yew::UseReducerDispatcher;
 
 /// Chosen: a worker that dies so often without one answer will not live.
@@ -178,7 +179,7 @@ impl Conductor {
     }
 
     /// Has this done with the picture of a frame, beside what is shown.
-    pub fn glimpse(&self, (trial, frame): Place, then: impl FnOnce(&VideoFrame) + 'static) {
+    pub fn glimpse(&self, (trial, frame): Place, then: impl FnOnce(&Sight) + 'static) {
         let pending = Pending::Glimpse(trial, Box::new(then));
         self.ask(trial, Job::Glimpse { frame }, None, Some(pending));
     }
@@ -255,12 +256,12 @@ impl Conductor {
             self.0.deaths.set(0);
         }
         match event {
-            WorkerEvent::Answered { id, answer, frame } => self.on_answer(id, answer, frame),
+            WorkerEvent::Answered { id, answer, sight } => self.on_answer(id, answer, sight),
             WorkerEvent::Died(reason) => self.on_death(&reason),
         }
     }
 
-    fn on_answer(&self, id: JobId, answer: Answer, picture: Option<VideoFrame>) {
+    fn on_answer(&self, id: JobId, answer: Answer, picture: Option<Rc<Sight>>) {
         if let Answer::Progress { done, total, frame, latest } = answer {
             // What comes faster than it can be drawn is passed over, or the page would lag behind more and more.
             let under_way = match self.0.pending.borrow().get(&id) {
@@ -288,9 +289,6 @@ impl Conductor {
                     None => self.show((trial, frame)),
                 }
             }
-            if let Some(picture) = picture {
-                picture.close();
-            }
             return;
         }
         let pending = self.0.pending.borrow_mut().remove(&id);
@@ -316,9 +314,6 @@ impl Conductor {
             }
             _ => {}
         }
-        if let Some(picture) = picture {
-            picture.close();
-        }
     }
 
     fn wait_until_drawn(&self) {
@@ -332,7 +327,7 @@ impl Conductor {
         });
     }
 
-    fn on_picture(&self, place: Place, picture: Option<&VideoFrame>) {
+    fn on_picture(&self, place: Place, picture: Option<&Rc<Sight>>) {
         let sink = self.0.sink.borrow().clone();
         if let (Some(sink), Some(picture)) = (sink, picture) {
             sink(place, picture);
@@ -342,7 +337,7 @@ impl Conductor {
     }
 
     /// The picture of a frame in which markers were just found: drawn without having been asked for.
-    fn on_live_picture(&self, place: Place, picture: &VideoFrame) {
+    fn on_live_picture(&self, place: Place, picture: &Rc<Sight>) {
         let sink = self.0.sink.borrow().clone();
         if let Some(sink) = sink {
             sink(place, picture);

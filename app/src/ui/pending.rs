@@ -1,18 +1,18 @@
 //! What is to be done with the answers that the worker still owes.
 
 use crate::browser::player::Place;
+use crate::browser::sight::Sight;
 use crate::session::{ClipRef, TrialId};
 use mechanics::body::Landmark;
 use std::rc::Rc;
-use web_sys::VideoFrame;
 
-/// Called with each picture that arrives; it draws and must not keep it.
-pub(super) type Sink = Rc<dyn Fn(Place, &VideoFrame)>;
+/// Called with each picture that arrives, to be drawn.
+pub(super) type Sink = Rc<dyn Fn(Place, &Rc<Sight>)>;
 
 /// Told of the clip that was opened, or why it was not.
 pub(super) type Opened = Box<dyn FnOnce(Result<ClipRef, String>)>;
-/// Called with the picture that was asked for; it draws and must not keep it.
-pub(super) type Glimpsed = Box<dyn FnOnce(&VideoFrame)>;
+/// Called with the picture that was asked for.
+pub(super) type Glimpsed = Box<dyn FnOnce(&Sight)>;
 
 /// A question under way.
 pub(super) enum Pending {

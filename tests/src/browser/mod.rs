@@ -5,6 +5,7 @@ mod devtools;
 mod driver;
 mod engine;
 mod journey;
+mod memory;
 mod page;
 mod picture;
 mod traffic;
@@ -14,6 +15,7 @@ pub use devtools::DevTools;
 pub use driver::{Browser, at_the_top, site_folder};
 pub use engine::{Engine, OnlyChromium};
 pub use journey::{free_journey, journey, journey_alone};
+pub use memory::page_process_mb;
 pub use picture::key;
 pub use traffic::{Asked, Deaf};
 

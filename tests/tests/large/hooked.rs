@@ -1,6 +1,6 @@
 //! A copy of the site that counts what its worker reads, and what page and worker hold.
 
-use checks::browser::{Browser, Result};
+use checks::browser::{Browser, Result, page_process_mb};
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 
@@ -11,11 +11,10 @@ pub struct Held {
     pub read_mb: f64,
     /// As the browser counts page and worker.
     pub counted_mb: f64,
-    /// What the process of the page has for itself, without `discardable_mb`.
+    /// What the process of the page has for itself, without `shared_mb`.
     pub process_mb: f64,
-    /// What it shares with the rest of the browser: in Chromium drawn pictures that it keeps up to 512 MB until memory is
-    /// short. A page that draws 200 pictures of 1080p on a canvas, and nothing else, fills it as well.
-    pub discardable_mb: f64,
+    /// What it shares with the rest of the browser; see `page_process_mb`.
+    pub shared_mb: f64,
     pub page_wasm_mb: f64,
     pub worker_wasm_mb: f64,
 }
@@ -95,63 +94,13 @@ const ASK: &str = "
 pub async fn held(browser: &Browser) -> Result<Held> {
     let answer = browser.client.execute_async(ASK, Vec::new()).await?;
     let mb = |at: usize| answer.get(at).and_then(Value::as_f64).map_or(f64::NAN, |b| b / 1e6);
-    let (process_mb, discardable_mb) = process_mb()?;
+    let (process_mb, shared_mb) = page_process_mb()?;
     Ok(Held {
         read_mb: mb(0),
         worker_wasm_mb: mb(1),
         page_wasm_mb: mb(2),
         counted_mb: mb(3),
         process_mb,
-        discardable_mb,
+        shared_mb,
     })
-}
-
-/// What the largest process that shows pages, and that this test started, has for itself; and what it shares.
-///
-/// Source: proc(5), `/proc/[pid]/stat` (field 4) and `/proc/[pid]/smaps`.
-fn process_mb() -> Result<(f64, f64)> {
-    let own = std::process::id();
-    let mut largest = (0.0_f64, 0.0);
-    for entry in std::fs::read_dir("/proc")?.flatten() {
-        let Ok(pid) = entry.file_name().to_string_lossy().parse::<u32>() else { continue };
-        let command = std::fs::read(entry.path().join("cmdline")).unwrap_or_default();
-        if !String::from_utf8_lossy(&command).contains("--type=renderer") || !is_under(pid, own) {
-            continue;
-        }
-        let maps = std::fs::read_to_string(entry.path().join("smaps")).unwrap_or_default();
-        let found = private_and_shared(&maps);
-        if found.0 > largest.0 {
-            largest = found;
-        }
-    }
-    if largest.0 > 0.0 { Ok(largest) } else { Err("the process of the page is not found".into()) }
-}
-
-/// Megabytes of mappings of its own and of those through shared memory, whatever has been written to.
-fn private_and_shared(maps: &str) -> (f64, f64) {
-    let (mut own, mut shared, mut is_shared) = (0.0, 0.0, false);
-    for line in maps.lines() {
-        let mut words = line.split_ascii_whitespace();
-        match words.next() {
-            Some(name) if name.starts_with("Private_") => {
-                let kilobytes = words.next().and_then(|w| w.parse::<f64>().ok()).unwrap_or(0.0);
-                *(if is_shared { &mut shared } else { &mut own }) += kilobytes * 1024.0 / 1e6;
-            }
-            Some(name) if !name.ends_with(':') => is_shared = line.contains("shared-memory-region"),
-            _ => {}
-        }
-    }
-    (own, shared)
-}
-
-fn is_under(mut pid: u32, above: u32) -> bool {
-    while pid > 1 {
-        if pid == above {
-            return true;
-        }
-        let stat = std::fs::read_to_string(format!("/proc/{pid}/stat")).unwrap_or_default();
-        let parent = stat.rsplit(") ").next().and_then(|s| s.split_ascii_whitespace().nth(1));
-        pid = parent.and_then(|p| p.parse().ok()).unwrap_or(0);
-    }
-    false
 }

@@ -1,7 +1,6 @@
 //! A clip in the worker's hands.
 
 use super::shower::Shower;
-use super::upright::upright;
 use crate::browser::decode::anew::told_full;
 use crate::browser::decode::blob::BlobReader;
 use crate::browser::decode::decoder::{Decoder, configuration};
@@ -87,32 +86,28 @@ impl Clip {
             .map_err(|e| self.named(&e))
     }
 
-    /// The picture of a frame, upright, to be shown.
+    /// The picture of a frame as it is coded, to be shown.
     pub async fn picture_of_frame(&self, frame: u32) -> Result<VideoFrame, String> {
         let taken = self.shower.borrow_mut().take();
         let mut shower = taken.unwrap_or_default();
         let shown = shower.picture(self, frame).await;
         *self.shower.borrow_mut() = Some(shower);
-        upright(shown?, &self.picture).map_err(|e| self.named(&e))
+        shown
     }
 
     /// The same beside the showing, which goes on where it is.
     pub async fn glimpse(&self, frame: u32) -> Result<VideoFrame, String> {
         let kept = self.shower.borrow_mut().as_mut().and_then(|shower| shower.kept(frame));
         if let Some(kept) = kept {
-            return upright(kept, &self.picture).map_err(|e| self.named(&e));
+            return Ok(kept);
         }
         let picture = self.decoder()?.frame(frame).await.map_err(|e| self.named(&e))?;
-        self.to_show(picture).await
+        Ok(self.to_show(picture).await)
     }
 
-    /// A decoded picture as it is shown: in its full range of tones, and upright. The one given is the caller's no more.
-    ///
-    /// # Errors
-    /// When the browser refuses to draw it.
-    pub async fn to_show(&self, coded: VideoFrame) -> Result<VideoFrame, String> {
-        let told = told_full(coded, self.index.codec.is_full_range).await;
-        upright(told, &self.picture).map_err(|e| self.named(&e))
+    /// A decoded picture in its full range of tones. The one given is the caller's no more.
+    pub async fn to_show(&self, coded: VideoFrame) -> VideoFrame {
+        told_full(coded, self.index.codec.is_full_range).await
     }
 
     /// A sentence about this clip.

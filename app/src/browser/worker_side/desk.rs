@@ -2,6 +2,8 @@
 
 use super::clip::Clip;
 use super::follow::follow;
+use super::lent::{Lent, Parcel};
+use crate::browser::sight::Told;
 use crate::jobs::{Answer, FollowPlan, Job, JobId, Question};
 use crate::session::TrialId;
 use js_sys::{Array, Object, Reflect};
@@ -11,12 +13,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::spawn_local;
-use web_sys::{DedicatedWorkerGlobalScope, File, MessageEvent, VideoFrame};
+use web_sys::{DedicatedWorkerGlobalScope, File, MessageEvent};
 
 #[derive(Serialize)]
 struct Envelope<'a> {
     id: JobId,
     answer: &'a Answer,
+    told: Option<Told>,
 }
 
 /// The worker's state.
@@ -29,6 +32,8 @@ pub struct Desk {
     following: RefCell<BTreeMap<JobId, TrialId>>,
     wanted: Cell<Option<(JobId, TrialId, u32)>>,
     showing: Cell<bool>,
+    /// What the page is lent.
+    pub lent: Lent,
 }
 
 /// Listens for questions for as long as the worker lives.
@@ -43,6 +48,7 @@ pub fn start() {
         following: RefCell::default(),
         wanted: Cell::new(None),
         showing: Cell::new(false),
+        lent: Lent::default(),
     });
     let at_desk = Rc::clone(&desk);
     let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
@@ -65,6 +71,11 @@ fn tell_of_death(panic: &std::panic::PanicHookInfo<'_>) {
 
 impl Desk {
     fn receive(self: &Rc<Self>, data: &JsValue) {
+        let back = Reflect::get(data, &"back".into()).ok().and_then(|b| b.dyn_into().ok());
+        if let Some(buffer) = back {
+            self.lent.back(buffer);
+            return;
+        }
         let json = Reflect::get(data, &"json".into()).ok().and_then(|j| j.as_string());
         let Some(question) = json.and_then(|j| serde_json::from_str::<Question>(&j).ok()) else {
             return;
@@ -106,15 +117,15 @@ impl Desk {
     fn glimpse(self: &Rc<Self>, id: JobId, clip: TrialId, frame: u32) {
         let this = Rc::clone(self);
         spawn_local(async move {
-            let picture = match this.clip(clip) {
-                Ok(clip) => clip.glimpse(frame).await,
-                Err(reason) => Err(reason),
+            let picture = async {
+                let clip = this.clip(clip)?;
+                Ok(this.lent.pack(clip.glimpse(frame).await?, clip.picture).await)
             };
-            this.answer_with(id, frame, picture);
+            this.answer_with(id, frame, picture.await);
         });
     }
 
-    fn answer_with(&self, id: JobId, frame: u32, picture: Result<VideoFrame, String>) {
+    fn answer_with(&self, id: JobId, frame: u32, picture: Result<Parcel, String>) {
         match picture {
             Ok(picture) => self.answer(id, &Answer::Shown { frame }, Some(picture)),
             Err(reason) => self.answer(id, &Answer::Failed { reason }, None),
@@ -139,15 +150,16 @@ impl Desk {
     }
 
     /// Sends an answer, with a picture that then belongs to the page.
-    pub fn answer(&self, id: JobId, answer: &Answer, picture: Option<VideoFrame>) {
-        let Ok(json) = serde_json::to_string(&Envelope { id, answer }) else { return };
+    pub fn answer(&self, id: JobId, answer: &Answer, picture: Option<Parcel>) {
+        let told = picture.as_ref().map(|p| p.told);
+        let Ok(json) = serde_json::to_string(&Envelope { id, answer, told }) else { return };
         let message = Object::new();
         let transfer = Array::new();
         // Setting a property of a plain object is never refused.
         let _ = Reflect::set(&message, &"json".into(), &json.into());
         if let Some(picture) = picture {
-            let _ = Reflect::set(&message, &"frame".into(), &picture);
-            transfer.push(&picture);
+            let _ = Reflect::set(&message, &picture.name.into(), &picture.content);
+            transfer.push(&picture.content);
         }
         let _ = self.scope.post_message_with_transfer(&message, &transfer);
     }
@@ -193,11 +205,11 @@ impl Desk {
                     this.wanted.set(Some((id, clip, frame)));
                     break;
                 }
-                let shown = match this.clip(clip) {
-                    Ok(clip) => clip.picture_of_frame(frame).await,
-                    Err(reason) => Err(reason),
+                let picture = async {
+                    let clip = this.clip(clip)?;
+                    Ok(this.lent.pack(clip.picture_of_frame(frame).await?, clip.picture).await)
                 };
-                this.answer_with(id, frame, shown);
+                this.answer_with(id, frame, picture.await);
             }
             this.showing.set(false);
         });

@@ -4,13 +4,13 @@ use super::breath::breathe;
 use super::camera_look::CameraLook;
 use super::clip::Clip;
 use super::desk::Desk;
+use super::lent::Parcel;
 use crate::browser::decode::decoder::Decoder;
 use crate::browser::decode::luma::{Luma, luma};
 use crate::jobs::{Answer, CameraRun, FollowPlan, FollowRun, JobId, Pass};
 use js_sys::Uint8Array;
 use std::rc::Rc;
 use tracking::image::GreyFrame;
-use web_sys::VideoFrame;
 
 /// Chosen: a backward pass holds at most this much of grey pictures, 52 of them at 720p, 23 at 1080p.
 const MOST_HELD_BYTES: u32 = 48 * 1024 * 1024;
@@ -80,20 +80,15 @@ pub async fn follow(
 
 impl Follow<'_> {
     /// The grey picture of a frame, and the one to be shown where the page is to be told of it.
-    async fn grey(
-        &mut self,
-        frame: u32,
-        shown: bool,
-    ) -> Result<(Luma, Option<VideoFrame>), String> {
+    async fn grey(&mut self, frame: u32, shown: bool) -> Result<(Luma, Option<Parcel>), String> {
         let picture = self.decoder.frame(frame).await.map_err(|e| self.clip.named(&e))?;
         let grey = luma(&picture, &mut self.buffer).await.map_err(|e| self.clip.named(&e));
         if !shown || grey.is_err() {
             picture.close();
             return Ok((grey?, None));
         }
-        // One that cannot be turned upright is not shown; the following goes on.
-        let picture = self.clip.to_show(picture).await.ok();
-        Ok((grey?, picture))
+        let picture = self.clip.to_show(picture).await;
+        Ok((grey?, Some(self.desk.lent.pack(picture, self.clip.picture).await)))
     }
 
     fn take(&mut self, grey: &Luma) -> Result<(), String> {
@@ -108,7 +103,7 @@ impl Follow<'_> {
     }
 
     /// Tells how far the job is, with the picture of the frame taken last where there is one.
-    fn tell(&mut self, picture: Option<VideoFrame>) {
+    fn tell(&mut self, picture: Option<Parcel>) {
         self.told_ms = self.desk.now_ms();
         let (done, total) = self.run.progress();
         let latest = self.run.latest().clone();

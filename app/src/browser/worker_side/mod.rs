@@ -5,7 +5,7 @@ mod camera_look;
 mod clip;
 mod desk;
 mod follow;
+mod lent;
 mod shower;
-mod upright;
 
 pub use desk::start;

@@ -1,8 +1,9 @@
 //! What lies under the finger, six times as large, in the corner where the finger is not.
 
 use super::picture::context_of;
+use crate::browser::sight::Sight;
 use mechanics::space::Pixel;
-use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement, VideoFrame};
+use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
 use yew::prelude::*;
 
 /// Picture pixels across the loupe.
@@ -52,24 +53,16 @@ fn magnify(picture: &NodeRef, own: &NodeRef, at: Pixel) {
     );
 }
 
-/// Draws what an upright picture, so wide as it is shown, has about a place, as large as the loupe shows it.
-pub fn draw_about(own: &NodeRef, (picture, width_px): (&VideoFrame, u32), at: Pixel) {
+/// Draws what a picture has about a place, as large as the loupe shows it.
+pub fn draw_about(own: &NodeRef, picture: &Sight, at: Pixel) {
     let Some(own) = own.cast::<HtmlCanvasElement>() else { return };
     let Some((context, [left, top, size])) = cleared(&own, at) else { return };
-    // A pixel of the file may be wider than it is high.
-    let wide = f64::from(picture.display_width()) / f64::from(width_px.max(1));
+    let larger = size / ACROSS_PX;
+    context.save();
+    let scaled = context.scale(larger, larger).and_then(|()| context.translate(-left, -top));
     // As above.
-    let _ = context.draw_image_with_video_frame_and_sw_and_sh_and_dx_and_dy_and_dw_and_dh(
-        picture,
-        wide * left,
-        top,
-        wide * ACROSS_PX,
-        ACROSS_PX,
-        0.0,
-        0.0,
-        size,
-        size,
-    );
+    let _ = scaled.is_ok() && picture.draw(&context);
+    context.restore();
 }
 
 /// An empty square canvas, ready to be drawn on; the corner of what is about a place, and the canvas's side.

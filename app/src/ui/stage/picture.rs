@@ -1,6 +1,7 @@
 //! The picture of one frame under a drawing in picture pixels; tells where it is touched.
 
 use super::loupe::Loupe;
+use crate::browser::sight::Sight;
 use crate::jobs::{GLANCE_REACH_PX, Glance, glance};
 use crate::session::Trial;
 use crate::ui::hands::use_hands;
@@ -8,9 +9,7 @@ use crate::ui::pending::Sink;
 use mechanics::space::Pixel;
 use std::rc::Rc;
 use wasm_bindgen::JsCast;
-use web_sys::{
-    CanvasRenderingContext2d, Element, HtmlCanvasElement, HtmlElement, PointerEvent, VideoFrame,
-};
+use web_sys::{CanvasRenderingContext2d, Element, HtmlCanvasElement, HtmlElement, PointerEvent};
 use yew::prelude::*;
 
 /// What a finger, a pen or a mouse does on the picture.
@@ -78,7 +77,7 @@ const CLOSER: [u32; 3] = [1, 2, 4];
 fn use_picture(props: &StageProps, canvas: &NodeRef) -> Option<u32> {
     let hands = use_hands();
     let again = use_force_update();
-    let waiting = use_mut_ref(|| None::<(u32, Held)>);
+    let waiting = use_mut_ref(|| None::<(u32, Rc<Sight>)>);
     let shown = use_mut_ref(|| None::<u32>);
     let trial = props.trial.id;
     let clip = (trial, props.trial.clip.fingerprint.clone());
@@ -87,9 +86,8 @@ fn use_picture(props: &StageProps, canvas: &NodeRef) -> Option<u32> {
         use_effect_with(clip.clone(), move |_| {
             let kept = Rc::clone(&waiting);
             let sink: Sink = Rc::new(move |place, picture| {
-                let own = (place.0 == trial).then(|| Held::of(picture)).flatten();
-                if let Some(own) = own {
-                    kept.replace(Some((place.1, own)));
+                if place.0 == trial {
+                    kept.replace(Some((place.1, Rc::clone(picture))));
                     again.force_update();
                 }
             });
@@ -109,25 +107,10 @@ fn use_picture(props: &StageProps, canvas: &NodeRef) -> Option<u32> {
     // Drawn in the very render that names it: a state that is set, and an effect too, may be put off to a later turn of
     // the browser, and in between the picture would be another than the one that is named, marked and touched.
     let arrived = waiting.take();
-    if let Some((frame, _)) = arrived.filter(|(_, picture)| draw(canvas, &picture.0)) {
+    if let Some((frame, _)) = arrived.filter(|(_, picture)| draw(canvas, picture)) {
         shown.replace(Some(frame));
     }
     *shown.borrow()
-}
-
-/// A picture of one's own until the next render, given back on every way out: a browser has only a handful of them.
-struct Held(VideoFrame);
-
-impl Held {
-    fn of(picture: &VideoFrame) -> Option<Self> {
-        VideoFrame::clone(picture).ok().map(Self)
-    }
-}
-
-impl Drop for Held {
-    fn drop(&mut self) {
-        self.0.close();
-    }
 }
 
 /// Tells the style sheet the shape of the picture, so that the whole of it fits into the window.
@@ -238,11 +221,9 @@ fn closer_button(times: u32, closer: &UseStateHandle<u32>) -> Html {
 }
 
 /// Draws the picture upright onto the canvas; false when there is no canvas any more.
-fn draw(canvas: &NodeRef, picture: &VideoFrame) -> bool {
+fn draw(canvas: &NodeRef, picture: &Sight) -> bool {
     let Some(canvas) = canvas.cast::<HtmlCanvasElement>() else { return false };
-    let Some(context) = context_of(&canvas) else { return false };
-    let (width, height) = (f64::from(canvas.width()), f64::from(canvas.height()));
-    context.draw_image_with_video_frame_and_dw_and_dh(picture, 0.0, 0.0, width, height).is_ok()
+    context_of(&canvas).is_some_and(|context| picture.fill(&context))
 }
 
 /// The drawing context of a canvas.

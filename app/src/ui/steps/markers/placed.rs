@@ -39,7 +39,6 @@ pub fn PlacedLook(props: &PlacedLookProps) -> Html {
     {
         let (canvas, conductor) = (canvas.clone(), hands.conductor.clone());
         let clip = (props.trial.id, props.trial.clip.fingerprint.clone());
-        let width_px = props.trial.clip.info.width_px;
         use_effect_with((clip, placed), move |((trial, _), placed)| {
             // Another may be wanted by the time this one comes.
             let is_wanted = Rc::new(Cell::new(true));
@@ -47,7 +46,7 @@ pub fn PlacedLook(props: &PlacedLookProps) -> Html {
                 let is_wanted = Rc::clone(&is_wanted);
                 conductor.glimpse((*trial, frame), move |picture| {
                     if is_wanted.get() {
-                        draw_about(&canvas, (picture, width_px), at);
+                        draw_about(&canvas, picture, at);
                     }
                 });
             }
