@@ -273,3 +273,14 @@ fn a_correction_that_meets_nothing_is_followed_from_both_sides_to_the_ends() {
     let gone = vec![None; FRAMES as usize];
     assert_eq!(put_right(&picture, (&[0, 19], 19), gone).0, expected);
 }
+
+#[test]
+fn colour_is_asked_for_where_a_sticker_is_placed_and_no_longer_where_grey_shows_it() {
+    let picture = picture(Orientation::default());
+    let mut run = run_of(picture, vec![marker(&picture, Landmark::NearHip, &[0])]);
+    assert!(run.needs_colour());
+    drive(&mut run, 2);
+    assert!(!run.needs_colour());
+    let skin = FollowMarker { mode: MarkerMode::Skin, ..marker(&picture, Landmark::NearHip, &[0]) };
+    assert!(!run_of(picture, vec![skin]).needs_colour());
+}

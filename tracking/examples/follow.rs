@@ -19,7 +19,7 @@ use tracking::track::{
 
 type Outcome<T> = Result<T, Box<dyn Error>>;
 
-/// A YUV4MPEG2 file of which only the luma is read.
+/// A YUV4MPEG2 file.
 struct Clip {
     file: BufReader<File>,
     width: usize,
@@ -55,12 +55,20 @@ impl Clip {
         Ok(Self { file, width, height, start, frame_bytes, frames })
     }
 
-    fn luma(&mut self, frame: usize) -> Outcome<Vec<u8>> {
+    /// A frame's luma and then both planes of colour.
+    fn bytes(&mut self, frame: usize) -> Outcome<Vec<u8>> {
         let place = self.start + frame as u64 * self.frame_bytes + FRAME_LINE;
         self.file.seek(SeekFrom::Start(place))?;
-        let mut bytes = vec![0; self.width * self.height];
+        let mut bytes = vec![0; (self.frame_bytes - FRAME_LINE) as usize];
         self.file.read_exact(&mut bytes)?;
         Ok(bytes)
+    }
+
+    fn picture<'b>(&self, bytes: &'b [u8]) -> Outcome<GreyFrame<'b>> {
+        let (luma, colour) = bytes.split_at(self.width * self.height);
+        let (blue, red) = colour.split_at(colour.len() / 2);
+        let frame = GreyFrame::new(self.width, self.height, self.width, luma)?;
+        Ok(frame.with_colour(blue, red)?)
     }
 }
 
@@ -193,9 +201,8 @@ fn pass(
     told: &mut Told,
 ) -> Outcome<Vec<Vec<Sample>>> {
     let Some((first, rest)) = frames.split_first() else { return Ok(Vec::new()) };
-    let (width, height) = (clip.width, clip.height);
-    let bytes = clip.luma(*first)?;
-    let frame = GreyFrame::new(width, height, width, &bytes)?;
+    let bytes = clip.bytes(*first)?;
+    let frame = clip.picture(&bytes)?;
     let begin = Instant::now();
     let starts = starts(frame, *first, script);
     let mut follower = Follower::new(frame, &starts, &script.limbs())?;
@@ -204,8 +211,8 @@ fn pass(
     let mut unseen = vec![0; starts.len()];
     told.spent += begin.elapsed();
     for number in rest {
-        let bytes = clip.luma(*number)?;
-        let frame = GreyFrame::new(width, height, width, &bytes)?;
+        let bytes = clip.bytes(*number)?;
+        let frame = clip.picture(&bytes)?;
         let begin = Instant::now();
         let mut row = follower.step(frame)?;
         let signs = (0..row.len()).filter_map(|m| Some(((*number, m), follower.signs(m)?)));

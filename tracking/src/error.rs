@@ -20,6 +20,20 @@ pub enum Error {
         /// Bytes given.
         have_bytes: usize,
     },
+    /// The colour of a picture does not fit it.
+    #[error(
+        "the colour of a picture of {width_px}×{height_px} needs {need_bytes} bytes and has {have_bytes}: decode the frame again"
+    )]
+    Colour {
+        /// Width of the picture.
+        width_px: usize,
+        /// Height of the picture.
+        height_px: usize,
+        /// Bytes that each of its two planes needs.
+        need_bytes: usize,
+        /// Bytes given.
+        have_bytes: usize,
+    },
     /// A marker was placed outside the picture.
     #[error("marker {marker} lies outside the picture: place it again")]
     Outside {

@@ -1,5 +1,6 @@
 //! What the picture holds where a mark is put: a sticker or skin, and enough of anything to be followed.
 
+use super::differences;
 use crate::session::MarkerMode;
 use mechanics::space::Pixel;
 use tracking::image::GreyFrame;
@@ -30,13 +31,17 @@ pub struct Glance {
 pub fn glance(rgba: &[u8], width: usize, at: Pixel) -> Option<Glance> {
     let grey: Vec<u8> = rgba.chunks_exact(4).map(luma).collect();
     let height = grey.len().checked_div(width)?;
+    let colour = differences(rgba, width);
     let frame = GreyFrame::new(width, height, width, &grey).ok()?;
+    let frame = frame.with_colour(&colour.blue, &colour.red).ok()?;
     let place = tracking::track::Pixel { x_px: at.x_px, y_px: at.y_px };
     let mode = match propose_mode(frame, place) {
         Mode::Sticker => MarkerMode::Sticker,
         Mode::Skin => MarkerMode::Skin,
     };
-    Some(Glance { mode, is_even: spread(&grey, width, at) < EVEN })
+    // A sticker may stand out by its colour alone.
+    let is_even = mode == MarkerMode::Skin && spread(&grey, width, at) < EVEN;
+    Some(Glance { mode, is_even })
 }
 
 /// Grey as the eye sees it. Source: ITU-R BT.601, section 2.5.1, in parts of 256.
@@ -84,6 +89,20 @@ mod tests {
         let shade = picture(|x, y| (120.0 + 1.5 * x + 0.5 * y) as u8);
         let seen = glance(&shade, SIDE, MIDDLE).unwrap();
         assert_eq!(seen, Glance { mode: MarkerMode::Skin, is_even: false });
+    }
+
+    #[test]
+    fn a_yellow_dot_is_a_sticker_on_skin_that_is_as_light() {
+        let [skin, yellow] = [[224, 182, 156], [225, 200, 60]];
+        assert!(luma(&skin).abs_diff(luma(&yellow)) < 5);
+        let dot: Vec<u8> = (0..SIDE * SIDE)
+            .flat_map(|k| {
+                let (x, y) = ((k % SIDE) as f64 - 32.0, (k / SIDE) as f64 - 32.0);
+                let [r, g, b] = if x.hypot(y) < 7.0 { yellow } else { skin };
+                [r, g, b, 255]
+            })
+            .collect();
+        assert_eq!(glance(&dot, SIDE, MIDDLE).unwrap().mode, MarkerMode::Sticker);
     }
 
     #[test]

@@ -116,6 +116,20 @@ impl FollowRun {
         Some(if pass.is_backward() { pass.from - self.steps } else { pass.from + self.steps })
     }
 
+    /// Whether the wanted frame is needed with its colour: a sticker is placed in it or followed in colour.
+    #[must_use]
+    pub fn needs_colour(&self) -> bool {
+        match (&self.follower, self.pass()) {
+            (Some(follower), _) => follower.needs_colour(),
+            (None, Some(pass)) => {
+                let modes =
+                    pass.markers.iter().filter_map(|m| Some(self.plan.markers.get(*m)?.mode));
+                modes.into_iter().any(|mode| mode == MarkerMode::Sticker)
+            }
+            (None, None) => false,
+        }
+    }
+
     /// Frames done and frames to do, over all passes.
     #[must_use]
     pub fn progress(&self) -> (u32, u32) {

@@ -56,6 +56,36 @@ pub fn panned(frame: usize, right_px: i64) -> Vec<u8> {
     bytes
 }
 
+/// Where a yellow disc is in a frame that is as light as the ground it goes over, in sixteenths of a pixel.
+#[must_use]
+pub fn yellow(frame: usize) -> (i64, i64) {
+    let t = frame as i64;
+    (110 * FINE + 29 * t, 97 * FINE + (t % 12 - 6) * 7)
+}
+
+/// Blue and red difference of a frame, one value each for two by two pixels: all of one colour but for the disc.
+#[must_use]
+pub fn colour(frame: usize) -> (Vec<u8>, Vec<u8>) {
+    let (width, height) = (WIDTH_PX.div_ceil(2), HEIGHT_PX.div_ceil(2));
+    let (mx, my) = yellow(frame);
+    let of = |seed: i64, ground: i64, disc: i64| {
+        let value = |k: usize| {
+            let (i, j) = ((k % width) as i64, (k / width) as i64);
+            let mut sum = 0;
+            for (a, b) in (0..8).flat_map(|a| (0..8).map(move |b| (a, b))) {
+                // Over an even column, between two rows.
+                let (u, v) =
+                    (FINE * 2 * i + 4 * a - 14 - mx, FINE * 2 * j + FINE / 2 + 4 * b - 14 - my);
+                sum += if u * u + v * v < STICKER * STICKER { disc } else { ground };
+            }
+            let noise = (hash(i, j, seed + frame as i64) & 3) as i64;
+            (sum / 64 + noise).clamp(0, 255) as u8
+        };
+        (0..width * height).map(value).collect()
+    };
+    (of(3000, 116, 50), of(4000, 140, 138))
+}
+
 /// The mean of four by four points of a pixel, and a little noise.
 fn pixel(frame: usize, x: i64, y: i64) -> u8 {
     let mut sum = 0;

@@ -1,6 +1,7 @@
 //! The drawn clip followed forwards, backwards and blended, with every number as its bits.
 
-use crate::drawn::{FRAMES, HEIGHT_PX, MARKERS, STICKERS, WIDTH_PX, panned, picture, place};
+use crate::drawn::{FRAMES, HEIGHT_PX, MARKERS, STICKERS, WIDTH_PX};
+use crate::drawn::{colour, panned, picture, place, yellow};
 use std::fmt::Write;
 use tracking::Error;
 use tracking::camera::Camera;
@@ -39,6 +40,30 @@ pub fn pass(pictures: &[Vec<u8>], order: &[usize]) -> Result<Vec<Vec<Sample>>, E
     Ok(rows)
 }
 
+/// The yellow disc followed from its place in the first frame; a sample a frame.
+///
+/// # Errors
+/// None that the drawn clip gives rise to.
+pub fn coloured(pictures: &[Vec<u8>]) -> Result<Vec<Sample>, Error> {
+    let (x, y) = yellow(0);
+    let at = Pixel { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 };
+    let mut follower: Option<Follower> = None;
+    let mut samples = Vec::new();
+    for (k, bytes) in pictures.iter().enumerate() {
+        let (blue, red) = colour(k);
+        let frame = GreyFrame::new(WIDTH_PX, HEIGHT_PX, WIDTH_PX, bytes)?;
+        let frame = frame.with_colour(&blue, &red)?;
+        match &mut follower {
+            Some(follower) => samples.extend(follower.step(frame)?),
+            None => {
+                let start = MarkerStart { at, mode: Mode::Sticker };
+                follower = Some(Follower::new(frame, &[start], &[])?);
+            }
+        }
+    }
+    Ok(samples)
+}
+
 /// `pass,frame,marker,x,y,state,p_wrong`, numbers as the bits of their double precision; then what the camera did.
 ///
 /// # Errors
@@ -60,6 +85,9 @@ pub fn followed() -> Result<String, Error> {
         for (name, samples) in [("forward", f), ("backward", b), ("blend", both)] {
             samples.iter().enumerate().for_each(|(k, s)| line(&mut text, (name, k, marker), s));
         }
+    }
+    for (k, s) in coloured(&pictures)?.iter().enumerate() {
+        line(&mut text, ("colour", k, 0), s);
     }
     camera(&mut text)?;
     Ok(text)

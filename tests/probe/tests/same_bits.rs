@@ -2,11 +2,11 @@
 //!
 //! `cargo run -p probe > tests/probe/followed.txt` keeps what a wanted change of the follower finds.
 
-use probe::drawn::{FRAMES, MARKERS, picture};
-use probe::exact::{followed, pass, truth};
+use probe::drawn::{FRAMES, MARKERS, picture, yellow};
+use probe::exact::{coloured, followed, pass, truth};
 use site::build::{Place, build_for_node};
 use std::process::Command;
-use tracking::track::State;
+use tracking::track::{Pixel, State};
 
 const KEPT: &str = include_str!("../followed.txt");
 
@@ -76,5 +76,16 @@ fn the_drawn_clip_is_followed_through_all_that_a_follower_does() {
         for (marker, sample) in row.iter().enumerate() {
             assert!(!(off(marker, k) && sample.state == State::Seen), "{k} {marker} {sample:?}");
         }
+    }
+}
+
+#[test]
+fn the_yellow_disc_is_followed_where_only_its_colour_tells_it() {
+    let pictures: Vec<Vec<u8>> = (0..FRAMES).map(picture).collect();
+    for (k, sample) in (1..).zip(coloured(&pictures).unwrap()) {
+        let (x, y) = yellow(k);
+        let at = Pixel { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 };
+        // Half the two pixels that values of colour are apart.
+        assert!(sample.at.distance_px(at) < 1.0, "{k}: {sample:?} {at:?}");
     }
 }

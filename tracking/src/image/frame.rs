@@ -1,5 +1,6 @@
 //! A grey picture: a borrowed plane of bytes.
 
+use super::colour::Colour;
 use crate::Error;
 
 /// A borrowed 8-bit luma plane, row by row from the top.
@@ -9,6 +10,7 @@ pub struct GreyFrame<'a> {
     height_px: usize,
     stride_bytes: usize,
     bytes: &'a [u8],
+    colour: Option<Colour<'a>>,
 }
 
 impl<'a> GreyFrame<'a> {
@@ -32,7 +34,28 @@ impl<'a> GreyFrame<'a> {
                 have_bytes: bytes.len(),
             });
         }
-        Ok(Self { width_px, height_px, stride_bytes, bytes })
+        Ok(Self { width_px, height_px, stride_bytes, bytes, colour: None })
+    }
+
+    /// The same with its colour: the blue and the red difference (Cb, Cr), one byte each for two by two pixels, rows
+    /// without gaps.
+    ///
+    /// # Errors
+    /// When there are too few bytes.
+    pub fn with_colour(self, blue: &'a [u8], red: &'a [u8]) -> Result<Self, Error> {
+        let colour = Colour::new((self.width_px, self.height_px), blue, red)?;
+        Ok(Self { colour: Some(colour), ..self })
+    }
+
+    /// Its colour, where it has one.
+    pub(super) fn colour(&self) -> Option<Colour<'a>> {
+        self.colour
+    }
+
+    /// Whether it has colour.
+    #[must_use]
+    pub fn has_colour(&self) -> bool {
+        self.colour.is_some()
     }
 
     /// Width.

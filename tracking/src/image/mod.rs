@@ -1,11 +1,13 @@
 //! Grey pictures and what is read from them.
 
+mod colour;
 mod frame;
 mod pixel;
 mod plane;
 mod pyramid;
 mod tile;
 
+pub use colour::Mix;
 pub use frame::GreyFrame;
 pub use pixel::Pixel;
 pub use plane::Plane;

@@ -1,5 +1,6 @@
 //! The surroundings of one marker at three scales: never the whole picture.
 
+use super::colour::{Mix, push_mixed};
 use super::{GreyFrame, Pixel, Plane};
 
 /// Scales kept: the picture itself, a half and a quarter.
@@ -20,14 +21,26 @@ impl Region {
     /// Cuts the square of `2 half` pixels about `at`; beyond the picture's edge its last pixels are repeated.
     #[must_use]
     pub fn around(frame: GreyFrame<'_>, at: Pixel, half_px: usize) -> Self {
+        Self::mixed(frame, at, half_px, Mix::GREY)
+    }
+
+    /// The same of a mix of grey and colour; of grey alone where the picture has no colour.
+    #[must_use]
+    pub fn mixed(frame: GreyFrame<'_>, at: Pixel, half_px: usize, mix: Mix) -> Self {
         let side = 2 * half_px;
         let left_px = whole(at.x_px, frame.width_px()) - half_px as i64;
         let top_px = whole(at.y_px, frame.height_px()) - half_px as i64;
         let last_column = frame.width_px() as i64 - 1;
         let last_row = frame.height_px() as i64 - 1;
         let mut values = Vec::with_capacity(side * side);
+        let colour = frame.colour().filter(|_| !mix.is_grey());
         for j in 0..side as i64 {
-            let row = frame.row((top_px + j).clamp(0, last_row) as usize);
+            let y = (top_px + j).clamp(0, last_row) as usize;
+            let row = frame.row(y);
+            if let Some(colour) = colour {
+                push_mixed((row, colour), (left_px, y, side), mix, &mut values);
+                continue;
+            }
             let inside = usize::try_from(left_px).ok().and_then(|left| row.get(left..left + side));
             match inside {
                 Some(pixels) => values.extend(pixels.iter().map(|v| f32::from(*v))),

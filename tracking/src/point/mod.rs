@@ -12,7 +12,7 @@ mod turned;
 pub use fit::{Fit, Fitter};
 pub use flow::{Scratch, difference, flow};
 pub use patch::{Patch, Pose};
-pub use ring::{Ring, ring_near};
+pub use ring::{Around, Edge, Ring, mean_and_spread, ring_near, ring_steps};
 pub use template::{Peak, Scores, Template};
 pub use turn::Turn;
 pub use turned::{Aim, Expectation, TurnedFit, TurnedScratch};

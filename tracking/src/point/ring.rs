@@ -34,21 +34,99 @@ pub struct Ring {
     pub middle: Pixel,
     /// Its radius.
     pub radius_px: f32,
-    /// Mean step of brightness outward over two pixels, in grey levels; negative for a light disc.
-    pub step: f32,
-    /// Standard deviation of that step about the circle.
-    pub spread: f32,
 }
 
-/// Chosen: a sticker's edge is at least so strong, and less uneven than this share of its strength.
-const LEAST_STEP: f32 = 30.0;
-const MOST_UNEVEN: f32 = 0.35;
-/// Chosen: from the smallest disc with a middle of its own to a large sticker in a 1080-line picture.
-const RADII_PX: std::ops::RangeInclusive<usize> = 5..=24;
+/// What makes an edge that of a sticker.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Edge {
+    /// At least such a step in grey levels, and alike on all sides.
+    Even(f32),
+    /// At least such a step on three sides of four, all lighter or all darker outside, and alike inside: whatever is
+    /// behind the sticker.
+    Uneven(f32),
+}
 
-/// The most even strong ring with its middle within `reach` pixels of a place; `None` where there is none.
+/// Chosen: an even edge is less uneven than this share of its strength.
+const MOST_UNEVEN: f32 = 0.35;
+/// Chosen: what a spread takes from what speaks for a ring.
+const SPREAD_COST: f32 = 1.5;
+/// Chosen: from the smallest disc with a middle of its own to a large sticker in a 1080-line picture, in half pixels.
+const RADII: std::ops::RangeInclusive<usize> = 5..=24;
+/// Chosen: smaller than so many half pixels, what is alike inside and not outside is any speck.
+const LEAST_UNEVEN: usize = 9;
+
+impl Edge {
+    /// Chosen: the step of a sticker that is known for one by its edge in grey alone.
+    pub const STRONG: Self = Self::Even(30.0);
+
+    fn radii(self) -> std::ops::RangeInclusive<usize> {
+        match self {
+            Self::Even(_) => RADII,
+            Self::Uneven(_) => LEAST_UNEVEN..=*RADII.end(),
+        }
+    }
+
+    /// What speaks for a circle, in grey levels.
+    fn score(self, circle: &Circle) -> f32 {
+        match self {
+            Self::Even(_) => {
+                let (mean, spread) = mean_and_spread(&circle.steps);
+                mean.abs() - SPREAD_COST * spread
+            }
+            Self::Uneven(_) => {
+                circle.least_step() - SPREAD_COST * mean_and_spread(&circle.inside).1
+            }
+        }
+    }
+
+    fn accepts(self, circle: &Circle) -> bool {
+        let (strength, least, spread) = match self {
+            Self::Even(least) => {
+                let (mean, spread) = mean_and_spread(&circle.steps);
+                (mean.abs(), least, spread)
+            }
+            Self::Uneven(least) => (circle.least_step(), least, mean_and_spread(&circle.inside).1),
+        };
+        strength >= least && spread <= MOST_UNEVEN * strength
+    }
+}
+
+/// One number for each of sixteen directions.
+pub type Around = [f32; DIRECTIONS.len()];
+
+/// A circle in a picture: what is just inside of it, and the steps outward over two pixels.
+struct Circle {
+    inside: Around,
+    steps: Around,
+}
+
+impl Circle {
+    /// `None` where it leaves the plane.
+    fn of(plane: &Plane, (x, y): (f32, f32), radius: f32) -> Option<Self> {
+        let mut circle = Self { inside: [0.0; DIRECTIONS.len()], steps: [0.0; DIRECTIONS.len()] };
+        let both = circle.inside.iter_mut().zip(&mut circle.steps);
+        for ((inside, step), (ux, uy)) in both.zip(DIRECTIONS) {
+            let at = |r: f32| plane.bilinear(x + r * ux, y + r * uy);
+            let outside = at(radius + 1.0)?;
+            *inside = at(radius - 1.0)?;
+            *step = outside - *inside;
+        }
+        Some(circle)
+    }
+
+    /// The step that three directions of four have or pass, the way most of them go.
+    fn least_step(&self) -> f32 {
+        let sum: f32 = self.steps.iter().sum();
+        let mut steps = self.steps.map(|step| if sum < 0.0 { -step } else { step });
+        steps.sort_unstable_by(f32::total_cmp);
+        steps[steps.len() / 4]
+    }
+}
+
+/// The ring of such an edge that most speaks for, with its middle within `reach` pixels of a place; `None` where
+/// there is none.
 #[must_use]
-pub fn ring_near(region: &Region, at: Pixel, reach_px: usize) -> Option<Ring> {
+pub fn ring_near(region: &Region, at: Pixel, reach_px: usize, edge: Edge) -> Option<Ring> {
     let plane = region.level(0);
     let centre = region.local(at, 0);
     let mut best: Option<(f32, (f32, f32), f32)> = None;
@@ -58,36 +136,44 @@ pub fn ring_near(region: &Region, at: Pixel, reach_px: usize) -> Option<Ring> {
             continue;
         }
         let middle = (centre.0 + 0.5 * i as f32, centre.1 + 0.5 * j as f32);
-        for half_radius in RADII_PX {
+        for half_radius in edge.radii() {
             let radius = 0.5 * half_radius as f32;
-            let Some((step, spread)) = around(plane, middle, radius) else { continue };
-            let score = step.abs() - 1.5 * spread;
+            let Some(circle) = Circle::of(plane, middle, radius) else { continue };
+            let score = edge.score(&circle);
             if best.is_none_or(|(old, _, _)| score > old) {
                 best = Some((score, middle, radius));
             }
         }
     }
     let (_, middle, radius) = best?;
-    let middle = settle(plane, middle, radius)?;
-    let (step, spread) = around(plane, middle, radius)?;
-    let strong = step.abs() >= LEAST_STEP && spread <= MOST_UNEVEN * step.abs();
+    let middle = match edge {
+        Edge::Even(_) => settle(plane, middle, radius)?,
+        // What is behind it would draw the middle of symmetry.
+        Edge::Uneven(_) => middle,
+    };
+    let accepted = edge.accepts(&Circle::of(plane, middle, radius)?);
     let middle = region.global(middle.0, middle.1);
     let near = middle.distance_px(at) <= reach_px as f64 + 0.5;
-    (strong && near).then_some(Ring { middle, radius_px: radius, step, spread })
+    (accepted && near).then_some(Ring { middle, radius_px: radius })
 }
 
-/// Mean and standard deviation of the outward step across the circle.
-fn around(plane: &Plane, middle: (f32, f32), radius: f32) -> Option<(f32, f32)> {
+/// The steps across a ring outward over two pixels, in a region that may be another one than it was found in; `None`
+/// where it leaves it.
+#[must_use]
+pub fn ring_steps(region: &Region, ring: &Ring) -> Option<Around> {
+    Some(Circle::of(region.level(0), region.local(ring.middle, 0), ring.radius_px)?.steps)
+}
+
+/// Mean and standard deviation.
+pub fn mean_and_spread(values: &Around) -> (f32, f32) {
     let (mut sum, mut square) = (0.0_f32, 0.0_f32);
-    for (ux, uy) in DIRECTIONS {
-        let at = |r: f32| plane.bilinear(middle.0 + r * ux, middle.1 + r * uy);
-        let step = at(radius + 1.0)? - at(radius - 1.0)?;
-        sum += step;
-        square += step * step;
+    for value in values {
+        sum += value;
+        square += value * value;
     }
-    let count = DIRECTIONS.len() as f32;
+    let count = values.len() as f32;
     let mean = sum / count;
-    Some((mean, (square / count - mean * mean).max(0.0).sqrt()))
+    (mean, (square / count - mean * mean).max(0.0).sqrt())
 }
 
 /// Moves the middle until opposite sides are alike: minimises `sum (v(c + u) - v(c - u))^2` over a disc a
@@ -164,7 +250,7 @@ mod tests {
             let frame = GreyFrame::new(80, 80, 80, &bytes).unwrap();
             let click = Pixel { x_px: cx.round() + 2.0, y_px: cy.round() - 2.0 };
             let region = Region::around(frame, click, 30);
-            let ring = ring_near(&region, click, 5).unwrap();
+            let ring = ring_near(&region, click, 5, Edge::STRONG).unwrap();
             let miss = ring.middle.distance_px(Pixel { x_px: cx, y_px: cy });
             // Sixteen points of a circle drawn with whole grey levels.
             assert!(miss < 0.1, "{ring:?}");
@@ -173,10 +259,36 @@ mod tests {
     }
 
     #[test]
+    fn a_dark_disc_half_on_dark_and_half_on_light_is_found_as_uneven_only() {
+        let value = |x: usize, y: usize| {
+            let (dx, dy) = (x as f64 - 41.0, y as f64 - 39.0);
+            // A step of 20 levels on the left, of 160 on the right.
+            if dx * dx + dy * dy < 64.0 {
+                20
+            } else if x < 41 {
+                40
+            } else {
+                180
+            }
+        };
+        let bytes: Vec<u8> = (0..80 * 80).map(|k| value(k % 80, k / 80)).collect();
+        let frame = GreyFrame::new(80, 80, 80, &bytes).unwrap();
+        let click = Pixel { x_px: 43.0, y_px: 37.0 };
+        let region = Region::around(frame, click, 30);
+        assert_eq!(ring_near(&region, click, 5, Edge::STRONG), None);
+        let ring = ring_near(&region, click, 5, Edge::Uneven(10.0)).unwrap();
+        // Places are tried half a pixel apart.
+        assert!(ring.middle.distance_px(Pixel { x_px: 41.0, y_px: 39.0 }) < 1.0, "{ring:?}");
+        assert!((ring.radius_px - 8.0).abs() <= 1.0, "{ring:?}");
+    }
+
+    #[test]
     fn a_straight_edge_is_no_ring() {
         let bytes: Vec<u8> = (0..80 * 80).map(|k| if k % 80 < 40 { 40 } else { 200 }).collect();
         let frame = GreyFrame::new(80, 80, 80, &bytes).unwrap();
         let click = Pixel { x_px: 40.0, y_px: 40.0 };
-        assert_eq!(ring_near(&Region::around(frame, click, 30), click, 5), None);
+        let region = Region::around(frame, click, 30);
+        assert_eq!(ring_near(&region, click, 5, Edge::STRONG), None);
+        assert_eq!(ring_near(&region, click, 5, Edge::Uneven(10.0)), None);
     }
 }

@@ -204,6 +204,13 @@ impl Follower {
         (Sample { at, state, p_wrong }, doubt(way, &signs, (marker.unseen, borne)))
     }
 
+    /// Whether a marker is followed in colour, so that the frames to come need it; a frame in which a sticker is placed
+    /// needs it in any case.
+    #[must_use]
+    pub fn needs_colour(&self) -> bool {
+        self.markers.iter().filter_map(|slot| slot.marker.as_ref()).any(Marker::needs_colour)
+    }
+
     /// What told of a marker's being off in the frame just taken, for whoever fits the certainty anew.
     #[must_use]
     pub fn signs(&self, marker: usize) -> Option<Signs> {

@@ -1,8 +1,8 @@
 //! One marker: how it moves, where it may be in the next frame, and its look.
 
 use super::follower::Mode;
-use super::look::{Band, Candidate, MOST_HALF_PX, Skin, SkinScratch, Sticker};
-use crate::image::{GreyFrame, Pixel, Region};
+use super::look::{Band, Candidate, MOST_HALF_PX, Skin, SkinScratch, Sticker, standing_out};
+use crate::image::{GreyFrame, Mix, Pixel, Region};
 use crate::point::{Scratch, flow};
 
 /// Half the side of the piece of picture kept, before the search is added.
@@ -28,6 +28,8 @@ pub(super) struct Marker {
     /// Frames since it was last seen.
     pub unseen: u32,
     region: Region,
+    /// What of grey and colour it is followed in.
+    mix: Mix,
     pub look: Look,
     /// How long the marker has been followed, to tell a first guess of its velocity from a known one.
     age: u32,
@@ -101,12 +103,17 @@ impl Marker {
         mode: Mode,
         bands: Vec<Band>,
     ) -> Option<Self> {
-        let region = Region::around(frame, placed, REGION_HALF_PX + MOST_HALF_PX);
-        let (look, at) = match mode {
-            Mode::Skin => (Look::Skin(Box::new(Skin::place(&region, placed, &bands)?)), placed),
+        let half = REGION_HALF_PX + MOST_HALF_PX;
+        let (mix, region, look, at) = match mode {
+            Mode::Skin => {
+                let region = Region::around(frame, placed, half);
+                let skin = Skin::place(&region, placed, &bands)?;
+                (Mix::GREY, region, Look::Skin(Box::new(skin)), placed)
+            }
             Mode::Sticker => {
-                let (sticker, at) = Sticker::place(&region, placed)?;
-                (Look::Sticker(Box::new(sticker)), at)
+                let standing = standing_out(frame, placed, half);
+                let (sticker, at) = Sticker::place(&standing, placed)?;
+                (standing.mix, standing.region, Look::Sticker(Box::new(sticker)), at)
             }
         };
         let (velocity_px, offset_px) = ((0.0, 0.0), placed.from(at));
@@ -116,6 +123,7 @@ impl Marker {
             velocity_px,
             unseen: 0,
             region,
+            mix,
             look,
             age: 0,
             is_placed: true,
@@ -142,7 +150,7 @@ impl Marker {
             Look::Skin(_) => MOST_HALF_PX,
         };
         let half = REGION_HALF_PX + radius(sigma_px) + half_px;
-        Expected { at, sigma_px, region: Region::around(frame, at, half) }
+        Expected { at, sigma_px, region: Region::mixed(frame, at, half, self.mix) }
     }
 
     /// The places where the marker may be, best first.
@@ -176,6 +184,11 @@ impl Marker {
         self.spread_px2 = SEEN_PX2;
         self.is_placed = false;
         self.age += 1;
+    }
+
+    /// Whether it is followed in colour.
+    pub fn needs_colour(&self) -> bool {
+        !self.mix.is_grey()
     }
 
     /// Whether it has been followed since a person placed it.

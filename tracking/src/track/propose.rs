@@ -1,11 +1,11 @@
 //! What a placed marker is, and where the sticker near a click has its middle.
 
 use super::follower::Mode;
-use crate::image::{GreyFrame, Pixel, Region};
-use crate::point::ring_near;
+use super::look::standing_out;
+use crate::image::{GreyFrame, Pixel};
 
-/// Chosen: a click on a sticker lands within its radius; a little more for a hurried one.
-const REACH_PX: usize = 5;
+/// Half the side of what is looked at: the largest sticker about a middle that is as far off as a click may be.
+const HALF_PX: usize = 25;
 
 /// Proposes the mode of a marker from the patch about it.
 #[must_use]
@@ -19,6 +19,6 @@ pub fn propose_mode(frame: GreyFrame<'_>, at: Pixel) -> Mode {
 /// The middle of the sticker within five pixels of a click; `None` where there is no round mark.
 #[must_use]
 pub fn snap_to_sticker(frame: GreyFrame<'_>, at: Pixel) -> Option<Pixel> {
-    let region = Region::around(frame, at, REACH_PX + 20);
-    ring_near(&region, at, REACH_PX).map(|ring| ring.middle)
+    let standing = standing_out(frame, at, HALF_PX);
+    standing.ring.filter(|_| standing.is_even).map(|ring| ring.middle)
 }

@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
 
 mod clip;
+mod colour;
 #[path = "../common/mod.rs"]
 mod common;
 mod following;

@@ -8,7 +8,7 @@ use image::{GrayImage, Luma};
 use imageproc::drawing::draw_filled_circle_mut;
 use tracking::image::Pixel;
 use tracking::point::{
-    Aim, Expectation, Fitter, Patch, Pose, Template, Turn, TurnedScratch, ring_near,
+    Aim, Edge, Expectation, Fitter, Patch, Pose, Template, Turn, TurnedScratch, ring_near,
 };
 use tracking::track::{Mode, propose_mode, snap_to_sticker};
 
@@ -93,7 +93,7 @@ fn a_drawn_sticker_is_proposed_as_one_and_its_middle_and_radius_are_those_drawn(
             let found = snap_to_sticker(frame(&picture), click).unwrap();
             assert!(found.distance_px(middle) < 0.1, "{found:?} {middle:?}");
             assert_eq!(propose_mode(frame(&picture), click), Mode::Sticker);
-            let ring = ring_near(&region(&picture, click, 30), click, 5).unwrap();
+            let ring = ring_near(&region(&picture, click, 30), click, 5, Edge::STRONG).unwrap();
             // Radii are tried by half pixels, and the outer edge is the strongest.
             assert!((f64::from(ring.radius_px) - f64::from(radius_px)).abs() < 0.75, "{ring:?}");
         }

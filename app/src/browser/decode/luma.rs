@@ -1,6 +1,9 @@
-//! The grey picture of a decoded frame.
+//! The grey picture of a decoded frame, and its colour where that is wanted.
 
+use super::colour::{Sampling, of_colours};
+use crate::jobs::Differences;
 use js_sys::{Array, Object, Reflect, Uint8Array};
+use tracking::image::GreyFrame;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{PlaneLayout, VideoFrame, VideoFrameCopyToOptions, VideoPixelFormat};
@@ -14,6 +17,23 @@ pub struct Luma {
     pub height_px: usize,
     /// `width_px * height_px` bytes.
     pub bytes: Vec<u8>,
+    /// Its colour, where that was wanted and the browser gives it.
+    pub colour: Option<Differences>,
+}
+
+impl Luma {
+    /// The picture as the tracker takes it.
+    ///
+    /// # Errors
+    /// When the bytes do not make a picture of its size.
+    pub fn frame(&self) -> Result<GreyFrame<'_>, String> {
+        let frame = GreyFrame::new(self.width_px, self.height_px, self.width_px, &self.bytes);
+        let frame = match (frame, &self.colour) {
+            (Ok(frame), Some(colour)) => frame.with_colour(&colour.blue, &colour.red),
+            (frame, _) => frame,
+        };
+        frame.map_err(|e| e.to_string())
+    }
 }
 
 /// How the first plane of a format holds the luma.
@@ -35,11 +55,22 @@ fn plane_of(format: &str) -> Plane {
     }
 }
 
-/// Copies the luma of a frame; `buffer` is kept from frame to frame so that it is made once.
+impl Plane {
+    fn bits(&self) -> u32 {
+        if let Self::Words { bits } = self { *bits } else { 8 }
+    }
+}
+
+/// Copies the luma of a frame and, where it is wanted, the colour; `buffer` is kept from frame to frame so that it is
+/// made once.
 ///
 /// # Errors
 /// When the browser refuses to copy the frame.
-pub async fn luma(frame: &VideoFrame, buffer: &mut Uint8Array) -> Result<Luma, String> {
+pub async fn luma(
+    frame: &VideoFrame,
+    buffer: &mut Uint8Array,
+    with_colour: bool,
+) -> Result<Luma, String> {
     let refused = |_: JsValue| {
         "the browser would not give out the picture: open the clip again, or use another browser"
             .to_owned()
@@ -58,7 +89,8 @@ pub async fn luma(frame: &VideoFrame, buffer: &mut Uint8Array) -> Result<Luma, S
     let promise =
         frame.copy_to_with_buffer_source_and_options(buffer.unchecked_ref::<Object>(), &options);
     let layouts = JsFuture::from(promise).await.map_err(refused)?;
-    let layout: PlaneLayout = Array::from(&layouts).get(0).unchecked_into();
+    let layouts = Array::from(&layouts);
+    let layout: PlaneLayout = layouts.get(0).unchecked_into();
     let rect =
         frame.visible_rect().ok_or("the browser sent an empty picture: open the clip again")?;
     #[allow(
@@ -79,8 +111,31 @@ pub async fn luma(frame: &VideoFrame, buffer: &mut Uint8Array) -> Result<Luma, S
         return Err("the browser sent a picture of another size than it said: open the clip again"
             .to_owned());
     }
-    let rows = raw_rows(buffer, offset, stride, (width_px, height_px));
-    Ok(Luma { width_px, height_px, bytes: grey(rows, &plane, stride, (width_px, height_px)) })
+    let rows = raw_rows(buffer, offset, stride, height_px);
+    let size_px = (width_px, height_px);
+    let colour = match plane {
+        _ if !with_colour => None,
+        Plane::Colours => Some(of_colours(&rows, stride, size_px)),
+        _ => colour(&format, plane.bits(), (buffer, &layouts), size_px),
+    };
+    Ok(Luma { width_px, height_px, bytes: grey(rows, &plane, stride, size_px), colour })
+}
+
+/// The differences that the other planes of a format hold.
+fn colour(
+    format: &str,
+    bits: u32,
+    (buffer, layouts): (&Uint8Array, &Array),
+    size_px: (usize, usize),
+) -> Option<Differences> {
+    let sampling = Sampling::of(format, bits)?;
+    let [blue, red] = sampling.planes().map(|(plane, first)| {
+        let layout: PlaneLayout = layouts.get(u32::try_from(plane).ok()?).unchecked_into();
+        let stride = value(&layout, "stride");
+        let rows = raw_rows(buffer, value(&layout, "offset"), stride, size_px.1);
+        Some(sampling.read((&rows, stride), first, size_px))
+    });
+    Some(Differences { blue: blue?, red: red? })
 }
 
 fn value(layout: &PlaneLayout, name: &str) -> usize {
@@ -94,12 +149,7 @@ fn value(layout: &PlaneLayout, name: &str) -> usize {
     number
 }
 
-fn raw_rows(
-    buffer: &Uint8Array,
-    offset: usize,
-    stride: usize,
-    (_, height): (usize, usize),
-) -> Vec<u8> {
+fn raw_rows(buffer: &Uint8Array, offset: usize, stride: usize, height: usize) -> Vec<u8> {
     let narrow = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
     let end = (offset + stride * height).min(buffer.length() as usize);
     buffer.subarray(narrow(offset), narrow(end)).to_vec()

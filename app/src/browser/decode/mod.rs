@@ -2,6 +2,7 @@
 
 pub mod anew;
 pub mod blob;
+mod colour;
 pub mod decoder;
 pub mod luma;
 pub mod recent;

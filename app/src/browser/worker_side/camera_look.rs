@@ -8,7 +8,6 @@ use crate::session::CameraPath;
 use js_sys::Uint8Array;
 use std::collections::BTreeMap;
 use std::rc::Rc;
-use tracking::image::GreyFrame;
 
 /// Chosen: progress is told after so many frames, some ten times a second.
 const TELL_EVERY: u32 = 12;
@@ -35,12 +34,10 @@ impl CameraLook<'_> {
                 self.tell(number);
             }
             let picture = decoder.frame(number).await.map_err(|e| named(&e))?;
-            let grey = luma(&picture, &mut buffer).await;
+            let grey = luma(&picture, &mut buffer, false).await;
             picture.close();
             let grey = grey.map_err(|e| named(&e))?;
-            let frame = GreyFrame::new(grey.width_px, grey.height_px, grey.width_px, &grey.bytes)
-                .map_err(|e| named(&e.to_string()))?;
-            run.take(frame).map_err(|e| named(&e))?;
+            run.take(grey.frame().map_err(|e| named(&e))?).map_err(|e| named(&e))?;
         }
         Ok(run.finish().map(Rc::new))
     }

@@ -10,7 +10,6 @@ use crate::browser::decode::luma::{Luma, luma};
 use crate::jobs::{Answer, CameraRun, FollowPlan, FollowRun, JobId, Pass};
 use js_sys::Uint8Array;
 use std::rc::Rc;
-use tracking::image::GreyFrame;
 
 /// Chosen: a backward pass holds at most this much of grey pictures, 52 of them at 720p, 23 at 1080p.
 const MOST_HELD_BYTES: u32 = 48 * 1024 * 1024;
@@ -82,7 +81,9 @@ impl Follow<'_> {
     /// The grey picture of a frame, and the one to be shown where the page is to be told of it.
     async fn grey(&mut self, frame: u32, shown: bool) -> Result<(Luma, Option<Parcel>), String> {
         let picture = self.decoder.frame(frame).await.map_err(|e| self.clip.named(&e))?;
-        let grey = luma(&picture, &mut self.buffer).await.map_err(|e| self.clip.named(&e));
+        let grey = luma(&picture, &mut self.buffer, self.run.needs_colour())
+            .await
+            .map_err(|e| self.clip.named(&e));
         if !shown || grey.is_err() {
             picture.close();
             return Ok((grey?, None));
@@ -92,8 +93,7 @@ impl Follow<'_> {
     }
 
     fn take(&mut self, grey: &Luma) -> Result<(), String> {
-        let frame = GreyFrame::new(grey.width_px, grey.height_px, grey.width_px, &grey.bytes)
-            .map_err(|e| self.clip.named(&e.to_string()))?;
+        let frame = grey.frame().map_err(|e| self.clip.named(&e))?;
         self.at = self.run.wanted().unwrap_or(self.at);
         self.run.take(frame).map_err(|e| self.clip.named(&e))
     }
@@ -147,9 +147,11 @@ impl Follow<'_> {
     async fn backward(&mut self, pass: &Pass) -> Result<bool, String> {
         let picture = &self.clip.picture;
         let plane_bytes = picture.coded_width_px.saturating_mul(picture.coded_height_px).max(1);
-        let most = (MOST_HELD_BYTES / plane_bytes).max(2);
         let mut last = pass.from;
         loop {
+            // Colour takes half as much beside the grey.
+            let halves = if self.run.needs_colour() { 3 } else { 2 };
+            let most = (MOST_HELD_BYTES / plane_bytes * 2 / halves).max(2);
             let first = self.clip.index().piece_start(last, most).max(pass.to);
             let Some(piece) = self.piece(first, last).await? else { return Ok(false) };
             for grey in piece.iter().rev() {

@@ -2,15 +2,14 @@
 
 use super::super::marker::{Before, Expected, flow_both_ways, merit, radius};
 use super::candidate::{Candidate, offer};
+use super::standing::Standing;
 use crate::image::{Pixel, Region};
-use crate::point::{Fitter, Scratch, Template, ring_near};
+use crate::point::{Fitter, Scratch, Template};
 
 /// Where no round edge is found: a disc of 13 pixels holds a sticker of 8 to 12 and little of what is behind it.
 const HALF_PX: usize = 6;
 /// Chosen: of the radius of a sticker's edge, so that its rim is in the disc and what turns about it is not.
 const RIM: f32 = 1.5;
-/// A click lands so near to the middle of its sticker.
-const CLICK_PX: usize = 5;
 /// A place that the flow from the frame before leads to as well.
 const AGREES_PX: f64 = 1.5;
 /// Chosen: what that is worth, in correlation.
@@ -31,12 +30,12 @@ impl Sticker {
     /// A sticker and its middle; `None` where there is nothing to hold on to.
     ///
     /// Its template is taken about its middle and as large as it is.
-    pub fn place(region: &Region, placed: Pixel) -> Option<(Self, Pixel)> {
-        let (at, half) = match ring_near(region, placed, CLICK_PX) {
+    pub fn place(standing: &Standing, placed: Pixel) -> Option<(Self, Pixel)> {
+        let (at, half) = match standing.ring {
             Some(ring) => (ring.middle, (RIM * ring.radius_px + 0.5) as usize),
             None => (placed, HALF_PX),
         };
-        let placed = Template::take(region, at, half).and_then(Fitter::new)?;
+        let placed = Template::take(&standing.region, at, half).and_then(Fitter::new)?;
         Some((Self { placed, recent: None }, at))
     }
 

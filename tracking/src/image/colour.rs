@@ -1,0 +1,148 @@
+//! Colour beside a grey picture, and mixes of both: what is as light as its surroundings may be of another colour.
+
+use crate::Error;
+
+/// Borrowed planes of the blue and the red difference (Cb, Cr), one byte each for two by two pixels, without gaps.
+///
+/// The values stand over every second pixel of a row and between two rows, as in Recommendation ITU-T H.264 (08/2021),
+/// figure 6-1, where a clip says nothing else; 128 is grey.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Colour<'a> {
+    width: usize,
+    blue: &'a [u8],
+    red: &'a [u8],
+}
+
+impl<'a> Colour<'a> {
+    pub fn new(
+        (width_px, height_px): (usize, usize),
+        blue: &'a [u8],
+        red: &'a [u8],
+    ) -> Result<Self, Error> {
+        let (width, height) = (width_px.div_ceil(2), height_px.div_ceil(2));
+        let (need, have) = (width * height, blue.len().min(red.len()));
+        if have < need {
+            return Err(Error::Colour { width_px, height_px, need_bytes: need, have_bytes: have });
+        }
+        Ok(Self { width, blue: &blue[..need], red: &red[..need] })
+    }
+
+    /// The rows that lie nearest to a row of the picture, the nearer one first; it weighs three of four parts.
+    fn rows(&self, y: usize) -> [[&'a [u8]; 2]; 2] {
+        let last = (self.blue.len() / self.width.max(1)).saturating_sub(1);
+        let near = (y / 2).min(last);
+        let far = if y.is_multiple_of(2) { near.saturating_sub(1) } else { (near + 1).min(last) };
+        [self.blue, self.red].map(|plane| [near, far].map(|row| self.row(plane, row)))
+    }
+
+    fn row(&self, plane: &'a [u8], row: usize) -> &'a [u8] {
+        plane.get(row * self.width..(row + 1) * self.width).unwrap_or(&[])
+    }
+}
+
+/// A sum of grey, blue and red difference, in sixteenths; the differences count from grey on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Mix {
+    /// Share of grey.
+    pub grey: i32,
+    /// Share of the blue difference.
+    pub blue: i32,
+    /// Share of the red difference.
+    pub red: i32,
+}
+
+impl Mix {
+    /// Grey alone.
+    pub const GREY: Self = Self { grey: 16, blue: 0, red: 0 };
+    /// The blue difference alone.
+    pub const BLUE: Self = Self { grey: 0, blue: 16, red: 0 };
+    /// The red difference alone.
+    pub const RED: Self = Self { grey: 0, blue: 0, red: 16 };
+
+    /// Whether it needs no colour.
+    #[must_use]
+    pub fn is_grey(self) -> bool {
+        (self.blue, self.red) == (0, 0)
+    }
+}
+
+/// Adds one row of a mix, `width` values from a column on, to `values`; columns beyond the edges are the edges'.
+///
+/// Whole numbers: `(16 parts of mix) * (8 parts of a place between four values)`, rounded to whole levels.
+pub(super) fn push_mixed(
+    (grey, colour): (&[u8], Colour<'_>),
+    (left_px, y, width): (i64, usize, usize),
+    mix: Mix,
+    values: &mut Vec<f32>,
+) {
+    let [blue, red] = colour.rows(y);
+    let last = grey.len().saturating_sub(1) as i64;
+    let ends = colour.width.saturating_sub(1);
+    values.extend((0..width as i64).map(|i| {
+        let x = (left_px + i).clamp(0, last) as usize;
+        let (one, two) = ((x / 2).min(ends), (x / 2 + x % 2).min(ends));
+        let eighths = |[near, far]: [&[u8]; 2]| {
+            let at = |row: &[u8], k: usize| row.get(k).map_or(128, |v| i32::from(*v));
+            3 * (at(near, one) + at(near, two)) + at(far, one) + at(far, two) - 8 * 128
+        };
+        let light = 8 * i32::from(grey.get(x).copied().unwrap_or(0));
+        let sum = mix.grey * light + mix.blue * eighths(blue) + mix.red * eighths(red);
+        ((sum + 64) >> 7) as f32
+    }));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::image::{GreyFrame, Pixel, Region};
+
+    const WIDTH: usize = 21;
+    const HEIGHT: usize = 17;
+
+    fn bytes(count: usize, factor: usize) -> Vec<u8> {
+        (0..count).map(|k| (k * factor + k / 7 * 13) as u8).collect()
+    }
+
+    /// A value of a plane of every second pixel at a pixel: straight between the four about it, the columns over
+    /// even pixels, the rows between an even one and the next.
+    fn between(plane: &[u8], x: usize, y: usize) -> f64 {
+        let (columns, rows) = (WIDTH.div_ceil(2), HEIGHT.div_ceil(2));
+        let (u, v) = (x as f64 / 2.0, (y as f64 - 0.5) / 2.0);
+        let at = |i: f64, j: f64| {
+            let clamped = |k: f64, n: usize| k.clamp(0.0, (n - 1) as f64) as usize;
+            f64::from(plane[clamped(j, rows) * columns + clamped(i, columns)])
+        };
+        let (i, j, p, q) = (u.floor(), v.floor(), u - u.floor(), v - v.floor());
+        let row = |j: f64| (1.0 - p) * at(i, j) + p * at(i + 1.0, j);
+        (1.0 - q) * row(j) + q * row(j + 1.0)
+    }
+
+    #[test]
+    fn a_mix_is_the_plain_sum_of_values_read_between_pixels() {
+        let small = WIDTH.div_ceil(2) * HEIGHT.div_ceil(2);
+        let (grey, blue, red) = (bytes(WIDTH * HEIGHT, 31), bytes(small, 57), bytes(small, 91));
+        let frame = GreyFrame::new(WIDTH, HEIGHT, WIDTH, &grey).unwrap();
+        let frame = frame.with_colour(&blue, &red).unwrap();
+        let mix = Mix { grey: 5, blue: -9, red: 2 };
+        let region = Region::mixed(frame, Pixel { x_px: 10.0, y_px: 8.0 }, 12, mix);
+        for (y, x) in (0..HEIGHT).flat_map(|y| (0..WIDTH).map(move |x| (y, x))) {
+            let [b, r] = [&blue, &red].map(|plane| between(plane, x, y) - 128.0);
+            let plain = (5.0 * f64::from(grey[y * WIDTH + x]) - 9.0 * b + 2.0 * r) / 16.0;
+            let found = f64::from(region.level(0).row(y + 4)[x + 2]);
+            // Rounded to a whole level.
+            assert!((found - plain).abs() <= 0.5, "{x} {y}: {found} {plain}");
+        }
+        assert_eq!(
+            Region::mixed(frame, Pixel { x_px: 3.0, y_px: 3.0 }, 8, Mix::GREY),
+            Region::around(frame, Pixel { x_px: 3.0, y_px: 3.0 }, 8)
+        );
+    }
+
+    #[test]
+    fn too_few_bytes_of_colour_are_refused() {
+        let grey = bytes(WIDTH * HEIGHT, 3);
+        let frame = GreyFrame::new(WIDTH, HEIGHT, WIDTH, &grey).unwrap();
+        assert!(frame.with_colour(&grey[..99], &grey[..98]).is_err());
+        assert!(frame.with_colour(&grey[..99], &grey[..99]).is_ok());
+    }
+}
