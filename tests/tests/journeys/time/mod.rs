@@ -161,8 +161,14 @@ fn a_clip_plays_at_each_pace_and_rests_where_it_was_stopped() {
             let (from, to) = (settled.first().ok_or("nothing")?, settled.last().ok_or("nothing")?);
             let frames_s = (to.1 - from.1) / (to.0 - from.0) * 1000.0;
             println!("pace {pace}: {frames_s:.1} frames/s of {:.1}", ratio * 120.0);
-            // How near it comes to its pace depends on the machine; it never runs ahead of it.
-            assert!(frames_s > 0.0 && frames_s < ratio * 120.0 * 1.15, "pace {pace}: {frames_s}");
+            assert!(frames_s > 0.0, "pace {pace}: {frames_s}");
+            // How near it comes to its pace depends on the machine, and one that was held up catches up; but at no moment
+            // does it run ahead of what is due since the press.
+            let ahead = |(ms, frame): &(f64, f64)| frame - (20.0 + ms / 1000.0 * ratio * 120.0);
+            let most_ahead = seen.iter().map(ahead).fold(f64::NEG_INFINITY, f64::max);
+            let most_behind = settled.iter().map(|s| -ahead(s)).fold(0.0, f64::max);
+            println!("at most {most_ahead:.1} frames ahead, later {most_behind:.1} behind");
+            assert!(most_ahead <= 1.0, "pace {pace}: {most_ahead} frames ahead");
             // A picture that was on its way when it stopped may still come; then the one that is named is shown.
             browser.until(NAMED, 5).await?;
             let rests = browser.frame().await?;
