@@ -1,16 +1,8 @@
 //! Pictures that were written twice at steady stamps: each is held against the one before.
 
 use std::collections::BTreeMap;
-use tracking::image::GreyFrame;
+use tracking::image::{GreyFrame, Thinned};
 
-/// Chosen: every fourth row tells as much of what moves to the side as all of them.
-const EVERY_ROW: usize = 4;
-/// Chosen: a square is about as large as a shank is wide in a picture of 720 rows.
-const SQUARE_PX: usize = 32;
-/// Rows of a square that are looked at.
-const SQUARE_ROWS: usize = SQUARE_PX / EVERY_ROW;
-/// Chosen: what moves fills some squares at the least; the mean of so many is no single spot of noise.
-const MOST_CHANGED: usize = 4;
 /// Chosen: so many frames to each side are looked at for movement: from 30 to 240 frames/s one in eight is new.
 const NEIGHBOURS: u32 = 8;
 /// Chosen: of 256 grey levels; less than this may be noise, and where nothing moves nothing was written twice.
@@ -23,55 +15,26 @@ const MOST_RATIO: f64 = 0.15;
 pub(super) struct Twice {
     frame_count: u32,
     /// The frame taken last, thinned out.
-    before: Option<(u32, Vec<u8>)>,
+    before: Option<(u32, Thinned)>,
     /// How much each picture changed into the next, in grey levels, by the number of the later one.
     changes: BTreeMap<u32, f64>,
-    squares_to_the_row: usize,
 }
 
 impl Twice {
     /// Nothing is known yet of a clip of so many frames.
     pub fn of(frame_count: u32) -> Self {
-        Self { frame_count, before: None, changes: BTreeMap::new(), squares_to_the_row: 0 }
+        Self { frame_count, before: None, changes: BTreeMap::new() }
     }
 
     /// Takes a frame; its neighbour in time, of whichever side, was taken just before, or is not known.
     pub fn take(&mut self, number: u32, frame: GreyFrame<'_>) {
-        self.squares_to_the_row = frame.width_px() / SQUARE_PX;
-        let to_the_row = self.squares_to_the_row * SQUARE_PX;
-        let mut thinned = Vec::with_capacity(self.before.as_ref().map_or(0, |(_, b)| b.len()));
-        for y in (0..frame.height_px()).step_by(EVERY_ROW) {
-            thinned.extend(frame.row(y).iter().take(to_the_row));
-        }
+        let thinned = Thinned::of(frame);
         if let Some((before, old)) = self.before.take()
             && before.abs_diff(number) == 1
         {
-            self.changes.insert(before.max(number), self.change(&old, &thinned));
+            self.changes.insert(before.max(number), old.change(&thinned));
         }
         self.before = Some((number, thinned));
-    }
-
-    /// Mean difference of the squares that changed most.
-    fn change(&self, old: &[u8], new: &[u8]) -> f64 {
-        let to_the_row = self.squares_to_the_row * SQUARE_PX;
-        if to_the_row == 0 {
-            return 0.0;
-        }
-        let mut sums: Vec<u32> = Vec::new();
-        let rows = old.chunks_exact(to_the_row).zip(new.chunks_exact(to_the_row));
-        for (y, (old, new)) in rows.enumerate() {
-            if y % SQUARE_ROWS == 0 {
-                sums.resize(sums.len() + self.squares_to_the_row, 0);
-            }
-            let first = sums.len() - self.squares_to_the_row;
-            let squares = old.chunks_exact(SQUARE_PX).zip(new.chunks_exact(SQUARE_PX));
-            for (sum, (old, new)) in sums.iter_mut().skip(first).zip(squares) {
-                *sum += old.iter().zip(new).map(|(a, b)| u32::from(a.abs_diff(*b))).sum::<u32>();
-            }
-        }
-        sums.sort_unstable_by(|a, b| b.cmp(a));
-        let most: u32 = sums.iter().take(MOST_CHANGED).sum();
-        f64::from(most) / (MOST_CHANGED * SQUARE_PX * SQUARE_ROWS) as f64
     }
 
     /// The frames whose picture is that of the one before, while the pictures before and after it move.

@@ -61,6 +61,7 @@ pub struct Camera {
 
 impl Camera {
     /// Begins at a frame; the surroundings of `keep_out`, the markers on the runner, are left aside.
+    #[inline(never)]
     #[must_use]
     pub fn new(frame: GreyFrame<'_>, keep_out: &[Pixel]) -> Self {
         Self {
@@ -81,6 +82,7 @@ impl Camera {
     ///
     /// # Errors
     /// When the frame is of another size than the first.
+    #[inline(never)]
     pub fn step(&mut self, frame: GreyFrame<'_>, keep_out: &[Pixel]) -> Result<Motion, Error> {
         let now = (frame.width_px(), frame.height_px());
         if now != self.size_px {

@@ -1,5 +1,6 @@
 //! Grey pictures and what is read from them.
 
+mod change;
 mod colour;
 mod frame;
 mod pixel;
@@ -7,6 +8,7 @@ mod plane;
 mod pyramid;
 mod tile;
 
+pub use change::Thinned;
 pub use colour::Mix;
 pub use frame::GreyFrame;
 pub use pixel::Pixel;

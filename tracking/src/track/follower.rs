@@ -85,6 +85,7 @@ impl Follower {
     ///
     /// # Errors
     /// When a marker lies outside the picture or a limb names a marker that is not there.
+    #[inline(never)]
     pub fn new(
         frame: GreyFrame<'_>,
         markers: &[MarkerStart],
@@ -122,6 +123,7 @@ impl Follower {
     ///
     /// # Errors
     /// When the frame is of another size than the first.
+    #[inline(never)]
     pub fn step(&mut self, frame: GreyFrame<'_>) -> Result<Vec<Sample>, Error> {
         let size_px = (frame.width_px(), frame.height_px());
         if size_px != self.size_px {

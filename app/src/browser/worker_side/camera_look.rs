@@ -2,10 +2,9 @@
 
 use super::clip::Clip;
 use super::desk::Desk;
-use crate::browser::decode::luma::luma;
+use super::greys::Greys;
 use crate::jobs::{Answer, CameraRun, JobId};
 use crate::session::CameraPath;
-use js_sys::Uint8Array;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -23,9 +22,7 @@ pub struct CameraLook<'a> {
 impl CameraLook<'_> {
     /// What the camera did; none where it stood still, or when the job is given up.
     pub async fn along(&self, mut run: CameraRun) -> Result<Option<Rc<CameraPath>>, String> {
-        let named = |e: &str| self.clip.named(e);
-        let mut decoder = self.clip.decoder()?;
-        let mut buffer = Uint8Array::new_with_length(0);
+        let mut greys = Greys::of(self.clip)?;
         while let Some(number) = run.wanted() {
             if self.desk.is_cancelled(self.id) {
                 return Ok(None);
@@ -33,11 +30,9 @@ impl CameraLook<'_> {
             if number.is_multiple_of(TELL_EVERY) {
                 self.tell(number);
             }
-            let picture = decoder.frame(number).await.map_err(|e| named(&e))?;
-            let grey = luma(&picture, &mut buffer, false).await;
-            picture.close();
-            let grey = grey.map_err(|e| named(&e))?;
-            run.take(grey.frame().map_err(|e| named(&e))?).map_err(|e| named(&e))?;
+            let grey = greys.grey(number, false).await?;
+            run.take(grey.frame().map_err(|e| self.clip.named(&e))?)
+                .map_err(|e| self.clip.named(&e))?;
         }
         Ok(run.finish().map(Rc::new))
     }

@@ -1,20 +1,18 @@
 //! A following: decodes the frames that the run wants, in either direction of time.
 
-use super::breath::breathe;
 use super::camera_look::CameraLook;
 use super::clip::Clip;
 use super::desk::Desk;
+use super::greys::Greys;
 use super::lent::Parcel;
-use crate::browser::decode::decoder::Decoder;
-use crate::browser::decode::luma::{Luma, luma};
+use crate::browser::decode::luma::Luma;
 use crate::jobs::{Answer, CameraRun, FollowPlan, FollowRun, JobId, Pass};
-use js_sys::Uint8Array;
 use std::rc::Rc;
 
 /// Chosen: a backward pass holds at most this much of grey pictures, 52 of them at 720p, 23 at 1080p.
 const MOST_HELD_BYTES: u32 = 48 * 1024 * 1024;
-/// Chosen: more often than ten times a second, less often than the screen is drawn.
-const TELL_EVERY_MS: f64 = 60.0;
+/// Chosen: ten times a second is seen as going on; each picture costs the page as much as ten frames cost the following.
+const TELL_EVERY_MS: f64 = 100.0;
 /// Chosen: so many frames are decoded in less time than that.
 const PASS_BY: usize = 12;
 
@@ -23,8 +21,7 @@ struct Follow<'a> {
     clip: &'a Clip,
     id: JobId,
     run: FollowRun,
-    decoder: Decoder,
-    buffer: Uint8Array,
+    greys: Greys<'a>,
     told_ms: f64,
     at: u32,
 }
@@ -39,17 +36,8 @@ pub async fn follow(
     let first = plan.first;
     let whole = (plan.first, plan.last + 1) == (0, clip.frame_count());
     let run = FollowRun::new(plan, clip.picture, clip.frame_count()).map_err(|e| clip.named(&e))?;
-    let decoder = clip.decoder()?;
-    let mut follow = Follow {
-        desk,
-        clip,
-        id,
-        run,
-        decoder,
-        buffer: Uint8Array::new_with_length(0),
-        told_ms: desk.now_ms(),
-        at: first,
-    };
+    let mut follow =
+        Follow { desk, clip, id, run, greys: Greys::of(clip)?, told_ms: desk.now_ms(), at: first };
     let mut cancelled = false;
     while let Some(pass) = follow.run.pass().cloned() {
         let finished = if pass.is_backward() {
@@ -80,16 +68,13 @@ pub async fn follow(
 impl Follow<'_> {
     /// The grey picture of a frame, and the one to be shown where the page is to be told of it.
     async fn grey(&mut self, frame: u32, shown: bool) -> Result<(Luma, Option<Parcel>), String> {
-        let picture = self.decoder.frame(frame).await.map_err(|e| self.clip.named(&e))?;
-        let grey = luma(&picture, &mut self.buffer, self.run.needs_colour())
-            .await
-            .map_err(|e| self.clip.named(&e));
-        if !shown || grey.is_err() {
-            picture.close();
-            return Ok((grey?, None));
+        let with_colour = self.run.needs_colour();
+        if !shown {
+            return Ok((self.greys.grey(frame, with_colour).await?, None));
         }
+        let (grey, picture) = self.greys.grey_and_picture(frame, with_colour).await?;
         let picture = self.clip.to_show(picture).await;
-        Ok((grey?, Some(self.desk.lent.pack(picture, self.clip.picture).await)))
+        Ok((grey, Some(self.desk.lent.pack(picture, self.clip.picture).await)))
     }
 
     fn take(&mut self, grey: &Luma) -> Result<(), String> {
@@ -161,7 +146,7 @@ impl Follow<'_> {
                 }
                 // Nothing above waits for the browser, so a cancel would not be heard otherwise.
                 if self.desk.now_ms() - self.told_ms >= TELL_EVERY_MS {
-                    breathe().await;
+                    self.greys.breathe().await;
                 }
                 if !self.goes_on() {
                     return Ok(false);
@@ -181,7 +166,7 @@ impl Follow<'_> {
             if !self.goes_on() {
                 return Ok(None);
             }
-            self.decoder.frame(before).await.map_err(|e| self.clip.named(&e))?.close();
+            self.greys.pass(before).await?;
         }
         let mut piece = Vec::new();
         for frame in first..=last {

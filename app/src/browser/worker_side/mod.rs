@@ -5,6 +5,7 @@ mod camera_look;
 mod clip;
 mod desk;
 mod follow;
+mod greys;
 mod lent;
 mod shower;
 
