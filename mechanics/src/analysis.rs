@@ -5,6 +5,7 @@ mod astray;
 mod band;
 mod prepare;
 mod shapes;
+mod slowed;
 mod words;
 
 use crate::body::{BodyModel, Landmark, MarkerSet, Table};
@@ -18,6 +19,7 @@ pub use crate::space::Surface;
 use crate::space::{Point, Side};
 use crate::{Error, Note};
 pub use astray::{Astray, AtStake, at_stake};
+pub use slowed::{OtherRate, other_rate};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 

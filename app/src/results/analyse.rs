@@ -6,7 +6,7 @@ use crate::session::{
     self, CameraPath, Certainty, MarkerMode, Options, Runner, Scale, Track, TrackSample,
     VerticalKind,
 };
-use mechanics::analysis::{self, Analysis, Cutoff, Surface};
+use mechanics::analysis::{self, Analysis, Cutoff, OtherRate, Surface};
 use mechanics::body::Landmark;
 use mechanics::comparison::{self, Blend, Comparison, Repeats, SpreadOfDifferences};
 use mechanics::gait::GaitEvent;
@@ -59,11 +59,11 @@ pub fn analyse_trial(
     let ready = make_ready(trial, runner, options, &plane.map_err(refused)?);
     let analysis = analysis::analyse(&ready).map_err(refused)?;
     if analysis.strides.len() < 2 {
-        let sentence = too_few_strides(&analysis);
-        return Err(Lacking {
-            missing: vec![Missing::new("strides", Step::Strides, sentence)],
-            events: analysis.events,
-        });
+        let missing = match analysis::other_rate(&ready) {
+            Some(other) => Missing::new("filmed_rate", Step::Scale, filmed_otherwise(&other)),
+            None => Missing::new("strides", Step::Strides, too_few_strides(&analysis)),
+        };
+        return Err(Lacking { missing: vec![missing], events: analysis.events });
     }
     Ok(Analysed { trial: ready, analysis })
 }
@@ -110,6 +110,15 @@ pub fn blend(pair: &Pair) -> Vec<Blend> {
 
 /// Seed of the resampling. Chosen: any number does, as long as it stays the same.
 const SEED: u64 = 1;
+
+fn filmed_otherwise(other: &OtherRate) -> String {
+    let OtherRate { rate_hz, filmed_hz, fall_m_s2 } = other;
+    format!(
+        "at {rate_hz:.0} frames/s there are no two strides of a runner, and at {filmed_hz:.0} there are: the body then falls \
+         with {fall_m_s2:.1} m/s² in flight (9.81 is expected). If it was filmed in slow motion, enter {filmed_hz:.0} as \
+         the filmed rate"
+    )
+}
 
 fn too_few_strides(analysis: &Analysis) -> String {
     let found = match analysis.strides.len() {

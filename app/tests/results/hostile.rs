@@ -165,6 +165,24 @@ fn a_clip_too_short_for_two_strides_says_so() {
     assert_lacks(&session, "strides", Step::Strides);
 }
 
+/// Expected: the rate of which the example's truth file tells, 120 frames/s.
+#[test]
+fn a_clip_in_slow_motion_is_proposed_the_rate_at_which_the_runner_falls_with_g() {
+    for slower in [2.0, 4.0, 5.0, 8.0] {
+        let mut session = example();
+        let clip = &mut trial_mut(&mut session, 0).clip;
+        let info = Rc::make_mut(&mut clip.info);
+        info.stamps_s.iter_mut().for_each(|s| *s *= slower);
+        assert_lacks(&session, "filmed_rate", Step::Scale);
+        let sentence = missing(&session)[0].sentence.clone();
+        println!("{sentence}");
+        assert!(sentence.contains("enter 120 as the filmed rate"), "{slower}: {sentence}");
+        let calibration = &mut trial_mut(&mut session, 0).calibration;
+        calibration.filmed_rate_hz = Some(120.0);
+        assert_eq!(missing(&session), [], "{slower}");
+    }
+}
+
 #[test]
 fn stamps_that_do_not_rise_are_named() {
     for broken_s in [0.0, f64::NAN, f64::INFINITY] {

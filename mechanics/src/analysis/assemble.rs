@@ -14,7 +14,7 @@ use std::sync::Arc;
 
 /// Everything that is known of the trial.
 pub fn assemble(trial: &Trial, mut prepared: Prepared) -> Analysis {
-    let model = BodyModel::new(trial.table, trial.marker_set, trial.mass_kg, &prepared.lengths());
+    let model = model(trial, &prepared);
     let (near, lost) = motions(&prepared, &model);
     prepared.left_out.extend(lost);
     prepared.strides.retain(|s| s.side == Side::Far || near.iter().any(|m| m.stride == *s));
@@ -49,6 +49,22 @@ pub fn assemble(trial: &Trial, mut prepared: Prepared) -> Analysis {
         notes,
         motion: Arc::new(Motion { model, near, mirrored: prepared.mirrored }),
     }
+}
+
+fn model(trial: &Trial, prepared: &Prepared) -> BodyModel {
+    BodyModel::new(trial.table, trial.marker_set, trial.mass_kg, &prepared.lengths())
+}
+
+/// With what the centre of mass falls in flight; none with fewer than two strides of the near leg, or with legs alone.
+pub fn fall_m_s2(trial: &Trial) -> Option<f64> {
+    let prepared = Prepared::new(trial, &BTreeMap::new()).ok()?;
+    let model = model(trial, &prepared);
+    let (near, _) = motions(&prepared, &model);
+    if near.len() < 2 || !model.whole_body {
+        return None;
+    }
+    let flights = checks::flight_heights(&near, prepared.light_heights(&model));
+    checks::mean_fall_m_s2(&flights).map(|(fall, _)| fall)
 }
 
 /// Times and lengths of each leg that is marked.

@@ -28,25 +28,36 @@ fn check(key: &str, holds: bool, found: String, what_to_do: &str) -> Check {
     Check { key: key.to_owned(), holds, found, what_to_do }
 }
 
-/// In flight the centre of mass falls with g.
+/// Rates at which a clip that has this one may have been filmed instead.
+pub(crate) fn other_rates_hz(rate_hz: f64) -> impl Iterator<Item = f64> {
+    let is_other = move |filmed: &f64| (filmed / rate_hz).max(rate_hz / filmed) > 1.5;
+    FILMED_RATES_HZ.into_iter().filter(is_other)
+}
+
+/// Chosen: within 35 % counts as g, since one flight lasts some 90 ms and the far side may be mirrored; a wrong
+/// frame rate is off by a factor of 4 and more.
+pub(crate) fn is_free_fall(fall_m_s2: f64) -> bool {
+    (0.65..=1.35).contains(&(fall_m_s2 / GRAVITY_M_S2))
+}
+
+/// With what the centre of mass falls in flight, the mean over those that are long enough, and how many they are.
 ///
-/// `heights` are (time in s, height in m) of the lightly filtered centre in each flight; a parabola is fitted to
-/// each and the mean of the accelerations taken. Chosen: within 35 % counts as g, since one flight lasts
-/// some 90 ms and the far side may be mirrored; a wrong frame rate is off by a factor of 4 and more.
+/// `heights` are (time in s, height in m) of the lightly filtered centre in each flight; a parabola is fitted to each.
+pub(crate) fn mean_fall_m_s2(flights: &[Vec<(f64, f64)>]) -> Option<(f64, usize)> {
+    let falls: Vec<f64> = flights.iter().filter_map(|f| fall_m_s2(f)).collect();
+    mean(&falls).filter(|g| g.is_finite()).map(|fall| (fall, falls.len()))
+}
+
+/// In flight the centre of mass falls with g: `flights` as [`flight_heights`] gives them.
 #[must_use]
 pub fn free_fall(flights: &[Vec<(f64, f64)>], rate_hz: f64) -> Option<Check> {
-    let falls: Vec<f64> = flights.iter().filter_map(|f| fall_m_s2(f)).collect();
-    let fall = mean(&falls).filter(|g| g.is_finite())?;
+    let (fall, count) = mean_fall_m_s2(flights)?;
     let ratio = fall / GRAVITY_M_S2;
-    let holds = (0.65..=1.35).contains(&ratio);
+    let holds = is_free_fall(fall);
     let found = format!(
-        "In flight the centre of mass falls with {fall:.1} m/s² ({GRAVITY_M_S2} is expected, {} flights).",
-        falls.len()
+        "In flight the centre of mass falls with {fall:.1} m/s² ({GRAVITY_M_S2} is expected, {count} flights)."
     );
-    let other_rate = FILMED_RATES_HZ
-        .iter()
-        .copied()
-        .filter(|filmed| (filmed / rate_hz).max(rate_hz / filmed) > 1.5)
+    let other_rate = other_rates_hz(rate_hz)
         .min_by(|a, b| misfit(ratio, *a / rate_hz).total_cmp(&misfit(ratio, *b / rate_hz)))
         .filter(|filmed| ratio > 0.0 && misfit(ratio, filmed / rate_hz) < LIKELY_MISFIT);
     let what = match other_rate {
