@@ -45,6 +45,12 @@ impl Doubt {
         self.last.saturating_sub(self.first).saturating_add(1)
     }
 
+    /// Whether so little of a stride's work hangs on it that it rounds to 0.0 J.
+    #[must_use]
+    pub fn is_slight(&self) -> bool {
+        matches!(self.at_stake, Some(AtStake::Work(work_j)) if work_j < 0.05)
+    }
+
     /// In a sentence: `near ankle hidden, frames 41–54`. Frames are counted from one, as under the picture.
     #[must_use]
     pub fn sentence(&self) -> String {
@@ -61,7 +67,7 @@ impl Doubt {
         let stake = match self.at_stake {
             None => String::new(),
             Some(AtStake::Stride) => ": a stride is left out".to_owned(),
-            Some(AtStake::Work(work_j)) if work_j < 0.05 => ": under 0.1 J a stride".to_owned(),
+            Some(_) if self.is_slight() => ": under 0.1 J a stride".to_owned(),
             Some(AtStake::Work(work_j)) => format!(": some {} J a stride", number(work_j, 1)),
         };
         format!("{name} {why}, {frames}{stake}")

@@ -147,10 +147,15 @@ fn swap_part(hands: &Hands, trial: &Rc<Trial>, frame: u32) -> Html {
 }
 
 fn doubt_summary(doubts: &[Doubt]) -> String {
-    match doubts.len() {
-        0 => "Every marker was seen all the way.".to_owned(),
-        1 => "One stretch is in doubt. Look at it, and move the mark where it is wrong.".to_owned(),
-        n => format!(
+    let light = doubts.iter().all(Doubt::is_slight);
+    match (doubts.len(), light) {
+        (0, _) => "Every marker was seen all the way.".to_owned(),
+        (1, true) => "One stretch is in doubt, and under 0.1 J of a stride hangs on it. Look at it if you need its angle or heel lift.".to_owned(),
+        (n, true) => format!(
+            "{n} stretches are in doubt, and on each hangs under 0.1 J of a stride. Look at those whose angle or heel lift you need."
+        ),
+        (1, false) => "One stretch is in doubt. Look at it, and move the mark where it is wrong.".to_owned(),
+        (n, false) => format!(
             "{n} stretches are in doubt, the worst first. Look at each, and move the mark where it is wrong."
         ),
     }
@@ -191,5 +196,36 @@ fn progress(
             <button onclick={stop}>{ "Stop" }</button>
             <p class="quiet">{ "What is done is kept when you stop." }</p>
         </section>
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::results::doubt::Why;
+    use mechanics::analysis::AtStake;
+
+    #[test]
+    fn it_is_said_whether_anything_hangs_on_what_is_in_doubt() {
+        let doubt = |at_stake| Doubt {
+            landmark: Landmark::NearHip,
+            first: 3,
+            last: 9,
+            worst: 5,
+            p_wrong: 0.4,
+            why: Why::Hidden,
+            at_stake,
+        };
+        let said = |stakes: &[Option<AtStake>]| {
+            doubt_summary(&stakes.iter().map(|s| doubt(*s)).collect::<Vec<_>>())
+        };
+        let (slight, grave) = (Some(AtStake::Work(0.049)), Some(AtStake::Work(0.05)));
+        assert!(said(&[slight, slight]).contains("under 0.1 J"));
+        assert!(said(&[slight]).contains("under 0.1 J"));
+        for stakes in [&[slight, grave][..], &[slight, None], &[slight, Some(AtStake::Stride)]] {
+            assert!(said(stakes).contains("the worst first"), "{}", said(stakes));
+        }
+        assert!(!said(&[None]).contains("0.1 J"));
+        assert!(said(&[]).contains("seen all the way"));
     }
 }
