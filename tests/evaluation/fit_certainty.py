@@ -10,7 +10,7 @@ Runs `follow` over every clip twice, once corrected and once left alone, and tak
 placed as a sample: the signs of its being off, and whether it was more than 6 px off. For stickers that were found,
 skin that was found and markers that were not, each by itself, fits
 p = 1 / (1 + exp(-(base + sum of weight times sign))) by Newton steps on the logarithmic score; no weight is less than
-zero, and samples of passes left alone count a fifth. Then prints how often what is told comes true, on the clips
+zero, and samples of passes left alone count a quarter. Then prints how often what is told comes true, on the clips
 it was fitted to and on those held out.
 """
 
@@ -32,11 +32,12 @@ LIMITS = [0.5, 0.6, 4.0, 4.0, 2.0, 1.0, 4.0, 1.0, 1.0, 1.0, 20.0]
 # Which of them each way of coming about has.
 WAYS = {
     "sticker": ["lack", "blame", "away", "strain", "gap", "torn", "unknown", "alone"],
-    # The others told more on the clips drawn here and less on those drawn by others.
-    "skin": ["strain", "drift", "gap", "torn", "unknown"],
+    "skin": ["lack", "blame", "away", "strain", "drift", "gap", "torn", "unknown", "alone"],
     "unseen": ["alone", "unseen", "spread"],
 }
-ALONE_WEIGHT = 0.2
+# How a sign counts on skin where not as it is, as `shaped` in certainty.rs.
+SQUARES, ROOTS = ["lack", "blame", "away", "alone"], ["strain", "gap", "torn"]
+ALONE_WEIGHT = 0.25
 # Holds the weights of numbers that hardly vary.
 RIDGE = 0.05
 DOUBT = 0.015
@@ -69,7 +70,7 @@ def samples(words, target):
                     column.append(value)
         os.remove(film)
     signs = lambda texts: numpy.minimum(numpy.array([t.split() for t in texts], float).reshape(-1, len(SIGNS)), LIMITS)
-    return {way: (signs(s), numpy.array(o, float), numpy.array(w)) for way, (s, o, w) in found.items()}
+    return {way: (shaped(way, signs(s)), numpy.array(o, float), numpy.array(w)) for way, (s, o, w) in found.items()}
 
 
 def rows(clip, film, target, correct):
@@ -82,6 +83,17 @@ def rows(clip, film, target, correct):
     command += ["--correct", script] if correct else []
     done = subprocess.run(command, check=True, capture_output=True, text=True)
     return list(csv.DictReader(done.stdout.splitlines()))
+
+
+def shaped(way, signs):
+    """The signs as they are weighed."""
+    if way != "skin":
+        return signs
+    signs = signs.copy()
+    squares, roots = ([SIGNS.index(name) for name in names] for names in (SQUARES, ROOTS))
+    signs[:, squares] = signs[:, squares] ** 2
+    signs[:, roots] = numpy.sqrt(signs[:, roots])
+    return signs
 
 
 def probability(weights, signs):

@@ -69,13 +69,11 @@ const LIMITS: [f64; COUNT] = [0.5, 0.6, 4.0, 4.0, 2.0, 1.0, 4.0, 1.0, 1.0, 1.0, 
 /// What is added to the sum of weight times sign, and the weights.
 ///
 /// Chosen: fitted by `tests/evaluation/fit_certainty.py` (logistic regression over samples of rendered clips, skin at
-/// 60 and 120 and stickers at 30 and 60 frames/s; passes left alone count a fifth of passes that are corrected). On
-/// skin correlations and unseen neighbours told more on the clips drawn here and less on those drawn by others, so
-/// that they are left out.
+/// 60 to 240 and stickers at 30 and 60 frames/s; passes left alone count a quarter of passes that are corrected).
 const STICKER: (f64, [f64; COUNT]) =
     (-8.958, [3.690, 0.0, 1.098, 0.976, 0.0, 3.009, 0.0, 2.450, 5.262, 0.0, 0.0]);
 const SOFT: (f64, [f64; COUNT]) =
-    (-7.209, [0.0, 0.0, 0.0, 1.205, 1.566, 5.245, 1.134, 2.735, 0.0, 0.0, 0.0]);
+    (-9.016, [3.737, 0.0, 0.371, 2.739, 0.761, 3.578, 1.659, 0.929, 5.566, 0.0, 0.0]);
 const UNSEEN: (f64, [f64; COUNT]) =
     (-1.687, [0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 2.083, 2.019, 0.110]);
 
@@ -90,8 +88,12 @@ pub(super) fn judged(way: Way, signs: &Signs, unseen: u32) -> (State, f64) {
         Way::Soft => SOFT,
         Way::Unseen => UNSEEN,
     };
-    let numbers = signs.numbers().into_iter().zip(LIMITS);
-    let parts = numbers.zip(weights).map(|((n, limit), weight)| weight * n.min(limit));
+    let mut numbers = signs.numbers();
+    numbers.iter_mut().zip(LIMITS).for_each(|(n, limit)| *n = n.min(limit));
+    if way == Way::Soft {
+        numbers = shaped(numbers);
+    }
+    let parts = numbers.into_iter().zip(weights).map(|(n, weight)| weight * n);
     let p_wrong = chance(base + parts.sum::<f64>());
     let state = match way {
         Way::Unseen if unseen > LONGEST_COAST => State::Lost,
@@ -100,6 +102,16 @@ pub(super) fn judged(way: Way, signs: &Signs, unseen: u32) -> (State, f64) {
         _ => State::Seen,
     };
     (state, p_wrong)
+}
+
+/// The signs of skin as they are weighed: a little lack of correlation, a short way and one neighbour unseen say next
+/// to nothing, so that these count by their squares; the first pixels of strain say most, and a gap long ago still much,
+/// so that these count by their roots.
+fn shaped(numbers: [f64; COUNT]) -> [f64; COUNT] {
+    let [lack, blame, away, strain, drift, gap, torn, unknown, alone, unseen, spread] = numbers;
+    let [lack, blame, away, alone] = [lack, blame, away, alone].map(|n| n * n);
+    let [strain, gap, torn] = [strain, gap, torn].map(f64::sqrt);
+    [lack, blame, away, strain, drift, gap, torn, unknown, alone, unseen, spread]
 }
 
 /// `1 / (1 + exp(-z))`.
@@ -134,21 +146,25 @@ mod tests {
         let both = [
             Signs { strain_ratio: 3.0, ..calm },
             Signs { gap_ratio: 0.8, ..calm },
-            Signs { unknown_ratio: 1.0, ..calm },
-        ];
-        let sticker = [
-            Signs { lack_ratio: 0.4, ..calm },
-            Signs { away_ratio: 3.0, ..calm },
             Signs { alone_ratio: 1.0, ..calm },
         ];
-        let soft = [Signs { drift_px: 1.5, ..calm }, Signs { torn_ratio: 3.0, ..calm }];
-        for (way, own) in [(Way::Sticker, &sticker[..]), (Way::Soft, &soft[..])] {
+        let [unknown, drift] =
+            [Signs { unknown_ratio: 1.0, ..calm }, Signs { drift_px: 1.5, ..calm }];
+        let (lack, away) = (Signs { lack_ratio: 0.4, ..calm }, Signs { away_ratio: 3.0, ..calm });
+        let torn = Signs { torn_ratio: 3.0, ..calm };
+        // By way: what makes a place three times as likely off, and what says less.
+        let sticker = (Way::Sticker, vec![lack, away, unknown], vec![]);
+        let soft = (Way::Soft, vec![torn], vec![lack, away, unknown, drift]);
+        for (way, much, some) in [sticker, soft] {
             let (state, low) = judged(way, &calm, 0);
             assert!(low < 0.01 && state == State::Seen, "{way:?} {low}");
-            for one in both.iter().chain(own) {
+            for one in both.iter().chain(&much) {
                 assert!(judged(way, one, 0).1 > 3.0 * low, "{way:?} {one:?}");
             }
-            let odd = Signs { strain_ratio: 3.0, gap_ratio: 0.9, drift_px: 1.5, ..sticker[2] };
+            for one in &some {
+                assert!(judged(way, one, 0).1 > 1.5 * low, "{way:?} {one:?}");
+            }
+            let odd = Signs { strain_ratio: 3.0, gap_ratio: 0.9, drift_px: 1.5, ..both[2] };
             let (state, high) = judged(way, &odd, 0);
             assert!(high > 0.5 && state == State::Doubtful, "{way:?} {high}");
         }
