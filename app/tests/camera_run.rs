@@ -131,3 +131,51 @@ fn a_look_that_is_given_up_tells_nothing() {
     }
     assert_eq!(look.finish(), None);
 }
+
+/// Pictures before a camera that stands still; where `hidden`, nothing is to be seen beside the sticker.
+fn with_hidden(hidden: impl Fn(u32) -> bool) -> Vec<Vec<u8>> {
+    let shown = |frame: u32| {
+        let (mut bytes, sticker) = draw(0.0, frame);
+        let plain = hidden(frame);
+        for (k, value) in bytes.iter_mut().enumerate() {
+            let (x, y) = ((k % WIDTH) as f64, (k / WIDTH) as f64);
+            if plain && (x - sticker.x_px).hypot(y - sticker.y_px) > 30.0 {
+                *value = 90;
+            }
+        }
+        bytes
+    };
+    (0..FRAMES).map(shown).collect()
+}
+
+/// Follows the sticker from the first frame through these pictures.
+fn followed_through(pictures: &[Vec<u8>]) -> FollowRun {
+    let picture = picture(Orientation::default());
+    let keyframes = vec![(0, draw(0.0, 0).1)];
+    let marker = FollowMarker { landmark: Landmark::NearHip, mode: MarkerMode::Sticker, keyframes };
+    let plan = FollowPlan { first: 0, last: FRAMES - 1, markers: vec![marker], correction: None };
+    let mut run = FollowRun::new(plan, picture, FRAMES).unwrap();
+    while let Some(frame) = run.wanted() {
+        run.take(view(&pictures[frame as usize])).unwrap();
+    }
+    run
+}
+
+#[test]
+fn what_hides_the_wall_for_a_while_is_no_movement_and_what_hides_it_to_the_end_may_be_one() {
+    let for_a_while = with_hidden(|frame| (6..18).contains(&frame));
+    assert!(!followed_through(&for_a_while).camera_moved());
+    assert!(followed_through(&with_hidden(|frame| frame >= 20)).camera_moved());
+}
+
+#[test]
+fn before_a_plain_wall_no_second_look_is_taken_as_it_could_not_tell_either() {
+    let pictures = with_hidden(|_| true);
+    let run = followed_through(&pictures);
+    assert!(!run.camera_moved());
+    let mut look = CameraRun::new(picture(Orientation::default()), &run.finish(), FRAMES);
+    while let Some(frame) = look.wanted() {
+        look.take(view(&pictures[frame as usize])).unwrap();
+    }
+    assert_eq!(look.finish(), None);
+}

@@ -18,15 +18,23 @@ const LOOK_EVERY: u32 = 8;
 pub(super) struct Watch {
     camera: Option<Camera>,
     frames: u32,
-    /// Whether it moved, or cannot be told to have stood still.
-    pub moved: bool,
+    moved: bool,
+    /// Whether the look before could not tell: a limb may be in the way, or the camera has gone too far.
+    untold: bool,
 }
 
 impl Watch {
     /// A pass begins at this frame, with its markers there.
-    pub fn begin(&mut self, frame: GreyFrame<'_>, samples: &[Sample]) {
+    pub fn begin(&mut self, number: u32, frame: GreyFrame<'_>, samples: &[Sample]) {
         self.frames = 0;
+        self.moved |= self.untold;
+        self.untold = false;
         self.camera = (!self.moved).then(|| Camera::new(frame, &places(samples)));
+        if self.camera.as_ref().is_some_and(|camera| !camera.can_tell()) {
+            self.camera = None;
+            // A look at the whole clip begins at its first frame, and could not tell either.
+            self.untold = number > 0;
+        }
     }
 
     /// Takes the next frame of the pass.
@@ -37,8 +45,15 @@ impl Watch {
         }
         if let Some(camera) = &mut self.camera {
             let motion = camera.step(frame, &places(samples));
-            self.moved = motion.map_or(true, |m| m.moving || m.residual_px.is_none());
+            self.moved = motion.as_ref().map_or(true, |m| m.moving);
+            // Each look is held against the pass's first frame: one that sees it again has not gone away before.
+            self.untold = motion.map_or(true, |m| m.residual_px.is_none());
         }
+    }
+
+    /// Whether it moved, or cannot be told to have stood still.
+    pub fn moved(&self) -> bool {
+        self.moved || self.untold
     }
 }
 

@@ -139,7 +139,7 @@ impl FollowRun {
     /// Whether the camera moved, or cannot be told to have stood still.
     #[must_use]
     pub fn camera_moved(&self) -> bool {
-        self.watch.moved
+        self.watch.moved()
     }
 
     /// The frames whose picture is that of the one before, in order; none where not every frame was taken.
@@ -178,7 +178,7 @@ impl FollowRun {
         };
         self.twice.take(number, frame);
         match self.steps {
-            0 => self.watch.begin(frame, &samples),
+            0 => self.watch.begin(number, frame, &samples),
             _ => self.watch.take(frame, &samples),
         }
         self.keep(&pass, number, &samples);

@@ -5,6 +5,8 @@ use crate::image::Pixel;
 
 /// Chosen: a place that misses by more takes no part; ten times what flow on a wall misses by.
 const OUTLIER_PX: f64 = 1.0;
+/// Chosen: so many places that agree are no chance.
+pub(super) const LEAST_AGREEING: usize = 6;
 /// Rounds of weighing anew.
 const ROUNDS: usize = 8;
 
@@ -52,7 +54,11 @@ pub(super) fn agreed(pairs: &[(Pixel, Pixel)], apart_px: f64) -> Option<Agreed> 
     let misses: Vec<f64> = inside.collect();
     let square: f64 = misses.iter().map(|m| m * m).sum();
     let residual_px = (square / misses.len() as f64).sqrt();
-    (misses.len() >= 6).then_some(Agreed { similarity, residual_px, agreeing: misses.len() })
+    (misses.len() >= LEAST_AGREEING).then_some(Agreed {
+        similarity,
+        residual_px,
+        agreeing: misses.len(),
+    })
 }
 
 #[cfg(test)]

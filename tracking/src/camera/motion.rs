@@ -1,7 +1,7 @@
 //! The camera from frame to frame: features off the runner are followed, and what most of them do is the camera.
 
 use super::Similarity;
-use super::estimate::{Agreed, agreed};
+use super::estimate::{Agreed, LEAST_AGREEING, agreed};
 use crate::Error;
 use crate::image::{GreyFrame, Pixel, Region};
 use crate::point::{Scratch, flow};
@@ -73,6 +73,12 @@ impl Camera {
             moving: false,
             scratch: Scratch::default(),
         }
+    }
+
+    /// Whether there is enough to be seen beside the runner to tell anything; a plain wall has nothing to hold on to.
+    #[must_use]
+    pub fn can_tell(&self) -> bool {
+        self.pieces.len() >= LEAST_AGREEING
     }
 
     /// Takes the next frame.
