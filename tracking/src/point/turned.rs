@@ -4,6 +4,7 @@
 //! Int. J. Comput. Vis. 56:221-255; the expectation enters as in any least squares with a prior.
 
 use super::patch::{Patch, Pose, turned_window};
+use super::solve::solve;
 use super::sums::{dot, sum2, sum3};
 use super::turn::Turn;
 use crate::image::{Region, Tile};
@@ -271,18 +272,6 @@ fn spread(
     let mean = dot(weights, window);
     let variance = sum2(window, weights, |v, w| (v - mean) * (v - mean) * w);
     Some((mean, variance.sqrt().max(0.5)))
-}
-
-/// Solves the symmetric system of three by elimination; the matrix as xx, xy, yy, xt, yt, tt.
-fn solve([xx, xy, yy, xt, yt, tt]: [f64; 6], [bx, by, bt]: [f64; 3]) -> Option<[f64; 3]> {
-    let (f, g) = (xy / xx, xt / xx);
-    let (yy, yt, by) = (yy - f * xy, yt - f * xt, by - f * bx);
-    let (tt, bt) = (tt - g * xt, bt - g * bx);
-    let h = yt / yy;
-    let t = (bt - h * by) / (tt - h * yt);
-    let y = (by - yt * t) / yy;
-    let x = (bx - xy * y - xt * t) / xx;
-    (x.is_finite() && y.is_finite() && t.is_finite()).then_some([x, y, t])
 }
 
 #[cfg(test)]

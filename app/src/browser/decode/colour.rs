@@ -34,6 +34,12 @@ impl Sampling {
         if self.in_turns { [(1, 0), (1, 1)] } else { [(1, 0), (2, 0)] }
     }
 
+    /// How many rows of a plane a picture of so many rows needs.
+    #[must_use]
+    pub fn rows(self, height_px: usize) -> usize {
+        height_px.div_ceil(2) * self.down
+    }
+
     /// One difference of a picture of this size from its plane's bytes, `stride` to the row, from the `first` value on;
     /// of more values than one for two by two pixels those of every second column and row. Grey where bytes are missing.
     #[must_use]
@@ -104,6 +110,9 @@ mod tests {
             4,
         );
         assert_eq!(all, [blue, red]);
+        // Of five rows three in the plane, or six where it holds all of them.
+        let rows = ["NV12", "I420", "I422", "I444"].map(|f| Sampling::of(f, 8).unwrap().rows(5));
+        assert_eq!(rows, [3, 3, 6, 6]);
     }
 
     #[test]

@@ -5,34 +5,15 @@ use wasm_bindgen::JsValue;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::MessageChannel;
 
-/// A channel of one job to itself; none where the browser makes none.
-pub struct Breath {
-    channel: Option<MessageChannel>,
-}
-
-impl Breath {
-    /// A channel of its own, as one breath at a time can be waited for.
-    pub fn new() -> Self {
-        Self { channel: MessageChannel::new().ok() }
+/// Waits for a message of its own, which arrives after those that were sent before it.
+///
+/// A promise alone would not do: those run before any message is received.
+pub async fn breathe() {
+    let Ok(channel) = MessageChannel::new() else { return };
+    let arrived = Promise::new(&mut |resolve, _| channel.port1().set_onmessage(Some(&resolve)));
+    if channel.port2().post_message(&JsValue::NULL).is_ok() {
+        // It cannot be rejected: nothing calls for that.
+        let _ = JsFuture::from(arrived).await;
     }
-
-    /// Waits for a message of its own, which arrives after those that were sent before it.
-    ///
-    /// A promise alone would not do: those run before any message is received.
-    pub async fn take(&self) {
-        let Some(channel) = &self.channel else { return };
-        let arrived = Promise::new(&mut |resolve, _| channel.port1().set_onmessage(Some(&resolve)));
-        if channel.port2().post_message(&JsValue::NULL).is_ok() {
-            // It cannot be rejected: nothing calls for that.
-            let _ = JsFuture::from(arrived).await;
-        }
-    }
-}
-
-impl Drop for Breath {
-    fn drop(&mut self) {
-        if let Some(channel) = &self.channel {
-            channel.port1().close();
-        }
-    }
+    channel.port1().close();
 }

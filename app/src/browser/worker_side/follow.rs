@@ -1,5 +1,6 @@
 //! A following: decodes the frames that the run wants, in either direction of time.
 
+use super::breath::breathe;
 use super::camera_look::CameraLook;
 use super::clip::Clip;
 use super::desk::Desk;
@@ -11,7 +12,7 @@ use std::rc::Rc;
 
 /// Chosen: a backward pass holds at most this much of grey pictures, 52 of them at 720p, 23 at 1080p.
 const MOST_HELD_BYTES: u32 = 48 * 1024 * 1024;
-/// Chosen: ten times a second is seen as going on; each picture costs the page as much as ten frames cost the following.
+/// Chosen: ten times a second is seen as going on.
 const TELL_EVERY_MS: f64 = 100.0;
 /// Chosen: so many frames are decoded in less time than that.
 const PASS_BY: usize = 12;
@@ -145,8 +146,8 @@ impl Follow<'_> {
                     return Ok(true);
                 }
                 // Nothing above waits for the browser, so a cancel would not be heard otherwise.
-                if self.desk.now_ms() - self.told_ms >= TELL_EVERY_MS {
-                    self.greys.breathe().await;
+                if self.is_due() {
+                    breathe().await;
                 }
                 if !self.goes_on() {
                     return Ok(false);

@@ -1,6 +1,5 @@
 //! The grey pictures of a clip, one after the other, for a job that works on each.
 
-use super::breath::Breath;
 use super::clip::Clip;
 use crate::browser::decode::decoder::Decoder;
 use crate::browser::decode::luma::{Luma, luma};
@@ -12,14 +11,13 @@ pub struct Greys<'a> {
     clip: &'a Clip,
     decoder: Decoder,
     buffer: Uint8Array,
-    breath: Breath,
 }
 
 impl<'a> Greys<'a> {
     /// Those of this clip.
     pub fn of(clip: &'a Clip) -> Result<Self, String> {
         let decoder = clip.decoder()?;
-        Ok(Self { clip, decoder, buffer: Uint8Array::new_with_length(0), breath: Breath::new() })
+        Ok(Self { clip, decoder, buffer: Uint8Array::new_with_length(0) })
     }
 
     /// The grey picture of a frame, with its colour where that is wanted.
@@ -36,9 +34,6 @@ impl<'a> Greys<'a> {
         with_colour: bool,
     ) -> Result<(Luma, VideoFrame), String> {
         let picture = self.decoder.frame(frame).await.map_err(|e| self.clip.named(&e))?;
-        // A browser hands the next sample to its decoder by a message to this worker: it is let through, so that the
-        // one is decoded while the other is worked on.
-        self.breath.take().await;
         match luma(&picture, &mut self.buffer, with_colour).await {
             Ok(grey) => Ok((grey, picture)),
             Err(reason) => {
@@ -52,10 +47,5 @@ impl<'a> Greys<'a> {
     pub async fn pass(&mut self, frame: u32) -> Result<(), String> {
         self.decoder.frame(frame).await.map_err(|e| self.clip.named(&e))?.close();
         Ok(())
-    }
-
-    /// Lets messages through.
-    pub async fn breathe(&self) {
-        self.breath.take().await;
     }
 }
