@@ -11,6 +11,8 @@ use wasm_bindgen_futures::JsFuture;
 use web_sys::{VideoDecoder, VideoDecoderConfig, VideoFrame};
 
 const MOST_WAITING: usize = 5;
+/// Chosen: enough to keep a decoder busy; hardware decoders lend only a few pictures at a time.
+const MOST_QUEUED: u32 = 8;
 /// Chosen: so many pictures that are all later than the wanted one prove that it will not come.
 const MOST_TOO_LATE: usize = 16;
 /// Chosen: no codec that browsers know holds a picture back for longer than this many samples.
@@ -26,6 +28,8 @@ pub struct Decoder {
     next: Option<usize>,
     /// The stamp of the last picture given out or passed over since the run began.
     passed_us: Option<i64>,
+    /// Whether the frame asked for last is the first of its run: what follows it is not known to be wanted.
+    leapt: bool,
     /// Key frames at which this browser cannot begin.
     no_starts: BTreeSet<usize>,
 }
@@ -75,7 +79,16 @@ impl Decoder {
         config: VideoDecoderConfig,
     ) -> Result<Self, String> {
         let (running, no_starts) = (Running::new()?, BTreeSet::new());
-        Ok(Self { index, file, config, running, next: None, passed_us: None, no_starts })
+        Ok(Self {
+            index,
+            file,
+            config,
+            running,
+            next: None,
+            passed_us: None,
+            leapt: false,
+            no_starts,
+        })
     }
 
     /// The picture of a shown frame in the rows and columns of the file; the caller closes it.
@@ -138,7 +151,8 @@ impl Decoder {
             return Ok(found);
         }
         let in_reach = self.next.is_some_and(|next| begin <= next);
-        if !(ahead && in_reach) {
+        self.leapt = !(ahead && in_reach);
+        if self.leapt {
             self.running.begin(&self.config)?;
             (self.next, self.passed_us) = (Some(begin), None);
         }
@@ -159,7 +173,11 @@ impl Decoder {
             }
             // After the search above every picture still waiting is later than the wanted one.
             let most_waiting = if waiting == 0 { MOST_WAITING } else { MOST_TOO_LATE };
-            if self.running.has_room(most_waiting) {
+            // Samples after the wanted one are decoded only until it comes out: those that a decoder has taken without
+            // need hold up the drawing, and the next leap.
+            let is_past = self.next.is_some_and(|next| next > at);
+            let most_queued = if self.leapt && is_past { 1 } else { MOST_QUEUED };
+            if self.running.has_room(most_queued, most_waiting) {
                 self.feed()?;
             } else {
                 self.running.wait().await;

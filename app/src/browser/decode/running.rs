@@ -13,9 +13,6 @@ use web_sys::{
     Event, VideoDecoder, VideoDecoderConfig, VideoDecoderInit, VideoFrame,
 };
 
-/// Chosen: enough to keep a decoder busy; hardware decoders lend only a few pictures at a time.
-const MOST_QUEUED: u32 = 8;
-
 /// Why a run of samples ended.
 pub(super) enum Trouble {
     /// The decoder stopped.
@@ -171,9 +168,9 @@ impl Running {
         self.inbox.borrow().frames.len()
     }
 
-    /// Whether it takes another sample while fewer pictures than this wait.
-    pub fn has_room(&self, most_waiting: usize) -> bool {
-        self.decoder.decode_queue_size() < MOST_QUEUED && self.waiting() < most_waiting
+    /// Whether it takes another sample while fewer than so many samples and so many pictures wait.
+    pub fn has_room(&self, most_queued: u32, most_waiting: usize) -> bool {
+        self.decoder.decode_queue_size() < most_queued && self.waiting() < most_waiting
     }
 
     /// Waits until a picture arrives, a sample leaves the queue, or the decoder fails.
