@@ -4,7 +4,7 @@ use super::differences;
 use crate::session::MarkerMode;
 use mechanics::space::Pixel;
 use tracking::image::GreyFrame;
-use tracking::track::{Mode, propose_mode};
+use tracking::track::snap_to_sticker;
 
 /// How far about a place it is looked, so that a sticker near the click is seen whole.
 pub const GLANCE_REACH_PX: i32 = 32;
@@ -16,10 +16,12 @@ const EVEN: f64 = 3.0;
 const PATCH_HALF_PX: usize = 6;
 
 /// What was seen at a place.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Glance {
     /// How it is best followed.
     pub mode: MarkerMode,
+    /// The middle of the sticker that is there, in the pixels of the piece.
+    pub middle: Option<Pixel>,
     /// Whether the picture is even there, so that nothing can be held on to.
     pub is_even: bool,
 }
@@ -35,13 +37,11 @@ pub fn glance(rgba: &[u8], width: usize, at: Pixel) -> Option<Glance> {
     let frame = GreyFrame::new(width, height, width, &grey).ok()?;
     let frame = frame.with_colour(&colour.blue, &colour.red).ok()?;
     let place = tracking::track::Pixel { x_px: at.x_px, y_px: at.y_px };
-    let mode = match propose_mode(frame, place) {
-        Mode::Sticker => MarkerMode::Sticker,
-        Mode::Skin => MarkerMode::Skin,
-    };
+    let middle = snap_to_sticker(frame, place).map(|m| Pixel { x_px: m.x_px, y_px: m.y_px });
+    let mode = if middle.is_some() { MarkerMode::Sticker } else { MarkerMode::Skin };
     // A sticker may stand out by its colour alone.
     let is_even = mode == MarkerMode::Skin && spread(&grey, width, at) < EVEN;
-    Some(Glance { mode, is_even })
+    Some(Glance { mode, middle, is_even })
 }
 
 /// Grey as the eye sees it. Source: ITU-R BT.601, section 2.5.1, in parts of 256.
@@ -84,11 +84,15 @@ mod tests {
     #[test]
     fn a_round_dot_is_a_sticker_and_slow_shading_is_skin() {
         let dot = picture(|x, y| if x.hypot(y) < 5.0 { 230 } else { 70 });
-        let seen = glance(&dot, SIDE, MIDDLE).unwrap();
-        assert_eq!(seen, Glance { mode: MarkerMode::Sticker, is_even: false });
+        // As far from its middle as a finger may be.
+        let seen = glance(&dot, SIDE, Pixel { x_px: 34.4, y_px: 29.0 }).unwrap();
+        assert_eq!((seen.mode, seen.is_even), (MarkerMode::Sticker, false));
+        let middle = seen.middle.unwrap();
+        let off_px = (middle.x_px - MIDDLE.x_px).hypot(middle.y_px - MIDDLE.y_px);
+        assert!(off_px < 0.05, "{middle:?}");
         let shade = picture(|x, y| (120.0 + 1.5 * x + 0.5 * y) as u8);
         let seen = glance(&shade, SIDE, MIDDLE).unwrap();
-        assert_eq!(seen, Glance { mode: MarkerMode::Skin, is_even: false });
+        assert_eq!(seen, Glance { mode: MarkerMode::Skin, middle: None, is_even: false });
     }
 
     #[test]

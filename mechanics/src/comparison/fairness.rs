@@ -86,7 +86,10 @@ fn cutoff(first: Side<'_>, second: Side<'_>) -> Fairness {
             let found = if high_hz - low_hz < 0.05 {
                 format!("{high_hz:.1} Hz in both.")
             } else {
-                format!("The same in both, marker by marker: {low_hz:.1} to {high_hz:.1} Hz.")
+                format!(
+                    "The same in both, marker by marker: {low_hz:.1} to {high_hz:.1} Hz. Alone, each way has its own, so its \
+                     ledger may differ from here in the last digit."
+                )
             };
             condition("cutoff", true, found, "")
         }

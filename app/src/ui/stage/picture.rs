@@ -23,7 +23,7 @@ pub struct Gesture {
     pub frame: u32,
     /// How far a finger reaches, in picture pixels: 22 px of the screen.
     pub reach_px: f64,
-    /// What the picture holds there, told when the finger is lifted.
+    /// What the picture holds there, in its own pixels, told when the finger is lifted.
     pub glance: Option<Glance>,
 }
 
@@ -206,7 +206,11 @@ fn glance_at(canvas: &NodeRef, at: Pixel) -> Option<Glance> {
     let (left, top, side) = (whole(at.x_px), whole(at.y_px), 2 * reach + 1);
     let piece = context_of(&canvas)?.get_image_data(left, top, side, side).ok()?;
     let there = Pixel { x_px: at.x_px - f64::from(left), y_px: at.y_px - f64::from(top) };
-    glance(&piece.data(), side as usize, there)
+    let mut seen = glance(&piece.data(), side as usize, there)?;
+    if let Some(middle) = &mut seen.middle {
+        (middle.x_px, middle.y_px) = (middle.x_px + f64::from(left), middle.y_px + f64::from(top));
+    }
+    Some(seen)
 }
 
 fn closer_button(times: u32, closer: &UseStateHandle<u32>) -> Html {

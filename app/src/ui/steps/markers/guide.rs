@@ -119,7 +119,7 @@ fn ModeChoice(props: &ModeChoiceProps) -> Html {
         }
     });
     let answers = vec![
-        ("Sticker".into(), "followed by its own pattern".into()),
+        ("Sticker".into(), "marked in its middle, followed by its own pattern".into()),
         ("Skin or cloth".into(), "followed by how it moves on".into()),
     ];
     if !has_track {

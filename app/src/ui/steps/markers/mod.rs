@@ -12,7 +12,7 @@ use super::StepProps;
 use crate::jobs::Glance;
 use crate::results::TrialResult;
 use crate::results::doubt::doubts;
-use crate::session::{Trial, TrialCommand};
+use crate::session::{MarkerMode, Trial, TrialCommand};
 use crate::ui::hands::{Hands, use_hands};
 use crate::ui::home::AskForClip;
 use crate::ui::parts::{Shared, StepScreen};
@@ -100,7 +100,11 @@ fn placing(hands: &Hands, trial: &Rc<Trial>, chosen: Option<Landmark>) -> Place 
     Callback::from(move |(landmark, frame, at, glance): (Landmark, u32, Pixel, Option<Glance>)| {
         // What is seen there decides how a new mark is followed; it can be changed beside the picture.
         let mode = glance.map_or(mode, |g| g.mode);
-        if glance.is_some_and(|g| g.is_even) && !trial.tracks.contains_key(&landmark) {
+        let known = trial.tracks.get(&landmark);
+        // A finger is some pixels off, and each time to another side; the arrow keys move a mark out of the middle.
+        let is_sticker = known.map_or(mode, |t| t.mode) == MarkerMode::Sticker;
+        let at = glance.and_then(|g| g.middle).filter(|_| is_sticker).unwrap_or(at);
+        if glance.is_some_and(|g| g.is_even) && known.is_none() {
             hands.say(format!(
                 "The picture is even at {}: expect to correct this mark by hand, or film again with a sticker there",
                 landmark.in_words()
@@ -108,7 +112,7 @@ fn placing(hands: &Hands, trial: &Rc<Trial>, chosen: Option<Landmark>) -> Place 
         }
         hands.change(trial.id, TrialCommand::PlaceMark { landmark, frame, at, mode });
         follow_touched(&hands, &trial, landmark, frame, at);
-        let first_mark = trial.tracks.get(&landmark).is_none_or(|t| t.keyframes.is_empty());
+        let first_mark = known.is_none_or(|t| t.keyframes.is_empty());
         hands.look(Look::Landmark(if first_mark { None } else { Some(landmark) }));
     })
 }
