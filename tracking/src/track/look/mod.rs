@@ -2,6 +2,7 @@
 
 mod candidate;
 mod cover;
+mod search;
 mod skin;
 mod standing;
 mod sticker;

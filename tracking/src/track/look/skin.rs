@@ -3,10 +3,9 @@
 use super::super::marker::{Before, Expected, flow_both_ways, merit, radius};
 use super::candidate::{Candidate, Soft, offer};
 use super::cover::{Band, Seen, seen_behind, weights_seen};
+use super::search::places_like;
 use crate::image::{Pixel, Region};
-use crate::point::{
-    Aim, Expectation, Patch, Pose, Scratch, Template, Turn, TurnedFit, TurnedScratch,
-};
+use crate::point::{Aim, Expectation, Patch, Pose, Scratch, Turn, TurnedFit, TurnedScratch};
 
 /// Half the sides of a patch that are tried, the smallest first.
 ///
@@ -204,22 +203,11 @@ impl Skin {
         }
     }
 
-    /// Peaks of the correlation with the last look and the placed one, both turned as is expected.
+    /// Where the last look and the placed one, both turned as is expected, are found again.
     fn search(&self, expectation: &Expectation, expected: &Expected) -> Vec<Pixel> {
-        let region = &expected.region;
-        let (x, y) = region.local(expected.at, 0);
-        let (cx, cy) = ((x + 0.5) as usize, (y + 0.5) as usize);
-        let reach = radius(expected.sigma_px);
-        let half = self.half_px.min(SEARCH_HALF_PX);
-        let turned =
-            |patch: &Patch| Template::of_window(&patch.shown(expectation.pose.turn, half), half);
-        let placed = self.looks.first().map(|l| &l.patch);
-        let sought: Vec<Template> =
-            std::iter::once(&self.last).chain(placed).filter_map(turned).collect();
-        let sought: Vec<&Template> = sought.iter().collect();
-        let found = Template::search_each(&sought, region.level(0), (cx, cy), reach);
-        let peaks = found.unwrap_or_default().into_iter().flat_map(|scores| scores.peaks(0.5, 4));
-        peaks.map(|p| region.global(cx as f32 + p.dx_px, cy as f32 + p.dy_px)).collect()
+        let sought = std::iter::once(&self.last).chain(self.looks.first().map(|l| &l.patch));
+        let size = (expectation.pose.turn, self.half_px.min(SEARCH_HALF_PX));
+        places_like(sought, size, &expected.region, (expected.at, radius(expected.sigma_px)))
     }
 
     /// The kept looks that agree best with a fit: two, and the placed one.
