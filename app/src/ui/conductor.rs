@@ -154,7 +154,7 @@ impl Conductor {
         for trial in open {
             self.ask(trial, Job::Close, None, None);
         }
-        self.stop_following();
+        self.stop_following(None);
         self.0.files.borrow_mut().clear();
         self.0.player.borrow_mut().forget();
         self.job(JobEvent::AllClosed);
@@ -237,9 +237,11 @@ impl Conductor {
         }));
     }
 
-    /// Gives up the following under way; what is done is kept.
-    pub fn stop_following(&self) {
-        self.cancel(|p| matches!(p, Pending::Follow { .. }));
+    /// Gives up the following under way, of all trials or of one; what is done is kept.
+    pub fn stop_following(&self, of: Option<TrialId>) {
+        self.cancel(
+            |p| matches!(p, Pending::Follow { trial, .. } if of.is_none_or(|t| t == *trial)),
+        );
     }
 
     fn cancel(&self, which: impl Fn(&Pending) -> bool) {
@@ -349,6 +351,10 @@ impl Conductor {
         match answer {
             Answer::Followed { first, stretches, camera, repeated, cancelled } => {
                 self.job(JobEvent::FollowingEnded);
+                if self.session().trial(trial).is_none() {
+                    // It was taken out meanwhile.
+                    return;
+                }
                 let keep = TrialCommand::KeepFollowed { first, stretches, camera, repeated };
                 self.0.dispatch.dispatch(Action::Do(Command::ForTrial(trial, keep)));
                 if let (false, Some(then)) = (cancelled, then) {

@@ -34,7 +34,9 @@ pub fn ClipStep(props: &StepProps) -> Html {
     let remove = {
         let (hands, id) = (hands.clone(), trial.id);
         Callback::from(move |_: MouseEvent| {
-            hands.carry_out(crate::session::Command::RemoveTrial(id))
+            // What is still found of it must not come to the next clip, which may take its number.
+            hands.conductor.stop_following(Some(id));
+            hands.carry_out(crate::session::Command::RemoveTrial(id));
         })
     };
     html! {

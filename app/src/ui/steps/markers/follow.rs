@@ -184,7 +184,7 @@ fn progress(
 ) -> Html {
     let stop = {
         let hands = hands.clone();
-        Callback::from(move |_: MouseEvent| hands.conductor.stop_following())
+        Callback::from(move |_: MouseEvent| hands.conductor.stop_following(None))
     };
     let name = props.session.trial(following.trial).map_or(String::new(), |t| t.name.clone());
     let left =
