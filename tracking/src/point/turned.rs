@@ -19,6 +19,9 @@ const HOPELESS: f32 = 0.4;
 const NOISE: f32 = 2.0;
 /// Chosen: pixels of a coded clip that err together; four, as with noise smoothed over two by two.
 const TOGETHER: f32 = 4.0;
+/// Chosen: pixels that what a patch misses errs together in, where it is asked how firmly a place is held: six by six, for
+/// that is what passes behind a limb, or its shade. A fit that is under way counts it as noise, so that it moves.
+const MISSED_TOGETHER: f32 = 36.0;
 /// Chosen: a patch of fewer squared grey levels is flat, whatever is done.
 const LEAST_VARIANCE: f32 = 0.1;
 /// Chosen: the most a patch is turned in one step, so that its linear model holds.
@@ -196,10 +199,11 @@ impl<'a> Frame<'a> {
         Some(Seen { mean, deviation, correlation: covariance / (deviation * self.contrast) })
     }
 
-    /// How much a squared grey level counts: the noise and what the patch misses of its window make it less.
-    fn worth(&self, correlation: f32) -> f64 {
-        let misfit = self.contrast * self.contrast * (1.0 - correlation * correlation).max(0.0);
-        f64::from(self.effective / (TOGETHER * (NOISE * NOISE + misfit)))
+    /// How much a squared grey level counts: the noise and what the patch misses of its window make it less, each by
+    /// its variance and by how many pixels err together.
+    fn worth(&self, correlation: f32, missed_together: f32) -> f64 {
+        let missed = self.contrast * self.contrast * (1.0 - correlation * correlation).max(0.0);
+        f64::from(self.effective / (TOGETHER * NOISE * NOISE + missed_together * missed))
     }
 
     /// The step right, down and about from a pose whose window is in the scratch.
@@ -209,7 +213,7 @@ impl<'a> Frame<'a> {
         expected: &Expectation,
         scratch: &mut TurnedScratch,
     ) -> Option<[f64; 3]> {
-        let worth = self.worth(seen.correlation);
+        let worth = self.worth(seen.correlation, TOGETHER);
         let gain = self.contrast / seen.deviation;
         // In the marker's axes; the slopes are free of brightness and contrast, so both drop out.
         let TurnedScratch { window, weighted, .. } = scratch;
@@ -238,7 +242,7 @@ impl<'a> Frame<'a> {
         let TurnedScratch { window, centred, residual, .. } = scratch;
         residual.clear();
         residual.extend(window.iter().zip(centred.iter()).map(|(v, c)| (v - mean) * gain - c));
-        let worth = self.worth(correlation);
+        let worth = self.worth(correlation, MISSED_TOGETHER);
         let [xx, xy, yy, ..] = self.gram.map(|g| worth * f64::from(g));
         let Turn { cos, sin } = pose.turn;
         let hold_per_px2 = [

@@ -71,9 +71,12 @@ impl Body {
         (was, places): (&[Pixel], &[Option<Pixel>]),
     ) -> f32 {
         let at = candidate.at;
-        let torn =
-            if candidate.is_soft() { self.torn(marker, at, (was[marker], places)) } else { 0.0 };
-        candidate.merit - self.blame(marker, at, places) - torn
+        let alone = candidate.merit - self.blame(marker, at, places);
+        if !candidate.is_soft() {
+            return alone;
+        }
+        let against = self.torn(marker, at, (was[marker], places)) + self.slid(marker, at, places);
+        alone - against + self.borne_out(marker, at, places)
     }
 }
 

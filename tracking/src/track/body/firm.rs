@@ -17,6 +17,13 @@ const LEARN_PLACED: f64 = 0.5;
 const MOST_PX2: f64 = 400.0;
 /// Chosen: a neighbour that is more likely off than not holds nothing.
 const MOST_DOUBT: f64 = 0.5;
+/// Chosen: what being exactly where two neighbours have it is worth, in correlation; the variance of where they have it
+/// beyond which it is worth nothing, and the one that is forgiven whatever they have.
+const BORNE_OUT: f64 = 0.3;
+const VAGUE_PX2: f64 = 30.0;
+const FORGIVEN_PX2: f64 = 1.0;
+/// Chosen: squared deviations at which it is worth nothing any more: two deviations.
+const FAR: f64 = 4.0;
 
 /// A marker and two neighbours that a limb joins.
 #[derive(Clone, Debug)]
@@ -75,6 +82,19 @@ impl Body {
                 Some((f.place(now)?, f.spread_px2.max(LEAST_PX2) + doubt))
             })
             .min_by(|a, b| a.1.total_cmp(&b.1))
+    }
+
+    /// What speaks for a place because it is where two neighbours have the marker: less of its picture needs to be seen
+    /// there, as a heel's beneath which the ground passes.
+    pub(super) fn borne_out(&self, marker: usize, at: Pixel, now: &[Option<Pixel>]) -> f32 {
+        match self.firm_place(marker, now) {
+            Some((place, spread_px2)) if spread_px2 < VAGUE_PX2 => {
+                let away = place.distance_px(at);
+                let share = away * away / (FAR * (spread_px2 + FORGIVEN_PX2));
+                (BORNE_OUT * (1.0 - share).max(0.0)) as f32
+            }
+            _ => 0.0,
+        }
     }
 
     /// Learns where the markers lie between their neighbours, and how much that varies.
