@@ -79,17 +79,27 @@ const READ: [Read; 4] = [
     ),
 ];
 
-/// How far a landmark is from where it was read, in every frame in which it was read.
-fn is_followed(trial: &Trial, (landmark, name, _, most_px, places): Read) -> Result<()> {
+/// In how many of the frames in which a landmark was read it is as near as it may be off. Where it is further off it must
+/// be said to be in doubt or hidden: half a pixel in a mark decides what becomes of a hip on an even dress beside an arm,
+/// and browsers differ by that.
+fn right_places(trial: &Trial, (landmark, name, _, most_px, places): Read) -> Result<usize> {
     let track = trial.tracks.get(&landmark).ok_or_else(|| format!("{name}: no track"))?;
     assert_eq!(track.mode, MarkerMode::Skin, "{name}: nothing there is a sticker");
+    let mut right = 0;
     for (frame, x_px, y_px) in places {
-        let at = track.sample(*frame).ok_or_else(|| format!("{name}: gone in {frame}"))?.at;
+        let Some(sample) = track.sample(*frame) else {
+            println!("{name}, frame {frame}: lost");
+            continue;
+        };
+        let (at, certainty) = (sample.at, sample.certainty);
         let off_px = (at.x_px - x_px).hypot(at.y_px - y_px);
-        println!("{name}, frame {frame}: {off_px:.1} px from where it was read");
-        assert!(off_px <= most_px, "{name} in frame {frame}: {at:?}, read at {x_px} {y_px}");
+        println!("{name}, frame {frame}: {off_px:.1} px from where it was read, {certainty:?}");
+        let is_said = matches!(certainty, Certainty::Doubtful | Certainty::Coasting);
+        let is_right = off_px <= most_px;
+        assert!(is_right || is_said, "{name} in frame {frame}: {at:?}, read at {x_px} {y_px}");
+        right += usize::from(is_right);
     }
-    Ok(())
+    Ok(right)
 }
 
 #[test]
@@ -123,14 +133,19 @@ fn the_walker_is_followed_where_nothing_hides_her_and_what_is_lost_is_said() {
         let said = browser.words().await?;
         browser.step("Clip").await?;
         let followed = trial(&saved_session(browser).await?, 0)?;
-        for read in READ {
-            is_followed(&followed, read)?;
-        }
+        let right = READ.into_iter().map(|read| right_places(&followed, read));
+        let right: usize = right.sum::<Result<usize>>()?;
+        let read: usize = READ.iter().map(|(.., places)| places.len()).sum();
+        println!("right in {right} of {read} places");
+        // Chosen: nine in ten; a person would have to place the others anew.
+        assert!(10 * right >= 9 * read, "right in {right} of {read} places");
         // Behind the weeds at the beginning, and where the arm goes over the hip at the end, nothing can be seen.
         let hip = followed.tracks.get(&Landmark::NearHip).ok_or("no hip")?;
-        let unseen =
-            |frame: u32| hip.sample(frame).is_none_or(|s| s.certainty == Certainty::Coasting);
-        assert!((64..70).all(unseen), "the arm is over the hip");
+        let is_sure = |frame: u32| {
+            let certainty = hip.sample(frame).map(|s| s.certainty);
+            matches!(certainty, Some(Certainty::Seen | Certainty::Placed))
+        };
+        assert!(!(64..70).any(is_sure), "the arm is over the hip");
         for what in ["near hip hidden", "near ankle", "in doubt"] {
             assert!(said.contains(what), "{what} is not said: {said}");
         }

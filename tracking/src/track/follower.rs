@@ -317,8 +317,8 @@ fn signs_unseen(body: &Body, (index, marker): (usize, &Marker), places: &[Option
     }
 }
 
-/// Where a marker goes that is not seen, with the variance of that: as it moved, as its neighbours carry it, where
-/// it lies between them, at its limbs' lengths.
+/// Where a marker goes that is not seen, with the variance of that: as it moved, as its neighbours or the trunk
+/// carry it, where it lies between them, at its limbs' lengths.
 fn unseen_place(
     body: &Body,
     (index, marker): (usize, &Marker),
@@ -326,10 +326,9 @@ fn unseen_place(
     places: &[Option<Pixel>],
 ) -> (Pixel, f64) {
     let own = expected.sigma_px * expected.sigma_px;
-    let moved = match body.carried(index, marker.at, places) {
-        Some((at, spread)) => drawn((expected.at, own), (at, CARRIED_SHARE * spread)),
-        None => (expected.at, own),
-    };
+    let carried = body.carried(index, marker.at, places).map(|(at, px2)| (at, CARRIED_SHARE * px2));
+    let borne = carried.or_else(|| body.along_trunk(index, marker.at, places));
+    let moved = borne.map_or((expected.at, own), |borne| drawn((expected.at, own), borne));
     let free = (moved.0, marker.spread_px2 + moved.1);
     let firm = body.firm_place(index, places);
     let (at, spread) = firm.map_or(free, |firm| drawn(free, firm));

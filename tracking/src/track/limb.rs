@@ -21,6 +21,8 @@ pub enum Part {
     Arm,
 }
 
+const TRUNK: u8 = 2;
+
 impl Limb {
     /// A limb that hides nothing.
     #[must_use]
@@ -35,11 +37,16 @@ impl Limb {
         let layer = match (part, far) {
             (Part::Arm, false) => 4,
             (Part::Leg, false) => 3,
-            (Part::Trunk, _) => 2,
+            (Part::Trunk, _) => TRUNK,
             (Part::Leg, true) => 1,
             (Part::Arm, true) => 0,
         };
         Self { from, to, layer }
+    }
+
+    /// Whether it is one of the trunk.
+    pub(super) const fn is_trunk(self) -> bool {
+        self.layer == TRUNK
     }
 
     /// The other end of a marker's limb; `None` where it is not its limb.

@@ -19,6 +19,9 @@ const WORST: f64 = 12.0;
 /// Chosen: a neighbour at this distance weighs half of one in the same place.
 const NEAR_PX2: f64 = 100.0;
 
+/// Chosen: how far off the trunk carries one of its ends in a frame, as a variance: it turns little and slowly.
+const TRUNK_PX2: f64 = 2.0;
+
 /// Chosen: a neighbour that is more likely off than not carries nothing.
 const MOST_DOUBT: f64 = 0.5;
 
@@ -48,6 +51,27 @@ impl Body {
         let (dx, dy) = Turn::along(along, across).of((-old.0, -old.1));
         let spread = self.carries_px2.get(marker).copied().unwrap_or(FIRST_PX2);
         Some((at.moved(new.0 + dx, new.1 + dy), spread))
+    }
+
+    /// Where an end of the trunk at `at` in the frame before is taken along by its other ends, with the variance of
+    /// that; `None` where none of them was seen in both frames.
+    pub fn along_trunk(
+        &self,
+        marker: usize,
+        at: Pixel,
+        now: &[Option<Pixel>],
+    ) -> Option<(Pixel, f64)> {
+        let ends = self.limbs.iter().filter(|l| l.is_trunk()).filter_map(|l| l.other_end(marker));
+        let (mut x, mut y, mut count) = (0.0, 0.0, 0.0);
+        for other in ends.filter(|other| self.doubts.get(*other).is_none_or(|d| *d < MOST_DOUBT)) {
+            let old = self.before.get(other).copied().flatten();
+            let new = now.get(other).copied().flatten();
+            if let (Some(old), Some(new)) = (old, new) {
+                let (dx, dy) = new.from(old);
+                (x, y, count) = (x + dx, y + dy, count + 1.0);
+            }
+        }
+        (count > 0.0).then(|| (at.moved(x / count, y / count), TRUNK_PX2))
     }
 
     fn seen_twice(&self, marker: usize, at: Pixel, now: &[Option<Pixel>]) -> Vec<Neighbour> {
@@ -133,7 +157,7 @@ fn mean(all: &[Neighbour], of: fn(&Neighbour) -> (f64, f64)) -> (f64, f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::track::limb::Limb;
+    use crate::track::limb::{Limb, Part};
 
     fn pixel(x_px: f64, y_px: f64) -> Pixel {
         Pixel { x_px, y_px }
@@ -152,5 +176,18 @@ mod tests {
         assert_eq!(body.carried(1, middle, &[Some(middle), None, None]), None);
         let hinge = Body::new(&limbs[..2], vec![Some(middle); 3]);
         assert_eq!(hinge.carried(1, middle, &now), None);
+    }
+
+    #[test]
+    fn the_trunk_takes_its_unseen_end_along_and_a_leg_does_not() {
+        let limb = |part| Limb::of(0, 1, part, false);
+        let (shoulder, hip) = (pixel(50.0, 20.0), pixel(48.0, 100.0));
+        let along = |part, shoulder_now| {
+            let body = Body::new(&[limb(part)], vec![Some(shoulder), Some(hip)]);
+            body.along_trunk(1, hip, &[shoulder_now, None]).map(|(at, _)| at)
+        };
+        let moved = Some(shoulder.moved(3.0, -2.0));
+        assert_eq!(along(Part::Trunk, moved), Some(hip.moved(3.0, -2.0)));
+        assert_eq!((along(Part::Leg, moved), along(Part::Trunk, None)), (None, None));
     }
 }
