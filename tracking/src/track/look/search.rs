@@ -60,7 +60,7 @@ mod tests {
     const SIDE: usize = 160;
     const HALF: usize = 10;
 
-    /// Noise drawn from a seed, smoothed over so many pixels each way, with a patch of it copied to another place.
+    /// Noise drawn from a seed, smoothed over so many pixels each way.
     fn picture(seed: u32, smooth: usize) -> Vec<u8> {
         let mut state = seed;
         let noise: Vec<f32> = (0..SIDE * SIDE)
