@@ -7,6 +7,8 @@ use crate::image::Pixel;
 const OUTLIER_PX: f64 = 1.0;
 /// Chosen: so many places that agree are no chance.
 pub(super) const LEAST_AGREEING: usize = 6;
+/// Chosen: no place is known better along an axis, however well a few happen to agree.
+const LEAST_ERROR_PX: f64 = 0.025;
 /// Rounds of weighing anew.
 const ROUNDS: usize = 8;
 
@@ -17,6 +19,29 @@ pub(super) struct Agreed {
     /// Root mean square miss of those that agree.
     pub residual_px: f64,
     pub agreeing: usize,
+    /// Mean place of those that agree, and the sum of their squared ways from it.
+    middle: Pixel,
+    spread_px2: f64,
+}
+
+impl Agreed {
+    /// Standard error of where a place goes, along one axis.
+    ///
+    /// By least squares of `n` places that miss by `v` along each axis, `v = sum miss^2 / (2 n - 4)` as four numbers
+    /// are fitted to `2 n`: the mean place has `v / n`, and turn and scale, each with `v / spread`, add
+    /// `v way^2 / spread` at a way from it.
+    pub fn error_px(&self, at: Pixel) -> f64 {
+        let n = self.agreeing as f64;
+        let square = self.residual_px * self.residual_px * n / (2.0 * n - 4.0).max(1.0);
+        let variance = square.max(LEAST_ERROR_PX * LEAST_ERROR_PX);
+        let way_px = self.middle.distance_px(at);
+        (variance * (1.0 / n + way_px * way_px / self.spread_px2.max(1.0))).sqrt()
+    }
+
+    /// Mean place of those that agree.
+    pub fn middle(&self) -> Pixel {
+        self.middle
+    }
 }
 
 /// The similarity that most pairs agree on; `None` where fewer than six do.
@@ -50,14 +75,17 @@ pub(super) fn agreed(pairs: &[(Pixel, Pixel)], apart_px: f64) -> Option<Agreed> 
         similarity = Similarity::fitting(pairs, &weights)?;
         limit_px = OUTLIER_PX;
     }
-    let inside = pairs.iter().map(|pair| miss(&similarity, pair)).filter(|m| *m < OUTLIER_PX);
-    let misses: Vec<f64> = inside.collect();
-    let square: f64 = misses.iter().map(|m| m * m).sum();
-    let residual_px = (square / misses.len() as f64).sqrt();
-    (misses.len() >= LEAST_AGREEING).then_some(Agreed {
+    let inside: Vec<_> = pairs.iter().filter(|p| miss(&similarity, p) < OUTLIER_PX).collect();
+    let n = inside.len() as f64;
+    let mean = |f: &dyn Fn(&(Pixel, Pixel)) -> f64| inside.iter().map(|p| f(p)).sum::<f64>() / n;
+    let middle = Pixel { x_px: mean(&|(p, _)| p.x_px), y_px: mean(&|(p, _)| p.y_px) };
+    let way2 = |(p, _): &(Pixel, Pixel)| p.distance_px(middle) * p.distance_px(middle);
+    (inside.len() >= LEAST_AGREEING).then(|| Agreed {
         similarity,
-        residual_px,
-        agreeing: misses.len(),
+        residual_px: mean(&|pair| miss(&similarity, pair) * miss(&similarity, pair)).sqrt(),
+        agreeing: inside.len(),
+        middle,
+        spread_px2: n * mean(&way2),
     })
 }
 

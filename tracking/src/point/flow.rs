@@ -5,6 +5,7 @@
 
 use super::sums::{dot, sum2};
 use crate::image::{LEVELS, Pixel, Plane, Region};
+use std::ops::Range;
 
 /// Smallest eigenvalue of the gradient matrix, per pixel of the window, that still holds a point.
 ///
@@ -27,6 +28,9 @@ pub struct Scratch {
     gradient_y: Vec<f32>,
 }
 
+/// Half the side of the window at the finest of some scales, of which 0 is the picture itself, and these scales.
+pub type Window = (usize, Range<usize>);
+
 /// Follows the window of `2 half + 1` pixels about `at` in `from` to its place in `to`, beginning at `guess`.
 ///
 /// At each scale minimises `sum (to(q + u) - from(p + u))^2` over the window by Gauss-Newton steps
@@ -34,24 +38,50 @@ pub struct Scratch {
 /// a region, or runs away from its guess by more than itself.
 #[must_use]
 pub fn flow(
-    (from, at): (&Region, Pixel),
-    (to, guess): (&Region, Pixel),
+    from: (&Region, Pixel),
+    to: (&Region, Pixel),
     half_px: usize,
     scratch: &mut Scratch,
 ) -> Option<Pixel> {
+    followed::<false>(from, to, &(half_px, 0..LEVELS), scratch)
+}
+
+/// The same whatever becomes of the brightness and the contrast of the window, as under a lamp that flickers, and down
+/// to a coarser scale where that is the finest that is asked; the window is of that scale.
+///
+/// The slopes are freed of what a change of either looks like: `g - mean g - t (g . t) / (t . t)`, `t` the window
+/// with its mean off.
+#[must_use]
+pub fn flow_in_any_light(
+    from: (&Region, Pixel),
+    to: (&Region, Pixel),
+    window: &Window,
+    scratch: &mut Scratch,
+) -> Option<Pixel> {
+    followed::<true>(from, to, window, scratch)
+}
+
+fn followed<const ANY_LIGHT: bool>(
+    (from, at): (&Region, Pixel),
+    (to, guess): (&Region, Pixel),
+    (half_px, levels): &Window,
+    scratch: &mut Scratch,
+) -> Option<Pixel> {
+    let (half_px, finest) = (*half_px, levels.start);
     let mut moved = guess;
-    for level in (0..LEVELS).rev() {
-        let half = if level == 0 { half_px } else { half_px.min(COARSE_HALF_PX) };
+    for level in levels.clone().rev() {
+        let half = if level == finest { half_px } else { half_px.min(COARSE_HALF_PX) };
         let (x, y) = from.local(at, level);
         let start = to.local(moved, level);
-        let found = settle((from.level(level), (x, y)), (to.level(level), start), half, scratch);
+        let (here, there) = ((from.level(level), (x, y)), (to.level(level), start));
+        let found = settle::<ANY_LIGHT>(here, there, half, scratch);
         match found {
             Some((u, v)) => {
                 let scale = f64::from(1_u32 << level);
                 moved = moved.moved(f64::from(u - start.0) * scale, f64::from(v - start.1) * scale);
             }
             // A coarse scale without texture passes the guess on; the finest decides.
-            None if level > 0 => {}
+            None if level > finest => {}
             None => return None,
         }
     }
@@ -59,7 +89,7 @@ pub fn flow(
 }
 
 /// One scale of [`flow`], in the coordinates of the planes.
-fn settle(
+fn settle<const ANY_LIGHT: bool>(
     (from, at): (&Plane, (f32, f32)),
     (to, start): (&Plane, (f32, f32)),
     half: usize,
@@ -70,13 +100,13 @@ fn settle(
     }
     derive(half, scratch);
     let s = scratch;
+    if ANY_LIGHT {
+        free_of_light(s);
+    }
     let n = s.template.len() as f32;
-    let gxx = dot(&s.gradient_x, &s.gradient_x);
-    let gxy = dot(&s.gradient_x, &s.gradient_y);
-    let gyy = dot(&s.gradient_y, &s.gradient_y);
+    let [gxx, gxy, gyy] = gram(s);
     let determinant = gxx * gyy - gxy * gxy;
-    let spread = ((gxx - gyy) * (gxx - gyy) + 4.0 * gxy * gxy).sqrt();
-    if !(0.5 * (gxx + gyy - spread) > LEAST_EIGENVALUE * n && determinant > 0.0) {
+    if !(lesser_eigenvalue([gxx, gxy, gyy]) > LEAST_EIGENVALUE * n && determinant > 0.0) {
         return None;
     }
     let (mut x, mut y) = start;
@@ -120,6 +150,71 @@ fn derive(half: usize, s: &mut Scratch) {
         s.gradient_y
             .extend(below[1..=side].iter().zip(&above[1..=side]).map(|(b, a)| 0.5 * (b - a)));
     }
+}
+
+/// Takes from the slopes what a change of brightness or of contrast would look like.
+fn free_of_light(s: &mut Scratch) {
+    let n = s.template.len() as f32;
+    let mean = s.template.iter().sum::<f32>() / n;
+    // The mean is off first: sums of single precision keep more of small numbers.
+    s.template.iter_mut().for_each(|t| *t -= mean);
+    let square = dot(&s.template, &s.template).max(1.0);
+    for slope in [&mut s.gradient_x, &mut s.gradient_y] {
+        let mean = slope.iter().sum::<f32>() / n;
+        let along = dot(slope, &s.template) / square;
+        for (g, t) in slope.iter_mut().zip(&s.template) {
+            *g -= mean + along * t;
+        }
+    }
+}
+
+/// `G = sum grad grad^T` as xx, xy, yy.
+fn gram(s: &Scratch) -> [f32; 3] {
+    [
+        dot(&s.gradient_x, &s.gradient_x),
+        dot(&s.gradient_x, &s.gradient_y),
+        dot(&s.gradient_y, &s.gradient_y),
+    ]
+}
+
+fn lesser_eigenvalue([xx, xy, yy]: [f32; 3]) -> f32 {
+    let spread = ((xx - yy) * (xx - yy) + 4.0 * xy * xy).sqrt();
+    0.5 * (xx + yy - spread)
+}
+
+/// How far the picture about a place tells where it is, and how well it agrees with another.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Match {
+    /// Lesser eigenvalue of the mean of `grad grad^T`, in squared grey levels per squared pixel.
+    pub texture: f32,
+    /// Mean square difference of both windows, whatever their brightness and contrast, in squared grey levels.
+    pub difference: f32,
+}
+
+/// What two windows of `2 half + 1` pixels of a scale that show the same tell of texture and of noise; `None` outside.
+///
+/// With deviations `s` and `t` and covariance `c` the difference is `2 (s t - c)`: nothing where one is the other in
+/// another light, `2 sigma^2` where they differ by noise of `sigma` in each, also where there is nothing but noise.
+#[must_use]
+pub fn compare(
+    (from, at): (&Region, Pixel),
+    (to, there): (&Region, Pixel),
+    (half_px, levels): &Window,
+    scratch: &mut Scratch,
+) -> Option<Match> {
+    let (half_px, level) = (*half_px, levels.start);
+    let ((x, y), (u, v)) = (from.local(at, level), to.local(there, level));
+    let both = from.level(level).window(x, y, half_px + 1, &mut scratch.wide)
+        && to.level(level).window(u, v, half_px, &mut scratch.window);
+    both.then_some(())?;
+    derive(half_px, scratch);
+    free_of_light(scratch);
+    let n = scratch.template.len() as f32;
+    let mean = scratch.window.iter().sum::<f32>() / n;
+    scratch.window.iter_mut().for_each(|w| *w -= mean);
+    let (a, b) = (&scratch.template, &scratch.window);
+    let difference = 2.0 * ((dot(a, a) * dot(b, b)).sqrt() - dot(a, b)) / n;
+    Some(Match { texture: lesser_eigenvalue(gram(scratch)) / n, difference })
 }
 
 /// Root mean square difference of two windows of `2 half + 1` pixels, in grey levels; `None` outside.
