@@ -168,14 +168,38 @@ fn what_hides_the_wall_for_a_while_is_no_movement_and_what_hides_it_to_the_end_m
     assert!(followed_through(&with_hidden(|frame| frame >= 20)).camera_moved());
 }
 
-#[test]
-fn before_a_plain_wall_no_second_look_is_taken_as_it_could_not_tell_either() {
-    let pictures = with_hidden(|_| true);
-    let run = followed_through(&pictures);
+/// The frames that a look at the whole clip takes; it finds no movement in them.
+fn taken_by_a_look(pictures: &[Vec<u8>]) -> u32 {
+    let run = followed_through(pictures);
     assert!(!run.camera_moved());
     let mut look = CameraRun::new(picture(Orientation::default()), &run.finish(), FRAMES);
+    let mut taken = 0;
     while let Some(frame) = look.wanted() {
         look.take(view(&pictures[frame as usize])).unwrap();
+        taken += 1;
     }
     assert_eq!(look.finish(), None);
+    taken
+}
+
+#[test]
+fn before_a_plain_wall_no_second_look_is_taken_as_it_could_not_tell_either() {
+    assert_eq!(taken_by_a_look(&with_hidden(|_| true)), 1);
+}
+
+#[test]
+fn noise_on_a_plain_wall_is_no_movement_and_costs_no_second_look() {
+    for noise in [2.5, 5.5, 11.0] {
+        let mut pictures = with_hidden(|_| true);
+        for (frame, bytes) in pictures.iter_mut().enumerate() {
+            for (k, value) in bytes.iter_mut().enumerate() {
+                // Three even numbers of a deviation of 255 / sqrt(12) each are nearly normal together.
+                let even = |part: i64| hash(k as i64, 3 * frame as i64 + part + 1000) - 127.5;
+                let level = f64::from(*value) + noise * (even(0) + even(1) + even(2)) / 127.5;
+                *value = (level + 0.5).clamp(0.0, 255.0) as u8;
+            }
+        }
+        // The first frame and eight more, in each of which nothing stands above the noise; none where all is plain.
+        assert!(taken_by_a_look(&pictures) <= 9);
+    }
 }

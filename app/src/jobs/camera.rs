@@ -13,12 +13,17 @@ use tracking::track::{self, Sample, State};
 /// Chosen: a camera that moves at all has moved within eight frames, or does so within the next eight.
 const LOOK_EVERY: u32 = 8;
 
-/// Looks at every eighth frame of each pass whether the camera still sees what it saw at the pass's beginning.
+/// Looks at every eighth frame of each pass whether the camera still sees what it saw at the pass's beginning, and at
+/// every frame until it is told so.
 #[derive(Default)]
 pub(super) struct Watch {
     camera: Option<Camera>,
+    /// The frame in which the pass began, and the frames taken since.
+    begun: u32,
     frames: u32,
     moved: bool,
+    /// Whether any look of this pass told anything.
+    told: bool,
     /// Whether the look before could not tell: a limb may be in the way, or the camera has gone too far.
     untold: bool,
 }
@@ -26,21 +31,27 @@ pub(super) struct Watch {
 impl Watch {
     /// A pass begins at this frame, with its markers there.
     pub fn begin(&mut self, number: u32, frame: GreyFrame<'_>, samples: &[Sample]) {
-        self.frames = 0;
+        (self.begun, self.frames) = (number, 0);
         self.moved |= self.untold;
-        self.untold = false;
+        (self.told, self.untold) = (false, false);
         self.camera = (!self.moved).then(|| Camera::new(frame, &places(samples)));
         if self.camera.as_ref().is_some_and(|camera| !camera.can_tell()) {
-            self.camera = None;
-            // A look at the whole clip begins at its first frame, and could not tell either.
-            self.untold = number > 0;
+            self.give_up();
         }
+    }
+
+    /// Looks no more in this pass: too little stands above the noise.
+    fn give_up(&mut self) {
+        self.camera = None;
+        // A look at the whole clip begins at its first frame, and could not tell either.
+        self.untold = self.begun > 0;
     }
 
     /// Takes the next frame of the pass.
     pub fn take(&mut self, frame: GreyFrame<'_>, samples: &[Sample]) {
         self.frames += 1;
-        if self.moved || !self.frames.is_multiple_of(LOOK_EVERY) {
+        let due = self.frames.is_multiple_of(LOOK_EVERY) || self.untold || !self.told;
+        if self.moved || !due {
             return;
         }
         if let Some(camera) = &mut self.camera {
@@ -48,6 +59,10 @@ impl Watch {
             self.moved = motion.as_ref().map_or(true, |m| m.moving);
             // Each look is held against the pass's first frame: one that sees it again has not gone away before.
             self.untold = motion.map_or(true, |m| m.residual_px.is_none());
+            self.told |= !self.untold;
+            if !self.told && self.frames >= LOOK_EVERY {
+                self.give_up();
+            }
         }
     }
 
@@ -99,10 +114,17 @@ impl CameraRun {
         }
     }
 
-    /// The frame that is wanted next; none when all are done.
+    /// The frame that is wanted next; none when all are done, or when the first few show that nothing can be told.
     #[must_use]
     pub fn wanted(&self) -> Option<u32> {
-        (self.poses.len() < self.runner.len()).then(|| u32::try_from(self.poses.len()).ok())?
+        let next = u32::try_from(self.poses.len()).ok()?;
+        (self.poses.len() < self.runner.len() && !self.is_hopeless(next)).then_some(next)
+    }
+
+    /// Whether no frame up to this one told anything and none will: too little stands above the noise.
+    fn is_hopeless(&self, next: u32) -> bool {
+        let plain = self.camera.as_ref().is_some_and(|camera| !camera.can_tell());
+        self.told == 0 && (plain || next > LOOK_EVERY)
     }
 
     /// Takes the wanted frame.
