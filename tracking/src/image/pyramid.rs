@@ -50,12 +50,14 @@ impl Region {
                 })),
             }
         }
-        let mut levels = vec![Plane::from_values(side, side, values)];
-        while levels.len() < LEVELS {
-            let Some(finest) = levels.last() else { break };
-            levels.push(halve(finest));
-        }
-        Self { left_px, top_px, levels }
+        Self { left_px, top_px, levels: scales(Plane::from_values(side, side, values)) }
+    }
+
+    /// The same smoothed with the weights 1 4 6 4 1 over 16 both ways: of noise without neighbours a quarter is left.
+    #[must_use]
+    pub fn smoothed(self) -> Self {
+        let levels = scales(smooth(self.level(0)));
+        Self { levels, ..self }
     }
 
     /// One scale: 0 is the picture itself. Coarser than all there are is the coarsest.
@@ -81,6 +83,16 @@ impl Region {
     }
 }
 
+/// A plane with its halvings.
+fn scales(plane: Plane) -> Vec<Plane> {
+    let mut levels = vec![plane];
+    while levels.len() < LEVELS {
+        let Some(finest) = levels.last() else { break };
+        levels.push(halve(finest));
+    }
+    levels
+}
+
 /// The nearest pixel, kept within a picture's width of the picture so that no sum overflows.
 fn whole(value_px: f64, size_px: usize) -> i64 {
     let size = size_px as f64;
@@ -95,38 +107,52 @@ fn whole(value_px: f64, size_px: usize) -> i64 {
 #[must_use]
 pub fn halve(plane: &Plane) -> Plane {
     let (width, height) = (plane.width_px().div_ceil(2), plane.height_px().div_ceil(2));
-    let last = plane.height_px().saturating_sub(1);
     let mut values = Vec::with_capacity(width * height);
     let mut column = vec![0.0_f32; plane.width_px()];
     for j in 0..height {
-        let y = 2 * j;
-        let rows = [
-            plane.row(y.saturating_sub(2)),
-            plane.row(y.saturating_sub(1)),
-            plane.row(y),
-            plane.row((y + 1).min(last)),
-            plane.row((y + 2).min(last)),
-        ];
-        let outer = rows[0].iter().zip(rows[4]);
-        let inner = rows[1].iter().zip(rows[3]);
-        for (out, ((o, i), c)) in column.iter_mut().zip(outer.zip(inner).zip(rows[2])) {
-            *out = binomial([*o.0, *i.0, *c, *i.1, *o.1]);
-        }
+        down(plane, 2 * j, &mut column);
         push_halved(&column, width, &mut values);
     }
     Plane::from_values(width, height, values)
 }
 
+/// The same smoothing at the plane's own size; beyond its edge its last pixels are repeated.
+fn smooth(plane: &Plane) -> Plane {
+    let (width, height) = (plane.width_px(), plane.height_px());
+    let mut values = Vec::with_capacity(width * height);
+    let mut column = vec![0.0_f32; width];
+    for y in 0..height {
+        down(plane, y, &mut column);
+        let edge = |x: usize| binomial(around(x, width.saturating_sub(1)).map(|t| column[t]));
+        values.extend((0..width.min(2)).map(edge));
+        values.extend(column.windows(5).map(|v| binomial([v[0], v[1], v[2], v[3], v[4]])));
+        values.extend((width.saturating_sub(2).max(2)..width).map(edge));
+    }
+    Plane::from_values(width, height, values)
+}
+
+/// The binomial of five rows about `y`, column by column.
+fn down(plane: &Plane, y: usize, column: &mut [f32]) {
+    let rows = around(y, plane.height_px().saturating_sub(1)).map(|row| plane.row(row));
+    let outer = rows[0].iter().zip(rows[4]);
+    let inner = rows[1].iter().zip(rows[3]);
+    for (out, ((o, i), c)) in column.iter_mut().zip(outer.zip(inner).zip(rows[2])) {
+        *out = binomial([*o.0, *i.0, *c, *i.1, *o.1]);
+    }
+}
+
+/// A place and two to each side, none beyond the last.
+fn around(at: usize, last: usize) -> [usize; 5] {
+    [at.saturating_sub(2), at.saturating_sub(1), at, (at + 1).min(last), (at + 2).min(last)]
+}
+
 fn push_halved(line: &[f32], width: usize, values: &mut Vec<f32>) {
-    let last = line.len().saturating_sub(1);
-    let at_edge = |x: usize| {
-        [x.saturating_sub(2), x.saturating_sub(1), x, (x + 1).min(last), (x + 2).min(last)]
-    };
+    let at_edge = |i: usize| around(2 * i, line.len().saturating_sub(1)).map(|t| line[t]);
     let start = values.len();
-    values.extend((0..width.min(1)).map(|i| binomial(at_edge(2 * i).map(|t| line[t]))));
+    values.extend((0..width.min(1)).map(|i| binomial(at_edge(i))));
     values.extend(line.windows(5).step_by(2).map(|v| binomial([v[0], v[1], v[2], v[3], v[4]])));
     let done = values.len() - start;
-    values.extend((done..width).map(|i| binomial(at_edge(2 * i).map(|t| line[t]))));
+    values.extend((done..width).map(|i| binomial(at_edge(i))));
 }
 
 fn binomial(v: [f32; 5]) -> f32 {
@@ -155,6 +181,29 @@ mod tests {
                 }
                 let got = f64::from(half.row(j as usize)[i as usize]);
                 assert!((got - sum).abs() < 1e-4, "{got} {sum}");
+            }
+        }
+    }
+
+    #[test]
+    fn smoothing_is_the_plain_sum_over_five_by_five_at_every_pixel() {
+        let taps = [1.0, 4.0, 6.0, 4.0, 1.0];
+        for (width, height) in [(23_usize, 18_usize), (3, 4), (1, 1)] {
+            let value = |x: usize, y: usize| ((x * 53 + y * 29 + x * y * 7) % 256) as f32;
+            let smoothed = smooth(&Plane::from_fn(width, height, value));
+            assert_eq!((smoothed.width_px(), smoothed.height_px()), (width, height));
+            for (x, y) in (0..height).flat_map(|y| (0..width).map(move |x| (x, y))) {
+                let near = |at: usize, step: i64, size: usize| {
+                    (at as i64 + step).clamp(0, size as i64 - 1) as usize
+                };
+                let mut sum = 0.0_f64;
+                for (b, wy) in (-2..=2).zip(taps) {
+                    for (a, wx) in (-2..=2).zip(taps) {
+                        sum += wx * wy * f64::from(value(near(x, a, width), near(y, b, height)));
+                    }
+                }
+                let got = f64::from(smoothed.row(y)[x]);
+                assert!((got - sum / 256.0).abs() < 1e-4, "{x} {y}: {got} {sum}");
             }
         }
     }

@@ -65,6 +65,17 @@ impl Patch {
         }
     }
 
+    /// Takes a share of another look of the same size into its own: `v + share (v' - v)`.
+    pub fn renew(&mut self, other: &Patch, share: f32) {
+        let mix = |own: &mut [f32], new: &[f32]| {
+            own.iter_mut().zip(new).for_each(|(v, n)| *v += share * (n - *v));
+        };
+        mix(&mut self.values, &other.values);
+        for (own, new) in self.slopes.iter_mut().zip(&other.slopes) {
+            mix(own, new);
+        }
+    }
+
     /// Its values row by row.
     #[must_use]
     pub fn values(&self) -> &[f32] {

@@ -15,13 +15,14 @@ const SETTLED_PX: f64 = 0.05;
 /// Chosen: what agrees no better than this after so many steps is something else, and is not followed on.
 const TRIES: usize = 2;
 const HOPELESS: f32 = 0.4;
-/// Chosen: grey levels of noise in a coded clip; what a patch misses of its window is added.
-const NOISE: f32 = 2.0;
+/// Chosen: grey levels by which a patch and its window differ though they show the same: noise, coding, another light.
+/// What the patch misses of its window is added.
+const NOISE: f32 = 5.0;
 /// Chosen: pixels of a coded clip that err together; four, as with noise smoothed over two by two.
 const TOGETHER: f32 = 4.0;
-/// Chosen: pixels that what a patch misses errs together in, where it is asked how firmly a place is held: six by six, for
+/// Chosen: pixels that what a patch misses errs together in, where it is asked how firmly a place is held: ten by ten, for
 /// that is what passes behind a limb, or its shade. A fit that is under way counts it as noise, so that it moves.
-const MISSED_TOGETHER: f32 = 36.0;
+const MISSED_TOGETHER: f32 = 100.0;
 /// Chosen: a patch of fewer squared grey levels is flat, whatever is done.
 const LEAST_VARIANCE: f32 = 0.1;
 /// Chosen: the most a patch is turned in one step, so that its linear model holds.

@@ -106,7 +106,7 @@ impl Marker {
         let half = REGION_HALF_PX + MOST_HALF_PX;
         let (mix, region, look, at) = match mode {
             Mode::Skin => {
-                let region = Region::around(frame, placed, half);
+                let region = Region::around(frame, placed, half).smoothed();
                 let skin = Skin::place(&region, placed, &bands)?;
                 (Mix::GREY, region, Look::Skin(Box::new(skin)), placed)
             }
@@ -150,7 +150,10 @@ impl Marker {
             Look::Skin(_) => MOST_HALF_PX,
         };
         let half = REGION_HALF_PX + radius(sigma_px) + half_px;
-        Expected { at, sigma_px, region: Region::mixed(frame, at, half, self.mix) }
+        let region = Region::mixed(frame, at, half, self.mix);
+        // What tells skin is wider than noise is; a sticker's edge is not.
+        let region = if matches!(self.look, Look::Skin(_)) { region.smoothed() } else { region };
+        Expected { at, sigma_px, region }
     }
 
     /// The places where the marker may be, best first.

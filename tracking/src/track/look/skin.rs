@@ -17,10 +17,10 @@ pub(in crate::track) const MOST_HALF_PX: usize = 18;
 const FIRM_PER_PX2: f64 = 4.0;
 /// Chosen: grey levels by which a pixel of the patch may change without being held for background; and how fast
 /// its changes are learnt.
-const STEADY: f32 = 4.0;
+const STEADY: f32 = 3.0;
 const CHANGE: f32 = 0.15;
 /// Chosen: share of the expectation's deviation within which it holds a fit.
-const TRUST: f64 = 0.7;
+const TRUST: f64 = 0.5;
 /// Chosen: deviation of the turn, at rest and as a share of the turn from frame to frame; how fast that is learnt.
 const TURN_RAD: f64 = 0.1;
 const TURN_CHANGE: f64 = 0.3;
@@ -36,8 +36,11 @@ const AGREES_PX: f64 = 1.5;
 /// Chosen: what that is worth, in correlation.
 const FLOWS: f32 = 0.06;
 /// Chosen: variance that following from frame to frame adds, and the share of the fit's own.
-const STEP_PX2: f64 = 0.05;
-const STEP_SHARE: f64 = 0.1;
+const STEP_PX2: f64 = 0.01;
+const STEP_SHARE: f64 = 0.05;
+/// Chosen: share of a new picture in the look that is found again: the mean of some eight pictures, each turned as the
+/// limb is, has a third of the noise of one and does not drift with each of them.
+const RENEWAL: f32 = 0.12;
 /// Chosen: share of the last look in what speaks for a place; the kept looks have the rest.
 const FRESH: f32 = 0.5;
 /// Chosen: deviations within which a kept look is looked for about a place, its least correlation, and the lack
@@ -67,6 +70,7 @@ pub(in crate::track) struct Skin {
     /// The first is as a person placed it.
     looks: Vec<Look>,
     half_px: usize,
+    /// Its look of late.
     last: Patch,
     /// What of it has been seen.
     known: Seen,
@@ -297,6 +301,21 @@ impl Skin {
         self.turn = pose.turn;
         self.drift_px2 = candidate.soft.drift_px2;
         let Some(mut patch) = Patch::take(region, pose, self.half_px) else { return };
+        if let Some(seen) = &seen {
+            patch.keep(&self.last, seen);
+        }
+        if let Some(known) = &self.known {
+            // What was not seen before has no look of late.
+            self.last.keep(&patch, known);
+        }
+        self.last.renew(&patch, RENEWAL);
+        match (&seen, &mut self.known) {
+            (None, known) => *known = None,
+            (Some(seen), known) => {
+                let known = known.iter_mut().flatten();
+                known.zip(seen).for_each(|(known, seen)| *known = known.max(*seen));
+            }
+        }
         let near = |l: &Look| l.turn.back().then(pose.turn).angle_rad().abs() < NEW_LOOK_RAD;
         if seen.is_none() && candidate.correlation > NEW_LOOK_LEAST && !self.looks.iter().any(near)
         {
@@ -304,17 +323,8 @@ impl Skin {
                 self.looks.remove(1);
             }
             let (turn, drift_px2) = (pose.turn, self.drift_px2);
-            self.looks.push(Look { patch: patch.clone(), known: None, turn, drift_px2 });
+            self.looks.push(Look { patch: self.last.clone(), known: None, turn, drift_px2 });
         }
-        match (&seen, &mut self.known) {
-            (None, known) => *known = None,
-            (Some(seen), known) => {
-                patch.keep(&self.last, seen);
-                let known = known.iter_mut().flatten();
-                known.zip(seen).for_each(|(known, seen)| *known = known.max(*seen));
-            }
-        }
-        self.last = patch;
     }
 
     /// Goes on unseen.
