@@ -102,6 +102,9 @@ fn sharpness(apart_px: f64) -> u32 {
 mod tests {
     use super::*;
 
+    /// Of a place that is not in doubt.
+    const SURE: f64 = 0.5 * DOUBT;
+
     fn sample(x_px: f64, state: State, p_wrong: f64) -> Sample {
         Sample { at: Pixel { x_px, y_px: 2.0 * x_px }, state, p_wrong }
     }
@@ -109,7 +112,7 @@ mod tests {
     fn pass(places: &[f64]) -> Vec<Sample> {
         let last = places.len() - 1;
         let state = |i| if i == 0 || i == last { State::Placed } else { State::Seen };
-        places.iter().enumerate().map(|(i, x)| sample(*x, state(i), 0.01)).collect()
+        places.iter().enumerate().map(|(i, x)| sample(*x, state(i), SURE)).collect()
     }
 
     #[test]

@@ -30,6 +30,6 @@ pub struct Sample {
 
 /// Above this probability of being wrong a place that was found is doubtful.
 ///
-/// Chosen: one in sixty-six; of what is off on rendered skin that nothing was fitted to nineteen of twenty are then
-/// flagged, and a quarter of what is right.
-pub(super) const DOUBT: f64 = 0.015;
+/// Chosen: one in a hundred and forty; of what is off on rendered skin that nothing was fitted to nineteen of twenty are
+/// then flagged, and an eighth of what is right.
+pub(super) const DOUBT: f64 = 0.007;
