@@ -36,8 +36,8 @@ const AGREES_PX: f64 = 1.5;
 /// Chosen: what that is worth, in correlation.
 const FLOWS: f32 = 0.06;
 /// Chosen: variance that following from frame to frame adds, and the share of the fit's own.
-const STEP_PX2: f64 = 0.01;
-const STEP_SHARE: f64 = 0.05;
+const STEP_PX2: f64 = 0.05;
+const STEP_SHARE: f64 = 0.1;
 /// Chosen: share of a new picture in the look that is found again. Of noise that is each picture's own such a mean has
 /// 0.3 / 1.7 of the variance, and it does not drift with each picture.
 const RENEWAL: f32 = 0.3;
@@ -70,8 +70,9 @@ pub(in crate::track) struct Skin {
     /// The first is as a person placed it.
     looks: Vec<Look>,
     half_px: usize,
-    /// Its look of late.
+    /// Its look of late, and in the last picture alone.
     last: Patch,
+    newest: Patch,
     /// What of it has been seen.
     known: Seen,
     pub turn: Turn,
@@ -119,6 +120,7 @@ impl Skin {
         Some(Self {
             looks: vec![look],
             half_px,
+            newest: patch.clone(),
             last: patch,
             known,
             turn: Turn::NONE,
@@ -152,20 +154,21 @@ impl Skin {
         } else {
             None
         };
+        let ahead = (&expectation, expected, before.bands);
         for guess in [Some(expected.at), flowed].into_iter().flatten() {
-            self.try_at(&mut fits, (guess, 4.0), (&expectation, expected, before.bands), scratch);
+            self.try_at(&mut fits, (&self.last, guess, 4.0), ahead, scratch);
         }
         let sure = fits.iter().any(|(f, _)| {
             f.correlation > SURE && flowed.is_some_and(|p| p.distance_px(f.pose.at) < AGREES_PX)
         });
         if !sure {
+            // It may have changed faster than the mean of its looks tells.
+            for guess in [Some(expected.at), flowed].into_iter().flatten() {
+                self.try_at(&mut fits, (&self.newest, guess, 4.0), ahead, scratch);
+            }
             for guess in self.search(&expectation, expected) {
-                self.try_at(
-                    &mut fits,
-                    (guess, 2.0),
-                    (&expectation, expected, before.bands),
-                    scratch,
-                );
+                self.try_at(&mut fits, (&self.last, guess, 2.0), ahead, scratch);
+                self.try_at(&mut fits, (&self.newest, guess, 2.0), ahead, scratch);
             }
         }
         for (fit, flows) in &mut fits {
@@ -190,7 +193,7 @@ impl Skin {
     fn try_at(
         &self,
         fits: &mut Vec<(TurnedFit, bool)>,
-        (guess, reach_px): (Pixel, f64),
+        (patch, guess, reach_px): (&Patch, Pixel, f64),
         (expectation, expected, bands): (&Expectation, &Expected, &[Band]),
         scratch: &mut SkinScratch,
     ) {
@@ -199,7 +202,7 @@ impl Skin {
         let aim = Aim { start, expected: *expectation, reach_px };
         let seen = seen_behind(bands, start, self.half_px);
         let Some(weights) = weights_seen(&self.weights, [&seen, &self.known]) else { return };
-        let fit = self.last.settle(region, &aim, &weights, &mut scratch.turned);
+        let fit = patch.settle(region, &aim, &weights, &mut scratch.turned);
         if let Some(fit) = fit
             && !fits.iter().any(|(f, _)| f.pose.at.distance_px(fit.pose.at) < 0.5)
         {
@@ -209,7 +212,8 @@ impl Skin {
 
     /// Where the last look and the placed one, both turned as is expected, are found again.
     fn search(&self, expectation: &Expectation, expected: &Expected) -> Vec<Pixel> {
-        let sought = std::iter::once(&self.last).chain(self.looks.first().map(|l| &l.patch));
+        let sought =
+            [&self.last, &self.newest].into_iter().chain(self.looks.first().map(|l| &l.patch));
         let size = (expectation.pose.turn, self.half_px.min(SEARCH_HALF_PX));
         places_like(sought, size, &expected.region, (expected.at, radius(expected.sigma_px)))
     }
@@ -309,6 +313,7 @@ impl Skin {
             self.last.keep(&patch, known);
         }
         self.last.renew(&patch, RENEWAL);
+        self.newest = patch;
         match (&seen, &mut self.known) {
             (None, known) => *known = None,
             (Some(seen), known) => {
