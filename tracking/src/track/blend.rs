@@ -85,7 +85,11 @@ fn mix(f: (&Sample, f64), b: (&Sample, f64)) -> Sample {
     } else {
         alone
     };
+    // Two ways that agree and are both sure are surer still, whatever is doubtful in what is followed.
+    let both_sure =
+        both_seen && apart_px < AGREE_PX && ![f.0.state, b.0.state].contains(&State::Doubtful);
     let state = match state {
+        _ if both_sure => State::Seen,
         State::Seen | State::Doubtful if p_wrong > DOUBT => State::Doubtful,
         State::Doubtful => State::Seen,
         state => state,

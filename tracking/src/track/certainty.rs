@@ -1,6 +1,6 @@
 //! How sure a place is.
 
-use super::sample::{DOUBT, State};
+use super::sample::{DOUBT, DOUBT_STICKER, State};
 
 /// What tells that a place may be off, each from zero up.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -73,9 +73,9 @@ const LIMITS: [f64; COUNT] = [0.5, 0.6, 4.0, 4.0, 2.0, 1.0, 4.0, 1.0, 1.0, 1.0, 
 const STICKER: (f64, [f64; COUNT]) =
     (-8.958, [3.690, 0.0, 1.098, 0.976, 0.0, 3.009, 0.0, 2.450, 5.262, 0.0, 0.0]);
 const SOFT: (f64, [f64; COUNT]) =
-    (-12.143, [10.990, 0.0, 0.139, 3.102, 1.818, 2.228, 2.012, 1.957, 6.620, 0.0, 0.0]);
+    (-13.038, [8.217, 0.0, 0.075, 3.238, 1.883, 1.340, 2.742, 2.323, 7.371, 0.0, 0.0]);
 const UNSEEN: (f64, [f64; COUNT]) =
-    (-2.694, [0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 3.069, 0.683, 0.288]);
+    (-2.674, [0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 2.488, 1.265, 0.226]);
 
 /// Frames a marker may go on unseen before its place means nothing.
 const LONGEST_COAST: u32 = 20;
@@ -98,7 +98,8 @@ pub(super) fn judged(way: Way, signs: &Signs, unseen: u32) -> (State, f64) {
     let state = match way {
         Way::Unseen if unseen > LONGEST_COAST => State::Lost,
         Way::Unseen => State::Coasting,
-        _ if p_wrong > DOUBT => State::Doubtful,
+        Way::Sticker if p_wrong > DOUBT_STICKER => State::Doubtful,
+        Way::Soft if p_wrong > DOUBT => State::Doubtful,
         _ => State::Seen,
     };
     (state, p_wrong)

@@ -28,8 +28,10 @@ pub struct Sample {
     pub p_wrong: f64,
 }
 
-/// Above this probability of being wrong a place that was found is doubtful.
+/// Above this probability of being wrong a place that was found is doubtful: skin or cloth, and a sticker.
 ///
-/// Chosen: one in a hundred and forty; of what is off on rendered skin that nothing was fitted to nineteen of twenty are
-/// then flagged, and an eighth of what is right.
-pub(super) const DOUBT: f64 = 0.007;
+/// Chosen: one in two hundred; of what is off on rendered skin that nothing was fitted to nineteen of twenty are then
+/// flagged, and a sixth of what is right. On stickers one in sixty-six flags all that is off, and one in forty of what
+/// is right.
+pub(super) const DOUBT: f64 = 0.005;
+pub(super) const DOUBT_STICKER: f64 = 0.015;

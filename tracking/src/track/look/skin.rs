@@ -18,11 +18,11 @@ const FIRM_PER_PX2: f64 = 4.0;
 /// Chosen: grey levels by which a pixel of the patch may change without being held for background; and how fast
 /// its changes are learnt.
 const STEADY: f32 = 3.0;
-const CHANGE: f32 = 0.15;
+const CHANGE: f32 = 0.1;
 /// Chosen: share of the expectation's deviation within which it holds a fit.
 const TRUST: f64 = 0.5;
 /// Chosen: deviation of the turn, at rest and as a share of the turn from frame to frame; how fast that is learnt.
-const TURN_RAD: f64 = 0.1;
+const TURN_RAD: f64 = 0.06;
 const TURN_CHANGE: f64 = 0.3;
 const SPIN_CHANGE: f64 = 0.5;
 /// Chosen: half the side of what is searched for, however large the patch: each place found is settled on all of it.
@@ -42,13 +42,13 @@ const STEP_SHARE: f64 = 0.1;
 /// 0.3 / 1.7 of the variance, and it does not drift with each picture.
 const RENEWAL: f32 = 0.3;
 /// Chosen: share of the last look in what speaks for a place; the kept looks have the rest.
-const FRESH: f32 = 0.5;
+const FRESH: f32 = 0.7;
 /// Chosen: deviations within which a kept look is looked for about a place, its least correlation, and the lack
 /// of correlation that doubles its variance.
 const LOOK_PX: f64 = 2.0;
 const LOOK_RAD: f64 = 0.1;
 const LOOK_LEAST: f32 = 0.6;
-const LOOK_LACK: f64 = 0.1;
+const LOOK_LACK: f64 = 0.07;
 /// Chosen: a look so far turned from all that are kept is kept too, if it is as sure as this.
 const NEW_LOOK_RAD: f64 = 0.25;
 const NEW_LOOK_LEAST: f32 = 0.8;
