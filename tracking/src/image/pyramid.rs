@@ -27,37 +27,16 @@ impl Region {
     /// The same of a mix of grey and colour; of grey alone where the picture has no colour.
     #[must_use]
     pub fn mixed(frame: GreyFrame<'_>, at: Pixel, half_px: usize, mix: Mix) -> Self {
-        let side = 2 * half_px;
-        let left_px = whole(at.x_px, frame.width_px()) - half_px as i64;
-        let top_px = whole(at.y_px, frame.height_px()) - half_px as i64;
-        let last_column = frame.width_px() as i64 - 1;
-        let last_row = frame.height_px() as i64 - 1;
-        let mut values = Vec::with_capacity(side * side);
-        let colour = frame.colour().filter(|_| !mix.is_grey());
-        for j in 0..side as i64 {
-            let y = (top_px + j).clamp(0, last_row) as usize;
-            let row = frame.row(y);
-            if let Some(colour) = colour {
-                push_mixed((row, colour), (left_px, y, side), mix, &mut values);
-                continue;
-            }
-            let inside = usize::try_from(left_px).ok().and_then(|left| row.get(left..left + side));
-            match inside {
-                Some(pixels) => values.extend(pixels.iter().map(|v| f32::from(*v))),
-                None => values.extend((0..side as i64).map(|i| {
-                    let x = (left_px + i).clamp(0, last_column) as usize;
-                    row.get(x).map_or(0.0, |v| f32::from(*v))
-                })),
-            }
-        }
-        Self { left_px, top_px, levels: scales(Plane::from_values(side, side, values)) }
+        let (left_px, top_px, plane) = cut(frame, at, half_px, mix);
+        Self { left_px, top_px, levels: scales(plane) }
     }
 
-    /// The same smoothed with the weights 1 4 6 4 1 over 16 both ways: of noise without neighbours a quarter is left.
+    /// The same in grey, smoothed with the weights 1 4 6 4 1 over 16 both ways: of noise without neighbours a quarter
+    /// is left.
     #[must_use]
-    pub fn smoothed(self) -> Self {
-        let levels = scales(smooth(self.level(0)));
-        Self { levels, ..self }
+    pub fn smoothed(frame: GreyFrame<'_>, at: Pixel, half_px: usize) -> Self {
+        let (left_px, top_px, plane) = cut(frame, at, half_px, Mix::GREY);
+        Self { left_px, top_px, levels: scales(smooth(&plane)) }
     }
 
     /// One scale: 0 is the picture itself. Coarser than all there are is the coarsest.
@@ -81,6 +60,35 @@ impl Region {
     pub fn global(&self, x: f32, y: f32) -> Pixel {
         Pixel { x_px: f64::from(x) + self.left_px as f64, y_px: f64::from(y) + self.top_px as f64 }
     }
+}
+
+/// The square of `2 half` pixels about a place with its left and top; beyond the picture's edge its last pixels are
+/// repeated.
+fn cut(frame: GreyFrame<'_>, at: Pixel, half_px: usize, mix: Mix) -> (i64, i64, Plane) {
+    let side = 2 * half_px;
+    let left_px = whole(at.x_px, frame.width_px()) - half_px as i64;
+    let top_px = whole(at.y_px, frame.height_px()) - half_px as i64;
+    let last_column = frame.width_px() as i64 - 1;
+    let last_row = frame.height_px() as i64 - 1;
+    let mut values = Vec::with_capacity(side * side);
+    let colour = frame.colour().filter(|_| !mix.is_grey());
+    for j in 0..side as i64 {
+        let y = (top_px + j).clamp(0, last_row) as usize;
+        let row = frame.row(y);
+        if let Some(colour) = colour {
+            push_mixed((row, colour), (left_px, y, side), mix, &mut values);
+            continue;
+        }
+        let inside = usize::try_from(left_px).ok().and_then(|left| row.get(left..left + side));
+        match inside {
+            Some(pixels) => values.extend(pixels.iter().map(|v| f32::from(*v))),
+            None => values.extend((0..side as i64).map(|i| {
+                let x = (left_px + i).clamp(0, last_column) as usize;
+                row.get(x).map_or(0.0, |v| f32::from(*v))
+            })),
+        }
+    }
+    (left_px, top_px, Plane::from_values(side, side, values))
 }
 
 /// A plane with its halvings.
@@ -125,7 +133,11 @@ fn smooth(plane: &Plane) -> Plane {
         down(plane, y, &mut column);
         let edge = |x: usize| binomial(around(x, width.saturating_sub(1)).map(|t| column[t]));
         values.extend((0..width.min(2)).map(edge));
-        values.extend(column.windows(5).map(|v| binomial([v[0], v[1], v[2], v[3], v[4]])));
+        let inside = width.saturating_sub(4);
+        let five = [0, 1, 2, 3, 4].map(|shift| column.get(shift..shift + inside).unwrap_or(&[]));
+        let [a, b, c, d, e] = five;
+        let near = a.iter().zip(b).zip(c).zip(d.iter().zip(e));
+        values.extend(near.map(|(((a, b), c), (d, e))| binomial([*a, *b, *c, *d, *e])));
         values.extend((width.saturating_sub(2).max(2)..width).map(edge));
     }
     Plane::from_values(width, height, values)

@@ -7,6 +7,8 @@ use crate::point::{Scratch, flow};
 
 /// Half the side of the piece of picture kept, before the search is added.
 const REGION_HALF_PX: usize = 32;
+/// The same for skin, whose patch is larger: all of it is smoothed in every frame.
+const SKIN_REGION_HALF_PX: usize = 20;
 /// The furthest that is ever searched about the prediction.
 const FURTHEST_PX: f64 = 48.0;
 /// Lucas-Kanade there and back again may miss its start by so much.
@@ -106,7 +108,7 @@ impl Marker {
         let half = REGION_HALF_PX + MOST_HALF_PX;
         let (mix, region, look, at) = match mode {
             Mode::Skin => {
-                let region = Region::around(frame, placed, half).smoothed();
+                let region = Region::smoothed(frame, placed, half);
                 let skin = Skin::place(&region, placed, &bands)?;
                 (Mix::GREY, region, Look::Skin(Box::new(skin)), placed)
             }
@@ -145,14 +147,16 @@ impl Marker {
         let speed = (vx * vx + vy * vy).sqrt();
         let first = if self.age == 0 { 6.0 } else { 0.0 };
         let sigma_px = 2.5 + 0.25 * speed + first + 1.5 * f64::from(self.unseen);
-        let half_px = match &self.look {
-            Look::Sticker(sticker) => sticker.half_px(),
-            Look::Skin(_) => MOST_HALF_PX,
+        let half = match &self.look {
+            Look::Sticker(sticker) => REGION_HALF_PX + sticker.half_px(),
+            Look::Skin(_) => SKIN_REGION_HALF_PX + MOST_HALF_PX,
         };
-        let half = REGION_HALF_PX + radius(sigma_px) + half_px;
-        let region = Region::mixed(frame, at, half, self.mix);
+        let half = half + radius(sigma_px);
         // What tells skin is wider than noise is; a sticker's edge is not.
-        let region = if matches!(self.look, Look::Skin(_)) { region.smoothed() } else { region };
+        let region = match &self.look {
+            Look::Skin(_) => Region::smoothed(frame, at, half),
+            Look::Sticker(_) => Region::mixed(frame, at, half, self.mix),
+        };
         Expected { at, sigma_px, region }
     }
 

@@ -5,7 +5,7 @@ use crate::point::{Patch, Template, Turn};
 
 /// Chosen: the least correlation of a place, at both sizes, and how many places of a patch are looked at closely.
 const LEAST: f32 = 0.5;
-const MOST: usize = 4;
+const MOST: usize = 3;
 /// Chosen: what is found at half the size is off by at most so much.
 const NEAR_PX: usize = 3;
 

@@ -28,7 +28,7 @@ const SPIN_CHANGE: f64 = 0.5;
 /// Chosen: half the side of what is searched for, however large the patch: each place found is settled on all of it.
 const SEARCH_HALF_PX: usize = 10;
 /// Chosen: a fit that correlates so well where the flow leads needs no search.
-const SURE: f32 = 0.9;
+const SURE: f32 = 0.82;
 /// Chosen: so many fits, the best ones by the last look, are held against the kept looks.
 const JUDGED: usize = 3;
 /// A place that the flow from the frame before leads to as well.
@@ -167,7 +167,6 @@ impl Skin {
                 self.try_at(&mut fits, (&self.newest, guess, 4.0), ahead, scratch);
             }
             for guess in self.search(&expectation, expected) {
-                self.try_at(&mut fits, (&self.last, guess, 2.0), ahead, scratch);
                 self.try_at(&mut fits, (&self.newest, guess, 2.0), ahead, scratch);
             }
         }
@@ -210,10 +209,9 @@ impl Skin {
         }
     }
 
-    /// Where the last look and the placed one, both turned as is expected, are found again.
+    /// Where the newest look and the placed one, both turned as is expected, are found again.
     fn search(&self, expectation: &Expectation, expected: &Expected) -> Vec<Pixel> {
-        let sought =
-            [&self.last, &self.newest].into_iter().chain(self.looks.first().map(|l| &l.patch));
+        let sought = std::iter::once(&self.newest).chain(self.looks.first().map(|l| &l.patch));
         let size = (expectation.pose.turn, self.half_px.min(SEARCH_HALF_PX));
         places_like(sought, size, &expected.region, (expected.at, radius(expected.sigma_px)))
     }
