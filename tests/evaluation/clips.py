@@ -19,10 +19,11 @@ class Clip:
         self.name, self.film, self.truth, self.mode, self.rate_hz = name, film, truth, mode, rate_hz
         self.frames = max(len(places) for places in truth.values())
 
-    def decode(self, folder):
-        """The film as YUV4MPEG2, which both sides read."""
+    def decode(self, folder, noise=0):
+        """The film as YUV4MPEG2, which both sides read, with noise of ffmpeg's filter added to grey and colour."""
         path = os.path.join(folder, self.name + ".y4m")
         command = ["ffmpeg", "-y", "-loglevel", "error", "-i", self.film, "-pix_fmt", "yuv420p"]
+        command += ["-vf", f"noise=alls={noise}:allf=t"] if noise else []
         subprocess.run(command + ["-f", "yuv4mpegpipe", path], check=True)
         return path
 

@@ -3,6 +3,7 @@
 import csv
 import math
 import os
+import random
 import subprocess
 import time
 
@@ -10,6 +11,7 @@ from clips import luma
 
 OFF_PX = 6.0
 UNSEEN_FRAMES = 3
+START_PX = 0.3
 
 
 class Sample:
@@ -20,10 +22,10 @@ class Sample:
         self.p_wrong, self.corrected = p_wrong, corrected
 
 
-def ours(follow, clip, film, folder, key_every_s):
+def ours(follow, clip, film, folder, key_every_s, start=0):
     """Tracks by marker, and milliseconds a frame."""
     markers, script = (os.path.join(folder, clip.name + end) for end in (".markers.csv", ".script.csv"))
-    write_markers(markers, clip)
+    write_markers(markers, clip, start)
     write_places(script, clip, range(clip.frames), "frame,marker,x,y,visible")
     command = [follow, film, markers, "--correct", script]
     if key_every_s:
@@ -40,11 +42,14 @@ def ours(follow, clip, film, folder, key_every_s):
     return tracks, float(done.stderr.split()[0])
 
 
-def write_markers(path, clip):
+def write_markers(path, clip, start=0):
+    """The first marks: where they are, or in any start but 0 as a hand lays them, off by START_PX at random each way."""
+    chance = random.Random(f"{start}{clip.name}")
     with open(path, "w") as out:
         print("frame,marker,x,y,mode", file=out)
         for marker, places in clip.truth.items():
-            print(f"0,{marker},{places[0][0]},{places[0][1]},{clip.mode}", file=out)
+            x, y = (v + (chance.gauss(0.0, START_PX) if start else 0.0) for v in places[0][:2])
+            print(f"0,{marker},{x},{y},{clip.mode}", file=out)
 
 
 def write_places(path, clip, frames, heading):

@@ -97,6 +97,8 @@ def main():
     parser.add_argument("--no-clips", action="store_true")
     parser.add_argument("--moving", action="store_true")
     parser.add_argument("--key-every", type=float, default=0.0)
+    parser.add_argument("--noise", type=int, default=0, help="strength of ffmpeg's noise filter; 5, 10, 20: 2.6, 5.5, 11 grey levels")
+    parser.add_argument("--starts", type=int, default=0, help="so many more starts a clip, each first mark off by 0.3 px at random")
     options = parser.parse_args()
     folder = os.path.join(options.target, "evaluation")
     generator = os.path.join(options.target, "debug", "demo-clips")
@@ -104,11 +106,12 @@ def main():
     print(f"{'clip':46} median     p95    /100 losses flagged    ms")
     claims, times = {"sticker": [], "skin": []}, []
     for clip in chosen(options, generator, folder):
-        film = clip.decode(folder)
-        tracks, ms = followers.ours(follow, clip, film, folder, options.key_every)
-        told = judge(clip, tracks)
-        claims[clip.mode] += told["claims"]
-        print(line(clip.name, told, clip.frames, ms))
+        film = clip.decode(folder, options.noise)
+        for start in range(options.starts + 1):
+            tracks, ms = followers.ours(follow, clip, film, folder, options.key_every, start)
+            told = judge(clip, tracks)
+            claims[clip.mode] += told["claims"]
+            print(line(f"    start {start}" if start else clip.name, told, clip.frames, ms), flush=True)
         tracks, peer_ms = followers.peer(clip, film)
         print(line("    peer", judge(clip, tracks), clip.frames, peer_ms), flush=True)
         if not times:

@@ -1,6 +1,8 @@
 # Measures the follower and its peer, OpenCV's pyramidal Lucas-Kanade, on clips of known truth and prints one table.
 # usage: bash tests/evaluation/run.sh [--seeds 11,12] [--rates 60,120] [--clips stk60,skn60] [--no-clips] [--moving] [--key-every SECONDS]
+#        [--noise STRENGTH] [--starts COUNT]
 #        bash tests/evaluation/run.sh --web        the follower as WASM under Node: milliseconds and heap at 720p and 1080p, against OpenCV native
+#        bash tests/evaluation/run.sh --camera [--seeds 531] [--noise STRENGTH]   how far what the camera did is off
 #        bash tests/evaluation/run.sh --fixtures   only compares OpenCV's numbers that are kept with those it finds here
 # Needs ffmpeg and Python 3; where the packages of requirements.txt cannot be had, it says so and measures nothing.
 set -euo pipefail
@@ -20,6 +22,12 @@ export PYTHONDONTWRITEBYTECODE=1
 case ${1:-} in
 --fixtures)
   "$python" -W ignore tracking/tests/opencv/fixtures.py
+  ;;
+--camera)
+  cargo build --quiet --release --package tracking --examples
+  cargo build --quiet --package demo-clips
+  shift
+  "$python" tests/evaluation/camera.py --target "$target" "$@"
   ;;
 --web)
   command -v node >/dev/null || { printf 'NOT RUN: there is no Node here\n'; exit 0; }

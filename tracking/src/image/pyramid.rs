@@ -31,8 +31,8 @@ impl Region {
         Self { left_px, top_px, levels: scales(plane) }
     }
 
-    /// The same in grey, smoothed with the weights 1 4 6 4 1 over 16 both ways: of noise without neighbours a quarter
-    /// is left.
+    /// The same in grey, smoothed with the weights 1 4 6 4 1 over 16 both ways: of noise that is each pixel's own 70/256
+    /// of the deviation are left.
     #[must_use]
     pub fn smoothed(frame: GreyFrame<'_>, at: Pixel, half_px: usize) -> Self {
         let (left_px, top_px, plane) = cut(frame, at, half_px, Mix::GREY);

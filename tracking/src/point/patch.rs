@@ -154,4 +154,35 @@ mod tests {
         }
         assert_eq!(Patch::take(&region, Pose { at: at.moved(20.0, 0.0), turn }, 8), None);
     }
+
+    #[test]
+    fn a_patch_renewed_by_many_pictures_comes_to_what_they_share() {
+        let hill = |k: usize| 100 + (k % 60) as i32 / 2 + (k / 60) as i32 / 3;
+        let taken = |seed: u32| {
+            let mut state = seed;
+            let mut noise = || {
+                state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+                (state >> 24) as i32 % 21 - 10
+            };
+            let bytes: Vec<u8> = (0..60 * 60).map(|k| (hill(k) + noise()) as u8).collect();
+            let frame = GreyFrame::new(60, 60, 60, &bytes).unwrap();
+            let at = Pixel { x_px: 30.0, y_px: 30.0 };
+            let region = Region::around(frame, at, 28);
+            Patch::take(&region, Pose { at, turn: Turn::NONE }, 8).unwrap()
+        };
+        let off = |patch: &Patch| {
+            let plain = |k: usize| hill((22 + k / 17) * 60 + 22 + k % 17) as f32;
+            let squares = patch.values.iter().enumerate().map(|(k, v)| (v - plain(k)).powi(2));
+            (squares.sum::<f32>() / 289.0).sqrt()
+        };
+        let mut patch = taken(1);
+        let first = off(&patch);
+        (2..30).for_each(|seed| patch.renew(&taken(seed * 7919), 0.3));
+        // The root of 0.3 / 1.7 is 0.42.
+        let ratio = off(&patch) / first;
+        assert!((0.36..0.48).contains(&ratio), "{ratio}");
+        // Slopes are renewed alike: still the halves of what lies to both sides.
+        let (v, right) = (&patch.values, &patch.slopes[0]);
+        assert!((right[8 * 17 + 8] - 0.5 * (v[8 * 17 + 9] - v[8 * 17 + 7])).abs() < 1e-3);
+    }
 }

@@ -29,7 +29,7 @@ const SPIN_CHANGE: f64 = 0.5;
 const SEARCH_HALF_PX: usize = 10;
 /// Chosen: a fit that correlates so well where the flow leads needs no search.
 const SURE: f32 = 0.82;
-/// Chosen: so many fits, the best ones by the last look, are held against the kept looks.
+/// Chosen: so many fits, the best ones by the looks of late, are held against the kept looks.
 const JUDGED: usize = 3;
 /// A place that the flow from the frame before leads to as well.
 const AGREES_PX: f64 = 1.5;
