@@ -187,19 +187,42 @@ fn before_a_plain_wall_no_second_look_is_taken_as_it_could_not_tell_either() {
     assert_eq!(taken_by_a_look(&with_hidden(|_| true)), 1);
 }
 
+/// Adds nearly normal noise of so many grey levels.
+fn add_noise(pictures: &mut [Vec<u8>], deviation: f64) {
+    for (frame, bytes) in pictures.iter_mut().enumerate() {
+        for (k, value) in bytes.iter_mut().enumerate() {
+            // Three even numbers of a deviation of 255 / sqrt(12) each are nearly normal together.
+            let even = |part: i64| hash(k as i64, 3 * frame as i64 + part + 1000) - 127.5;
+            let level = f64::from(*value) + deviation * (even(0) + even(1) + even(2)) / 127.5;
+            *value = (level + 0.5).clamp(0.0, 255.0) as u8;
+        }
+    }
+}
+
 #[test]
 fn noise_on_a_plain_wall_is_no_movement_and_costs_no_second_look() {
     for noise in [2.5, 5.5, 11.0] {
         let mut pictures = with_hidden(|_| true);
-        for (frame, bytes) in pictures.iter_mut().enumerate() {
-            for (k, value) in bytes.iter_mut().enumerate() {
-                // Three even numbers of a deviation of 255 / sqrt(12) each are nearly normal together.
-                let even = |part: i64| hash(k as i64, 3 * frame as i64 + part + 1000) - 127.5;
-                let level = f64::from(*value) + noise * (even(0) + even(1) + even(2)) / 127.5;
-                *value = (level + 0.5).clamp(0.0, 255.0) as u8;
-            }
-        }
+        add_noise(&mut pictures, noise);
         // The first frame and eight more, in each of which nothing stands above the noise; none where all is plain.
         assert!(taken_by_a_look(&pictures) <= 9);
+    }
+}
+
+#[test]
+fn noise_that_hides_what_the_wall_does_is_no_movement_but_a_wall_that_goes_away_under_it_is() {
+    let wall_of = |contrast: f64, gone: bool| {
+        let mut pictures: Vec<Vec<u8>> = (0..FRAMES)
+            .map(|frame| draw(if gone && frame >= 20 { 50.0 } else { 0.0 }, frame).0)
+            .collect();
+        for value in pictures.iter_mut().flatten() {
+            *value = (90.0 + contrast * (f64::from(*value) - 90.0)) as u8;
+        }
+        add_noise(&mut pictures, 8.0);
+        pictures
+    };
+    for contrast in [0.2, 0.25, 0.4] {
+        assert!(!followed_through(&wall_of(contrast, false)).camera_moved(), "{contrast}");
+        assert!(followed_through(&wall_of(contrast, true)).camera_moved(), "{contrast}");
     }
 }

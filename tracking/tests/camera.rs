@@ -190,7 +190,23 @@ fn noise_on_a_plain_wall_is_nothing_to_hold_on_to() {
     for noise in [2.5, 5.5, 11.0] {
         for (_, motion) in follow(Scene { noise, ..PLAIN }, |_| Similarity::STILL, 6) {
             assert_eq!((motion.residual_px, motion.agreeing, motion.moving), (None, 0, false));
+            assert!(!motion.in_place);
         }
+    }
+}
+
+#[test]
+fn a_faint_wall_stands_where_it_stood_though_noise_lets_no_way_be_told_and_one_that_jumped_does_not()
+ {
+    let faint = Scene { noise: 5.5, ..FAINT };
+    let still = follow(faint, |_| Similarity::STILL, 10);
+    assert!(still.iter().any(|(_, motion)| motion.residual_px.is_none()));
+    for (_, motion) in still {
+        assert!(motion.in_place && !motion.moving, "{motion:?}");
+    }
+    // Further than what is looked for.
+    for (_, motion) in follow(faint, |n| turned(0.0, 1.0, (150.0 * n.min(1) as f64, 0.0)), 4) {
+        assert!(!motion.in_place && !motion.moving, "{motion:?}");
     }
 }
 

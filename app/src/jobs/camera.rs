@@ -58,7 +58,8 @@ impl Watch {
             let motion = camera.step(frame, &places(samples));
             self.moved = motion.as_ref().map_or(true, |m| m.moving);
             // Each look is held against the pass's first frame: one that sees it again has not gone away before.
-            self.untold = motion.map_or(true, |m| m.residual_px.is_none());
+            // Noise that lets no way be told hides none that is worth a second look: that would meet the same noise.
+            self.untold = motion.map_or(true, |m| !m.in_place);
             self.told |= !self.untold;
             if !self.told && self.frames >= LOOK_EVERY {
                 self.give_up();

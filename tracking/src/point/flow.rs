@@ -217,6 +217,29 @@ pub fn compare(
     Some(Match { texture: lesser_eigenvalue(gram(scratch)) / n, difference })
 }
 
+/// Zero-mean normalised correlation of two windows of `2 half + 1` pixels of a scale, in whatever light; `None` outside
+/// or where one is plain.
+#[must_use]
+pub fn correlation(
+    (from, at): (&Region, Pixel),
+    (to, there): (&Region, Pixel),
+    (half_px, levels): &Window,
+    scratch: &mut Scratch,
+) -> Option<f32> {
+    let level = levels.start;
+    let ((x, y), (u, v)) = (from.local(at, level), to.local(there, level));
+    let both = from.level(level).window(x, y, *half_px, &mut scratch.template)
+        && to.level(level).window(u, v, *half_px, &mut scratch.window);
+    both.then_some(())?;
+    let (a, b) = (&mut scratch.template, &mut scratch.window);
+    for window in [&mut *a, &mut *b] {
+        let mean = window.iter().sum::<f32>() / window.len() as f32;
+        window.iter_mut().for_each(|value| *value -= mean);
+    }
+    let square = dot(a, a) * dot(b, b);
+    (square > 0.0).then(|| dot(a, b) / square.sqrt())
+}
+
 /// Root mean square difference of two windows of `2 half + 1` pixels, in grey levels; `None` outside.
 #[must_use]
 pub fn difference(from: (&Region, Pixel), to: (&Region, Pixel), half_px: usize) -> Option<f32> {

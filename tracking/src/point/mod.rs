@@ -11,7 +11,7 @@ mod turn;
 mod turned;
 
 pub use fit::{Fit, Fitter};
-pub use flow::{Match, Scratch, Window, compare, difference, flow, flow_in_any_light};
+pub use flow::{Match, Scratch, Window, compare, correlation, difference, flow, flow_in_any_light};
 pub use patch::{Patch, Pose};
 pub use ring::{Around, Edge, Ring, mean_and_spread, ring_near, ring_steps};
 pub use solve::solve;
