@@ -25,6 +25,8 @@ const MARKS: [(Landmark, f64, f64); 4] = [
 const HIP: [(usize, f64, f64); 4] =
     [(45, 338.0, 281.0), (48, 321.0, 281.0), (54, 310.0, 282.0), (57, 317.0, 277.0)];
 const MOST_PX: f64 = 14.0;
+/// What is followed, from the marked frame to both sides.
+const STRETCH: (u32, u32) = (45, 57);
 
 /// The grey pictures of the clip; none where the clip or ffmpeg is absent.
 fn pictures() -> Option<Vec<Vec<u8>>> {
@@ -39,7 +41,7 @@ fn pictures() -> Option<Vec<Vec<u8>>> {
     Some(raw.stdout.chunks_exact(luma + luma / 2).map(|p| p[..luma].to_vec()).collect())
 }
 
-/// The hip in every frame, with all marks put so far to the side.
+/// The hip in every frame of the stretch, with all marks put so far to the side.
 fn hip(pictures: &[Vec<u8>], (dx, dy): (f64, f64)) -> Vec<Option<(Pixel, Certainty)>> {
     let (width, height) = SIZE_PX;
     let marker = |(landmark, x, y): (Landmark, f64, f64)| FollowMarker {
@@ -48,7 +50,7 @@ fn hip(pictures: &[Vec<u8>], (dx, dy): (f64, f64)) -> Vec<Option<(Pixel, Certain
         keyframes: vec![(MARKED, Pixel { x_px: x + dx, y_px: y + dy })],
     };
     let markers = MARKS.into_iter().map(marker).collect();
-    let plan = FollowPlan { first: 0, last: pictures.len() as u32 - 1, markers, correction: None };
+    let plan = FollowPlan { first: STRETCH.0, last: STRETCH.1, markers, correction: None };
     let picture = Picture {
         coded_width_px: width as u32,
         coded_height_px: height as u32,
@@ -73,7 +75,7 @@ fn where_the_hip_is_off_it_is_in_doubt_or_hidden_wherever_within_a_pixel_it_was_
     for by in around.into_iter().flat_map(|dx| around.map(|dy| (dx, dy))) {
         let found = hip(&pictures, by);
         for (count, (frame, x, y)) in off.iter_mut().zip(HIP) {
-            let Some((at, certainty)) = found[frame] else { continue };
+            let Some((at, certainty)) = found[frame - STRETCH.0 as usize] else { continue };
             if (at.x_px - x).hypot(at.y_px - y) > MOST_PX {
                 *count += 1;
                 if matches!(certainty, Certainty::Seen | Certainty::Placed) {

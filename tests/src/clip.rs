@@ -42,14 +42,18 @@ const KINDS: [(&str, &str, &[&str]); 4] = [
 /// Makes the clips in a folder, and of the first a turned and a trimmed copy; none where ffmpeg does not make them.
 #[must_use]
 pub fn numbered_clips(folder: &Path) -> Option<Vec<Made>> {
-    let squares = format!(
-        "if(lt(Y,{SQUARE_PX})*lt(X,{}),255*mod(floor(N/pow(2,floor(X/{SQUARE_PX}))),2),96+mod(X+N*3,64))",
-        SQUARE_PX * BITS
-    );
-    let number = format!("geq=lum='{squares}':cb=128:cr=128");
+    let square = |bit: u32| {
+        let (left, every) = (bit * SQUARE_PX, 1 << bit);
+        format!(
+            "drawbox={left}:0:{SQUARE_PX}:{SQUARE_PX}:white:fill:enable='mod(floor(n/{every}),2)'"
+        )
+    };
+    let ground = format!("drawbox=0:0:{}:{SQUARE_PX}:black:fill", SQUARE_PX * BITS);
+    let squares = std::iter::once(ground).chain((0..BITS).map(square));
+    let number = squares.collect::<Vec<_>>().join(",");
     let mut made = Vec::new();
     for (name, rate, encoder) in KINDS {
-        let source = format!("color=gray:size=640x360:rate={rate}:duration=2");
+        let source = format!("testsrc2=size=640x360:rate={rate}:duration=2");
         let uneven = format!("{number},setpts='PTS+(mod(N,3)-1)*0.2/(TB*{rate})'");
         let filter = if encoder.contains(&"UNEVEN") { uneven } else { number.clone() };
         let encoder = encoder.iter().skip_while(|a| **a == "-vf" || **a == "UNEVEN");

@@ -113,10 +113,10 @@ fn a_moved_marker_changes_the_numbers_and_how_soon_is_printed() {
         browser.give("Open heels_low.mp4 again", &demo("heels_low.mp4")).await?;
         browser.shows_frame(0, 30).await?;
         for (step, numbers) in [("Ledger", ".numbers"), ("Side by side", ".side-by-side")] {
-            move_the_heel(browser, 5).await?;
+            move_the_heel(browser, 4).await?;
             browser.step(step).await?;
             browser.wait(numbers, 20).await?;
-            let all = times_ms(browser, numbers, 6).await?;
+            let all = times_ms(browser, numbers, 5).await?;
             let (least, middle) = (all[0], all[all.len() / 2]);
             println!(
                 "{step}: a marker moved to the numbers drawn again, 600 frames × {markers} markers: {middle:.0} ms in the middle of {}, {least:.0} ms at best, of 50",
