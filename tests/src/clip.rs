@@ -39,9 +39,8 @@ const KINDS: [(&str, &str, &[&str]); 4] = [
     ),
 ];
 
-/// Makes the clips in a folder, and of the first a turned and a trimmed copy; none where ffmpeg does not make them.
-#[must_use]
-pub fn numbered_clips(folder: &Path) -> Option<Vec<Made>> {
+/// What writes the number of each frame into its picture, for ffmpeg.
+fn numbering() -> String {
     let square = |bit: u32| {
         let (left, every) = (bit * SQUARE_PX, 1 << bit);
         format!(
@@ -50,7 +49,13 @@ pub fn numbered_clips(folder: &Path) -> Option<Vec<Made>> {
     };
     let ground = format!("drawbox=0:0:{}:{SQUARE_PX}:black:fill", SQUARE_PX * BITS);
     let squares = std::iter::once(ground).chain((0..BITS).map(square));
-    let number = squares.collect::<Vec<_>>().join(",");
+    squares.collect::<Vec<_>>().join(",")
+}
+
+/// Makes the clips in a folder, and of the first a turned and a trimmed copy; none where ffmpeg does not make them.
+#[must_use]
+pub fn numbered_clips(folder: &Path) -> Option<Vec<Made>> {
+    let number = numbering();
     let mut made = Vec::new();
     for (name, rate, encoder) in KINDS {
         let source = format!("testsrc2=size=640x360:rate={rate}:duration=2");

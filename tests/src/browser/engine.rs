@@ -85,7 +85,10 @@ impl Engine {
     /// Starts its driver, with a screen beside it where it needs one; answers where the driver listens.
     pub(super) fn start(self, profile: &Path) -> Result<(Vec<Child>, u16)> {
         match self {
-            Self::Chromium => chromedriver(),
+            // Two that look for a free port at the same moment may find the same, and one of them ends.
+            Self::Chromium => {
+                chromedriver().or_else(|_| chromedriver()).or_else(|_| chromedriver())
+            }
             Self::Firefox => {
                 let port = free_port()?;
                 let mut driver = Command::new("geckodriver");
