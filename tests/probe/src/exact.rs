@@ -5,7 +5,8 @@ use crate::drawn::{colour, panned, picture, place, yellow};
 use std::fmt::Write;
 use tracking::Error;
 use tracking::camera::Camera;
-use tracking::image::GreyFrame;
+use tracking::image::{GreyFrame, Region};
+use tracking::point::{AffineFitter, AffineScratch, Template};
 use tracking::track::{Follower, Limb, MarkerStart, Mode, Pixel, Sample, State, blend};
 
 /// The limbs: each sticker with the cloth below it, and both pieces of cloth.
@@ -89,6 +90,7 @@ pub fn followed() -> Result<String, Error> {
     for (k, s) in coloured(&pictures)?.iter().enumerate() {
         line(&mut text, ("colour", k, 0), s);
     }
+    slanted(&pictures, &mut text)?;
     camera(&mut text)?;
     Ok(text)
 }
@@ -98,6 +100,27 @@ fn line(text: &mut String, (pass, frame, marker): (&str, usize, usize), s: &Samp
     let [x, y, p] = [s.at.x_px, s.at.y_px, s.p_wrong].map(f64::to_bits);
     // Writing to a string does not fail.
     let _ = writeln!(text, "{pass},{frame},{marker},{x:016x},{y:016x},{state},{p:016x}");
+}
+
+/// Where the first sticker is in each picture, and how its axes lie, by a fit of six unknowns from where it truly is.
+fn slanted(pictures: &[Vec<u8>], text: &mut String) -> Result<(), Error> {
+    let mut fitter: Option<AffineFitter> = None;
+    for (k, bytes) in pictures.iter().enumerate() {
+        let frame = GreyFrame::new(WIDTH_PX, HEIGHT_PX, WIDTH_PX, bytes)?;
+        let at = truth(0, k);
+        let region = Region::around(frame, at, 24);
+        let Some(fitter) = &fitter else {
+            fitter = Template::take(&region, at, 8).and_then(AffineFitter::new);
+            continue;
+        };
+        if let Some(fit) = fitter.settle(&region, at, 2.0, &mut AffineScratch::default()) {
+            let bits =
+                [fit.at.x_px, fit.at.y_px, fit.axes_px.m11, fit.axes_px.m12, fit.axes_px.m21];
+            let [x, y, a, b, c] = bits.map(f64::to_bits);
+            let _ = writeln!(text, "slanted,{k},{x:016x},{y:016x},{a:016x},{b:016x},{c:016x}");
+        }
+    }
+    Ok(())
 }
 
 /// What the camera is found to have done that went to the right, a little less in every frame.

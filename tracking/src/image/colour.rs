@@ -35,6 +35,33 @@ impl<'a> Colour<'a> {
         [self.blue, self.red].map(|plane| [near, far].map(|row| self.row(plane, row)))
     }
 
+    /// Mean blue and red difference of what lies from `inner` to `outer` pixels from a place; `None` where nothing does.
+    pub fn mean(&self, (x, y): (f64, f64), inner_px: f64, outer_px: f64) -> Option<[f32; 2]> {
+        let height = self.blue.len() / self.width.max(1);
+        let span = |middle: f64, count: usize| {
+            let at = |v: f64| v.clamp(0.0, count as f64) as usize;
+            at(middle - 0.5 * outer_px)..at(middle + 0.5 * outer_px + 1.0)
+        };
+        // A value stands over an even column and between two rows.
+        let (columns, rows) = (span(0.5 * x, self.width), span(0.5 * y - 0.25, height));
+        let (mut sums, mut count) = ([0_u32; 2], 0_u32);
+        for row in rows {
+            let v = 2.0 * row as f64 + 0.5 - y;
+            for column in columns.clone() {
+                let u = 2.0 * column as f64 - x;
+                let square = u * u + v * v;
+                if (inner_px * inner_px..outer_px * outer_px).contains(&square) {
+                    let at = row * self.width + column;
+                    for (sum, plane) in sums.iter_mut().zip([self.blue, self.red]) {
+                        *sum += plane.get(at).map_or(128, |v| u32::from(*v));
+                    }
+                    count += 1;
+                }
+            }
+        }
+        (count > 0).then(|| sums.map(|sum| sum as f32 / count as f32))
+    }
+
     fn row(&self, plane: &'a [u8], row: usize) -> &'a [u8] {
         plane.get(row * self.width..(row + 1) * self.width).unwrap_or(&[])
     }
@@ -63,6 +90,23 @@ impl Mix {
     #[must_use]
     pub fn is_grey(self) -> bool {
         (self.blue, self.red) == (0, 0)
+    }
+}
+
+/// Adds every `step`th value of a row from its first on, at most `count`.
+///
+/// Here, where it is compiled for speed, as a picture has some hundred thousand of them.
+#[inline(never)]
+pub fn every_nth(row: &[u8], step: usize, count: usize, out: &mut Vec<u8>) {
+    match step {
+        0 | 1 => out.extend_from_slice(row.get(..count).unwrap_or(row)),
+        2 => {
+            let pairs = row.get(..2 * count).unwrap_or(row).chunks_exact(2);
+            let rest = pairs.remainder().first().copied();
+            out.extend(pairs.map(|pair| pair[0]));
+            out.extend(rest);
+        }
+        _ => out.extend(row.iter().step_by(step).take(count)),
     }
 }
 
@@ -136,6 +180,17 @@ mod tests {
             Region::mixed(frame, Pixel { x_px: 3.0, y_px: 3.0 }, 8, Mix::GREY),
             Region::around(frame, Pixel { x_px: 3.0, y_px: 3.0 }, 8)
         );
+    }
+
+    #[test]
+    fn every_nth_value_is_taken_as_far_as_there_are_some() {
+        let row: Vec<u8> = (0..23).collect();
+        for (step, count) in (1..5).flat_map(|step| [0, 3, 5, 40].map(|count| (step, count))) {
+            let mut out = vec![99];
+            every_nth(&row, step, count, &mut out);
+            let plain: Vec<u8> = row.iter().step_by(step).take(count).copied().collect();
+            assert_eq!(out, [&[99][..], &plain].concat(), "{step} {count}");
+        }
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! A grey picture: a borrowed plane of bytes.
 
+use super::Pixel;
 use super::colour::Colour;
 use crate::Error;
 
@@ -56,6 +57,13 @@ impl<'a> GreyFrame<'a> {
     #[must_use]
     pub fn has_colour(&self) -> bool {
         self.colour.is_some()
+    }
+
+    /// Mean blue and red difference (Cb, Cr) of what lies from `inner` to `outer` pixels from a place; `None` where the
+    /// picture has no colour or nothing lies there.
+    #[must_use]
+    pub fn mean_colour(&self, at: Pixel, inner_px: f64, outer_px: f64) -> Option<[f32; 2]> {
+        self.colour?.mean((at.x_px, at.y_px), inner_px, outer_px)
     }
 
     /// Width.

@@ -9,7 +9,7 @@ mod pyramid;
 mod tile;
 
 pub use change::Thinned;
-pub use colour::Mix;
+pub use colour::{Mix, every_nth};
 pub use frame::GreyFrame;
 pub use pixel::Pixel;
 pub use plane::Plane;

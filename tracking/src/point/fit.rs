@@ -1,6 +1,6 @@
 //! The last hundredths: a place settled on the placed template by Gauss-Newton, whatever the brightness.
 
-use super::sums::{dot, sum2};
+use super::algebra::{dot, sum2};
 use super::template::Template;
 use crate::image::{Pixel, Region};
 
@@ -108,7 +108,7 @@ impl Fitter {
 }
 
 /// Central differences of the template where both neighbours are inside the disc, else zero.
-fn gradients(template: &Template) -> (Vec<f32>, Vec<f32>) {
+pub(super) fn gradients(template: &Template) -> (Vec<f32>, Vec<f32>) {
     let side = 2 * template.half_px() + 1;
     let (unit, weight) = (template.unit(), template.weight());
     let difference = |i: usize, step: usize, along: usize| {
@@ -125,7 +125,7 @@ fn gradients(template: &Template) -> (Vec<f32>, Vec<f32>) {
 }
 
 /// Takes from a gradient what a change of brightness or of contrast would look like.
-fn remove_brightness(gradient: &mut [f32], template: &Template) {
+pub(super) fn remove_brightness(gradient: &mut [f32], template: &Template) {
     let mean = dot(gradient, template.weight());
     let along = dot(gradient, template.unit());
     let inside = template.weight_inside();

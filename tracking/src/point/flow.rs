@@ -3,7 +3,7 @@
 //! Source: Lucas, B. D. & Kanade, T. (1981), IJCAI 674-679; coarse to fine after Bouguet, J.-Y. (2001),
 //! Pyramidal implementation of the affine Lucas Kanade feature tracker, Intel.
 
-use super::sums::{dot, sum2};
+use super::algebra::{dot, sum2};
 use crate::image::{LEVELS, Pixel, Plane, Region};
 use std::ops::Range;
 

@@ -1,6 +1,6 @@
 //! The picture of a marker as it was placed, and how well a place in another picture agrees with it.
 
-use super::sums::{dot, sum};
+use super::algebra::{dot, sum};
 use crate::image::{Pixel, Plane, Region};
 
 /// A round patch with its mean taken off and its length made one, so that agreement is a correlation.
@@ -84,7 +84,7 @@ impl Template {
     #[must_use]
     pub fn agreement(&self, window: &[f32]) -> (f32, f32) {
         let mean = dot(&self.weight, window);
-        let mean_square = super::sums::sum2(window, &self.weight, |v, w| v * v * w);
+        let mean_square = super::algebra::sum2(window, &self.weight, |v, w| v * v * w);
         let variance = (mean_square - mean * mean).max(0.0);
         let contrast = variance.sqrt();
         (dot(&self.unit, window) / (contrast * self.count.sqrt()).max(LEAST_LENGTH), contrast)

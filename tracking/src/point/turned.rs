@@ -3,9 +3,9 @@
 //! Source: inverse compositional alignment after Baker, S. & Matthews, I. (2004), Lucas-Kanade 20 years on,
 //! Int. J. Comput. Vis. 56:221-255; the expectation enters as in any least squares with a prior.
 
+use super::algebra::solve;
+use super::algebra::{dot, sum2, sum3};
 use super::patch::{Patch, Pose, turned_window};
-use super::solve::solve;
-use super::sums::{dot, sum2, sum3};
 use super::turn::Turn;
 use crate::image::{Region, Tile};
 

@@ -4,7 +4,7 @@ use super::body::{APART_PX, Body};
 use super::certainty::{Signs, Way, judged};
 use super::doubt::doubt;
 use super::limb::Limb;
-use super::look::{Candidate, SkinScratch};
+use super::look::{Candidate, LookScratch};
 use super::marker::{Expected, Marker, Motion};
 use super::sample::{Sample, State};
 use crate::Error;
@@ -47,7 +47,7 @@ pub struct Follower {
     /// `None` where there is nothing to hold on to: such a marker is lost until it is placed again.
     markers: Vec<Slot>,
     body: Body,
-    scratch: SkinScratch,
+    scratch: LookScratch,
 }
 
 /// A marker of a pass: followed, or without anything to follow since it was placed.
@@ -115,7 +115,7 @@ impl Follower {
             size_px,
             markers: markers.iter().enumerate().map(slot).collect(),
             body,
-            scratch: SkinScratch::default(),
+            scratch: LookScratch::default(),
         })
     }
 
@@ -138,7 +138,7 @@ impl Follower {
             .iter()
             .zip(&expected)
             .map(|(slot, expected)| match (&slot.marker, expected) {
-                (Some(marker), Some(expected)) => marker.candidates(expected, scratch),
+                (Some(marker), Some(expected)) => marker.candidates(frame, expected, scratch),
                 _ => Vec::new(),
             })
             .collect();

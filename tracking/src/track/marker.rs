@@ -1,7 +1,7 @@
 //! One marker: how it moves, where it may be in the next frame, and its look.
 
 use super::follower::Mode;
-use super::look::{Band, Candidate, MOST_HALF_PX, Skin, SkinScratch, Sticker, standing_out};
+use super::look::{Band, Candidate, LookScratch, MOST_HALF_PX, Skin, Sticker, standing_out};
 use crate::image::{GreyFrame, Mix, Pixel, Region};
 use crate::point::{Scratch, flow};
 
@@ -114,7 +114,7 @@ impl Marker {
             }
             Mode::Sticker => {
                 let standing = standing_out(frame, placed, half);
-                let (sticker, at) = Sticker::place(&standing, placed)?;
+                let (sticker, at) = Sticker::place(frame, &standing, placed)?;
                 (standing.mix, standing.region, Look::Sticker(Box::new(sticker)), at)
             }
         };
@@ -161,17 +161,22 @@ impl Marker {
     }
 
     /// The places where the marker may be, best first.
-    pub fn candidates(&self, expected: &Expected, scratch: &mut SkinScratch) -> Vec<Candidate> {
+    pub fn candidates(
+        &self,
+        frame: GreyFrame<'_>,
+        expected: &Expected,
+        scratch: &mut LookScratch,
+    ) -> Vec<Candidate> {
         let before =
             Before { region: &self.region, at: self.at, unseen: self.unseen, bands: &self.bands };
         match &self.look {
-            Look::Sticker(sticker) => sticker.candidates(&before, expected, &mut scratch.flow),
+            Look::Sticker(sticker) => sticker.candidates(frame, (&before, expected), scratch),
             Look::Skin(skin) => skin.candidates(&before, expected, scratch),
         }
     }
 
     /// Takes a seen place as where the marker is now.
-    pub fn take(&mut self, candidate: &Candidate, region: Region, scratch: &mut SkinScratch) {
+    pub fn take(&mut self, candidate: &Candidate, region: Region, scratch: &mut LookScratch) {
         let at = candidate.at;
         match &mut self.look {
             Look::Sticker(sticker) => sticker.take(at, &region),
@@ -193,9 +198,9 @@ impl Marker {
         self.age += 1;
     }
 
-    /// Whether it is followed in colour.
+    /// Whether colour says anything of it.
     pub fn needs_colour(&self) -> bool {
-        !self.mix.is_grey()
+        matches!(&self.look, Look::Sticker(sticker) if sticker.has_colour())
     }
 
     /// Whether it has been followed since a person placed it.

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
 
+mod affine;
 #[path = "../common/mod.rs"]
 mod common;
 mod correlation;

@@ -1,6 +1,10 @@
 //! The colour of a decoded frame: blue and red difference, one value each for two by two pixels.
 
 use crate::jobs::{Differences, differences};
+use tracking::image::every_nth;
+
+/// A difference of neither blue nor red.
+const GREY: u8 = 128;
 
 /// How a format holds its colour beside the luma.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -45,25 +49,33 @@ impl Sampling {
     #[must_use]
     pub fn read(
         self,
-        (bytes, stride): (&[u8], usize),
+        (mut bytes, stride): (Vec<u8>, usize),
         first: usize,
         (width_px, height_px): (usize, usize),
     ) -> Vec<u8> {
         let size = if self.bits > 8 { 2 } else { 1 };
         let step = size * self.across * if self.in_turns { 2 } else { 1 };
-        let mut out = Vec::with_capacity(width_px.div_ceil(2) * height_px.div_ceil(2));
-        for j in 0..height_px.div_ceil(2) {
-            let row = bytes.get(j * self.down * stride + first * size..).unwrap_or(&[]);
-            out.extend((0..width_px.div_ceil(2)).map(|i| self.value(row, i * step)));
+        let (width, height) = (width_px.div_ceil(2), height_px.div_ceil(2));
+        let stride = self.down * stride;
+        if (step, stride, first) == (1, width, 0) {
+            bytes.resize(width * height, GREY);
+            return bytes;
+        }
+        let mut out = Vec::with_capacity(width * height);
+        for j in 0..height {
+            let row = bytes.get(j * stride + first * size..).unwrap_or(&[]);
+            if self.bits > 8 {
+                out.extend((0..width).map(|i| self.value(row, i * step)));
+            } else {
+                every_nth(row, step, width, &mut out);
+                out.resize((j + 1) * width, GREY);
+            }
         }
         out
     }
 
     fn value(self, row: &[u8], at: usize) -> u8 {
-        let Some(low) = row.get(at) else { return 128 };
-        if self.bits <= 8 {
-            return *low;
-        }
+        let Some(low) = row.get(at) else { return GREY };
         let high = row.get(at + 1).copied().unwrap_or(0);
         u8::try_from(u16::from_le_bytes([*low, high]) >> (self.bits - 8)).unwrap_or(u8::MAX)
     }
@@ -88,9 +100,9 @@ mod tests {
 
     fn both(format: &str, bits: u32, planes: [&[u8]; 2], stride: usize) -> [Vec<u8>; 2] {
         let sampling = Sampling::of(format, bits).unwrap();
-        sampling
-            .planes()
-            .map(|(plane, first)| sampling.read((planes[plane - 1], stride), first, (4, 3)))
+        sampling.planes().map(|(plane, first)| {
+            sampling.read((planes[plane - 1].to_vec(), stride), first, (4, 3))
+        })
     }
 
     #[test]
@@ -118,8 +130,8 @@ mod tests {
     #[test]
     fn ten_bits_become_eight_and_what_is_missing_is_grey() {
         let sampling = Sampling::of("I420P10", 10).unwrap();
-        assert_eq!(sampling.read((&[0xff, 0x03, 0x00, 0x02], 4), 0, (4, 1)), [255, 128]);
-        assert_eq!(Sampling::of("I420", 8).unwrap().read((&[9], 2), 0, (4, 1)), [9, 128]);
+        assert_eq!(sampling.read((vec![0xff, 0x03, 0x00, 0x02], 4), 0, (4, 1)), [255, 128]);
+        assert_eq!(Sampling::of("I420", 8).unwrap().read((vec![9], 2), 0, (4, 1)), [9, 128]);
         assert_eq!(Sampling::of("RGBA", 8), None);
     }
 

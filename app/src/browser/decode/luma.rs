@@ -133,7 +133,7 @@ fn colour(
         let layout: PlaneLayout = layouts.get(u32::try_from(plane).ok()?).unchecked_into();
         let stride = value(&layout, "stride");
         let rows = raw_rows(buffer, value(&layout, "offset"), stride, sampling.rows(size_px.1));
-        Some(sampling.read((&rows, stride), first, size_px))
+        Some(sampling.read((rows, stride), first, size_px))
     });
     Some(Differences { blue: blue?, red: red? })
 }

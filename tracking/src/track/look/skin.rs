@@ -1,11 +1,12 @@
 //! Skin and cloth: followed from look to look, and held to how it looked before.
 
 use super::super::marker::{Before, Expected, flow_both_ways, merit, radius};
+use super::LookScratch;
 use super::candidate::{Candidate, Soft, offer};
 use super::cover::{Band, Seen, seen_behind, weights_seen};
 use super::search::places_like;
 use crate::image::{Pixel, Region};
-use crate::point::{Aim, Expectation, Patch, Pose, Scratch, Turn, TurnedFit, TurnedScratch};
+use crate::point::{Aim, Expectation, Patch, Pose, Turn, TurnedFit, TurnedScratch};
 
 /// Half the sides of a patch that are tried, the smallest first.
 ///
@@ -84,13 +85,6 @@ pub(in crate::track) struct Skin {
     weights: Vec<f32>,
 }
 
-/// Buffers kept from call to call.
-#[derive(Debug, Default)]
-pub(in crate::track) struct SkinScratch {
-    pub flow: Scratch,
-    pub turned: TurnedScratch,
-}
-
 impl Skin {
     /// Skin as placed; `None` where the picture is all of one grey.
     pub fn place(region: &Region, at: Pixel, bands: &[Band]) -> Option<Self> {
@@ -136,7 +130,7 @@ impl Skin {
         &self,
         before: &Before<'_>,
         expected: &Expected,
-        scratch: &mut SkinScratch,
+        scratch: &mut LookScratch,
     ) -> Vec<Candidate> {
         let expectation = Expectation {
             pose: Pose { at: expected.at, turn: self.turn.then(Turn::small(self.spin_rad)) },
@@ -194,7 +188,7 @@ impl Skin {
         fits: &mut Vec<(TurnedFit, bool)>,
         (patch, guess, reach_px): (&Patch, Pixel, f64),
         (expectation, expected, bands): (&Expectation, &Expected, &[Band]),
-        scratch: &mut SkinScratch,
+        scratch: &mut LookScratch,
     ) {
         let start = Pose { at: guess, turn: expectation.pose.turn };
         let region = &expected.region;
@@ -221,7 +215,7 @@ impl Skin {
         &'s self,
         fit: &TurnedFit,
         region: &Region,
-        scratch: &mut SkinScratch,
+        scratch: &mut LookScratch,
     ) -> Vec<&'s Look> {
         let patches = self.looks.iter().map(|look| &look.patch);
         let place = (region, fit.pose);
@@ -241,7 +235,7 @@ impl Skin {
         fit: TurnedFit,
         flows: bool,
         (expected, fresh, bands): (&Expected, bool, &[Band]),
-        scratch: &mut SkinScratch,
+        scratch: &mut LookScratch,
     ) -> Candidate {
         let seen = seen_behind(bands, fit.pose, self.half_px);
         let own = self.drift_px2 + STEP_PX2 + STEP_SHARE * variance(fit.hold_per_px2);
@@ -282,7 +276,7 @@ impl Skin {
         &mut self,
         candidate: &Candidate,
         (region, bands): (&Region, &[Band]),
-        scratch: &mut SkinScratch,
+        scratch: &mut LookScratch,
     ) {
         let pose = Pose { at: candidate.at, turn: candidate.soft.turn };
         let turned = self.turn.back().then(pose.turn).angle_rad();

@@ -1,7 +1,7 @@
 //! Sums over a window in eight lanes, so that a compiler may use vector instructions and every machine adds in the same order.
 
 /// `f(a[i], b[i])` added up.
-pub(super) fn sum2(a: &[f32], b: &[f32], f: impl Fn(f32, f32) -> f32) -> f32 {
+pub(in crate::point) fn sum2(a: &[f32], b: &[f32], f: impl Fn(f32, f32) -> f32) -> f32 {
     let mut lanes = [0.0_f32; 8];
     let (a8, b8) = (a.chunks_exact(8), b.chunks_exact(8));
     let rest = a8.remainder().iter().zip(b8.remainder());
@@ -15,17 +15,17 @@ pub(super) fn sum2(a: &[f32], b: &[f32], f: impl Fn(f32, f32) -> f32) -> f32 {
 }
 
 /// `a[i]` added up.
-pub(super) fn sum(a: &[f32]) -> f32 {
+pub(in crate::point) fn sum(a: &[f32]) -> f32 {
     sum2(a, a, |x, _| x)
 }
 
 /// `a[i] b[i]` added up.
-pub(super) fn dot(a: &[f32], b: &[f32]) -> f32 {
+pub(in crate::point) fn dot(a: &[f32], b: &[f32]) -> f32 {
     sum2(a, b, |x, y| x * y)
 }
 
 /// `a[i] b[i] c[i]` added up.
-pub(super) fn sum3(a: &[f32], b: &[f32], c: &[f32]) -> f32 {
+pub(in crate::point) fn sum3(a: &[f32], b: &[f32], c: &[f32]) -> f32 {
     let mut lanes = [0.0_f32; 8];
     let (mut total, whole) = (0.0_f32, a.len() / 8 * 8);
     for ((x, y), z) in a.chunks_exact(8).zip(b.chunks_exact(8)).zip(c.chunks_exact(8)) {
