@@ -1,5 +1,7 @@
 //! Blue and red difference of pictures that come as red, green and blue.
 
+use tracking::image::push_differences;
+
 /// Both differences of a picture, 128 where it is grey: one value each for two by two pixels, rows without gaps.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Differences {
@@ -11,33 +13,17 @@ pub struct Differences {
 
 /// The differences of rows of red, green, blue and one more, without gaps, `width` pixels to the row.
 ///
-/// Of the mean over two by two pixels: `Y = 0.2126 R + 0.7152 G + 0.0722 B`, `(B - Y) / 1.8556` and `(R - Y) / 1.5748`.
-/// Source: Recommendation ITU-R BT.709-6, items 3.2 and 3.3.
+/// Of the mean over two by two pixels, as [`push_differences`] has it.
 #[must_use]
 pub fn differences(rgba: &[u8], width: usize) -> Differences {
     let rows: Vec<&[u8]> = rgba.chunks_exact((4 * width).max(4)).collect();
     let mut found = Differences::default();
     for pair in rows.chunks(2) {
-        for i in (0..width).step_by(2) {
-            let (mut sum, mut count) = ([0.0; 3], 0.0);
-            for pixel in pair.iter().flat_map(|row| row[4 * i..].chunks_exact(4).take(2)) {
-                for (sum, value) in sum.iter_mut().zip(pixel) {
-                    *sum += f64::from(*value);
-                }
-                count += 1.0;
-            }
-            let [r, g, b] = sum.map(|s| s / count);
-            let y = 0.2126 * r + 0.7152 * g + 0.0722 * b;
-            found.blue.push(level((b - y) / 1.8556));
-            found.red.push(level((r - y) / 1.5748));
+        if let (Some(upper), Some(lower)) = (pair.first(), pair.last()) {
+            push_differences([upper, lower], &mut found.blue, &mut found.red);
         }
     }
     found
-}
-
-/// From grey on, rounded to a whole level.
-fn level(difference: f64) -> u8 {
-    (128.5 + difference).clamp(0.0, 255.0) as u8
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ mod frame;
 mod pixel;
 mod plane;
 mod pyramid;
+mod rgba;
 mod tile;
 
 pub use change::Thinned;
@@ -14,4 +15,5 @@ pub use frame::GreyFrame;
 pub use pixel::Pixel;
 pub use plane::Plane;
 pub use pyramid::{LEVELS, Region, halve};
+pub use rgba::{push_differences, push_grey};
 pub use tile::Tile;

@@ -88,10 +88,12 @@ pub fn of_colours(
     stride: usize,
     (width_px, height_px): (usize, usize),
 ) -> Differences {
+    if stride == 4 * width_px {
+        return differences(bytes.get(..stride * height_px).unwrap_or(bytes), width_px);
+    }
     let rows = bytes.chunks(stride.max(1)).take(height_px);
-    let packed: Vec<u8> =
-        rows.flat_map(|row| row.get(..4 * width_px).unwrap_or(row)).copied().collect();
-    differences(&packed, width_px)
+    let packed: Vec<&[u8]> = rows.map(|row| row.get(..4 * width_px).unwrap_or(row)).collect();
+    differences(&packed.concat(), width_px)
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 use super::colour::{Sampling, of_colours};
 use crate::jobs::Differences;
 use js_sys::{Array, Object, Reflect, Uint8Array};
-use tracking::image::GreyFrame;
+use tracking::image::{GreyFrame, push_grey};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{PlaneLayout, VideoFrame, VideoFrameCopyToOptions, VideoPixelFormat};
@@ -177,11 +177,7 @@ fn grey(
                     | u16::from(w.get(1).copied().unwrap_or(0)) << 8;
                 u8::try_from(value >> (bits - 8)).unwrap_or(u8::MAX)
             })),
-            Plane::Colours => bytes.extend(row.chunks_exact(4).take(width).map(|c| {
-                let part = |i: usize| u32::from(c.get(i).copied().unwrap_or(0));
-                u8::try_from((2126 * part(0) + 7152 * part(1) + 722 * part(2) + 5000) / 10_000)
-                    .unwrap_or(u8::MAX)
-            })),
+            Plane::Colours => push_grey(row.get(..4 * width).unwrap_or(row), &mut bytes),
         }
     }
     bytes

@@ -1,0 +1,83 @@
+//! Grey and colour of pictures that come as red, green, blue and one more, a byte each.
+//!
+//! Here, where it is compiled for speed, as a picture has some millions of them.
+//!
+//! Source of the shares: Recommendation ITU-R BT.709-6, items 3.2 and 3.3.
+
+/// Adds the grey of each pixel of a row: `0.2126 R + 0.7152 G + 0.0722 B`, rounded.
+#[inline(never)]
+pub fn push_grey(row: &[u8], out: &mut Vec<u8>) {
+    out.extend(row.chunks_exact(4).map(|pixel| {
+        let [r, g, b] = [pixel[0], pixel[1], pixel[2]].map(u32::from);
+        ((2126 * r + 7152 * g + 722 * b + 5000) / 10_000) as u8
+    }));
+}
+
+/// Adds the blue and the red difference of two rows, one value each for two by two pixels; of an odd last column or row
+/// (then both are the same) what there is.
+///
+/// Of the mean over the pixels: `Y` as the grey is, `(B - Y) / 1.8556` and `(R - Y) / 1.5748`, 128 being neither.
+#[inline(never)]
+pub fn push_differences(rows: [&[u8]; 2], blue: &mut Vec<u8>, red: &mut Vec<u8>) {
+    let mut push = |sums: [u32; 3], count: f32| {
+        let [r, g, b] = sums.map(|sum| sum as f32 / count);
+        let y = 0.2126 * r + 0.7152 * g + 0.0722 * b;
+        blue.push(level((b - y) / 1.8556));
+        red.push(level((r - y) / 1.5748));
+    };
+    let (upper, lower) = (rows[0].chunks_exact(8), rows[1].chunks_exact(8));
+    let (last, under) = (upper.remainder(), lower.remainder());
+    for (a, b) in upper.zip(lower) {
+        let sum = |k: usize| [a[k], a[k + 4], b[k], b[k + 4]].map(u32::from).iter().sum();
+        push([sum(0), sum(1), sum(2)], 4.0);
+    }
+    if let ([r, g, b, _], [s, h, c, _]) = (last, under) {
+        push([[r, s], [g, h], [b, c]].map(|two| two.map(|v| u32::from(*v)).iter().sum()), 2.0);
+    }
+}
+
+/// From grey on, rounded to a whole level.
+fn level(difference: f32) -> u8 {
+    (128.5 + difference).clamp(0.0, 255.0) as u8
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn of(pixels: [[u8; 3]; 4]) -> (Vec<u8>, Vec<u8>) {
+        let [a, b, c, d] = pixels.map(|[r, g, b]| [r, g, b, 255]);
+        let (mut blue, mut red) = (Vec::new(), Vec::new());
+        push_differences([&[a, b].concat(), &[c, d].concat()], &mut blue, &mut red);
+        (blue, red)
+    }
+
+    #[test]
+    fn grey_has_no_colour_and_the_primaries_have_most() {
+        assert_eq!(of([[77; 3]; 4]), (vec![128], vec![128]));
+        // By the definition the differences of pure blue and red are half the range.
+        assert_eq!(of([[0, 0, 255]; 4]).0, [255]);
+        assert_eq!(of([[255, 0, 0]; 4]).1, [255]);
+        assert!(of([[255, 255, 0]; 4]).0[0] < 10);
+    }
+
+    #[test]
+    fn four_pixels_give_the_mean_of_their_colour() {
+        let pixels = [[200, 30, 90], [10, 250, 60], [90, 90, 5], [0, 17, 240]];
+        let mean = |k: usize| pixels.iter().map(|p| f64::from(p[k])).sum::<f64>() / 4.0;
+        let y = 0.2126 * mean(0) + 0.7152 * mean(1) + 0.0722 * mean(2);
+        let plain = [(mean(2) - y) / 1.8556, (mean(0) - y) / 1.5748].map(|d| (128.5 + d) as u8);
+        assert_eq!(of(pixels), (vec![plain[0]], vec![plain[1]]));
+    }
+
+    #[test]
+    fn an_odd_column_has_a_value_and_grey_is_rounded() {
+        let row = [10, 200, 30, 255].repeat(3);
+        let (mut blue, mut red, mut grey) = (Vec::new(), Vec::new(), Vec::new());
+        push_differences([&row, &row], &mut blue, &mut red);
+        assert_eq!((blue.len(), red.len(), blue[0], red[0]), (2, 2, blue[1], red[1]));
+        push_grey(&row, &mut grey);
+        // 2.126 + 143.04 + 2.166 = 147.332.
+        assert_eq!(grey, [147; 3]);
+    }
+}
