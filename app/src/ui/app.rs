@@ -33,6 +33,7 @@ pub fn App() -> Html {
     let all_saved = matches!(saved, SaveState::Saved);
     let saved = if only_shown { "Only shown".to_owned() } else { words(&saved) };
     let memo = use_mut_ref(Memo::new);
+    use_top(store.view.screen);
 
     let drag_over = Callback::from(|event: DragEvent| event.prevent_default());
     let drop = {
@@ -63,12 +64,11 @@ pub fn App() -> Html {
             }
         })
     };
-    let history = &store.history;
     html! {
         <ContextProvider<Hands> context={hands}>
             <div class="page" ondragover={drag_over} ondrop={drop} onkeydown={keys}>
                 <Header session={Rc::clone(store.session())} screen={store.view.screen} trial={store.view.trial}
-                    steps_back_and_on={(history.can_undo(), history.can_redo())} {saved} />
+                    steps_back_and_on={(store.history.can_undo(), store.history.can_redo())} {saved} />
                 <Update saved={all_saved} />
                 if only_shown && locks::is_elsewhere(&store.session().id) {
                     <TakeOver id={store.session().id.clone()} />
@@ -78,6 +78,16 @@ pub fn App() -> Html {
             </div>
         </ContextProvider<Hands>>
     }
+}
+
+/// A screen begins at its top, however far down the one before was read.
+#[hook]
+fn use_top(screen: Screen) {
+    use_effect_with(screen, |_| {
+        if let Some(window) = web_sys::window() {
+            window.scroll_to_with_x_and_y(0.0, 0.0);
+        }
+    });
 }
 
 /// What must not be lost with a fall, or to another tab: one that takes the session over has it to

@@ -1,7 +1,7 @@
 //! Carries the page's wishes to the worker and the worker's answers to the store.
 
 use super::pending::{Opened, Pending, Sink};
-use super::store::{Action, Following, JobEvent, Look, Notice, Store};
+use super::store::{Action, Following, JobEvent, Look, Notice, Store, left_s};
 use crate::browser::clock::{drawn, now_ms};
 use crate::browser::player::{Place, Player};
 use crate::browser::sight::Sight;
@@ -274,8 +274,7 @@ impl Conductor {
             };
             if let Some((trial, began_s)) = under_way {
                 let spent_s = now_ms() / 1000.0 - began_s;
-                let left_s = (done > 0)
-                    .then(|| spent_s / f64::from(done) * f64::from(total.saturating_sub(done)));
+                let left_s = left_s(spent_s, done, total);
                 self.job(JobEvent::Following(Following {
                     job: id,
                     trial,

@@ -121,6 +121,14 @@ pub struct Following {
     pub latest: BTreeMap<Landmark, Option<TrackSample>>,
 }
 
+/// Time that is left of a following that has done so many frames of so many; none until it has gone on for a second and
+/// a twentieth of its way: at first all takes longer, as everything is being set up.
+#[must_use]
+pub fn left_s(spent_s: f64, done: u32, total: u32) -> Option<f64> {
+    let is_steady = spent_s >= 1.0 && done.saturating_mul(20) >= total && done > 0;
+    is_steady.then(|| spent_s / f64::from(done) * f64::from(total.saturating_sub(done)))
+}
+
 /// What can happen.
 #[derive(Clone, Debug)]
 pub enum Action {
@@ -339,6 +347,15 @@ mod tests {
         assert_eq!(after.session(), &session);
         let said: Vec<&str> = after.view.notices.iter().map(|n| n.sentence.as_str()).collect();
         assert_eq!(said, ["open elsewhere"]);
+    }
+
+    #[test]
+    fn time_left_is_told_once_the_first_frames_are_behind() {
+        assert_eq!(
+            (left_s(2.0, 7, 600), left_s(0.5, 100, 600), left_s(5.0, 0, 0)),
+            (None, None, None)
+        );
+        assert_eq!((left_s(2.0, 100, 600), left_s(6.0, 600, 600)), (Some(10.0), Some(0.0)));
     }
 
     #[test]
