@@ -30,6 +30,19 @@ async fn holds(browser: &Browser, (rules, paper): (&str, &str), screen: &str) ->
     browser.screen(width, height, in_the_hand).await
 }
 
+/// Follows the example on a phone, where the button is far down: what opens then begins at its top.
+async fn compared_on_a_phone(browser: &Browser) -> Result<()> {
+    let [(_, width, height, in_the_hand), .., (_, wide, high, held)] = SCREENS;
+    browser.screen(wide, high, held).await?;
+    browser.script("scrollTo(0, document.body.scrollHeight);").await?;
+    browser.until("scrollY > 100", 5).await?;
+    browser.press("Follow the markers in both clips").await?;
+    browser.wait(".side-by-side", 60).await?;
+    browser.until("scrollY === 0", 5).await?;
+    browser.shot("compared-on-a-phone").await?;
+    browser.screen(width, height, in_the_hand).await
+}
+
 /// Nothing makes the page wider than the screen.
 async fn fits(browser: &Browser, name: &str) -> Result<()> {
     let over = "const wide = document.documentElement.scrollWidth - innerWidth;
@@ -85,8 +98,7 @@ fn every_screen_keeps_the_rules(paper: &str) {
         browser.press("Try the example").await?;
         browser.wait(".landmarks", 30).await?;
         holds(browser, rules, "Markers before").await?;
-        browser.press("Follow the markers in both clips").await?;
-        browser.wait(".side-by-side", 60).await?;
+        compared_on_a_phone(browser).await?;
         for step in STEPS {
             browser.step(step).await?;
             holds(browser, rules, step).await?;

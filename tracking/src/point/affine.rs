@@ -71,8 +71,8 @@ impl AffineFitter {
         Some(Self { gram: Cholesky::new(gram)?, template, changes })
     }
 
-    /// Settles the place, and the axes from the template's own on, where the correlation is highest; `None` where it leaves the region, goes further
-    /// than `reach`, or where the axes come to be stretched too far.
+    /// Settles the place, and the axes from the template's own on, where the correlation is highest; `None` where it
+    /// leaves the region, goes further than `reach`, or where the axes come to be stretched too far.
     ///
     /// With `w` the window there, mean off and length one, and `J` the template's changes freed of both: the step
     /// `d = G^-1 sum w J` is what the template would have to be changed by, so its inverse goes before the axes.
