@@ -44,8 +44,8 @@ const MOST_TURN_RATIO: f64 = 0.02;
 /// Chosen: so far aside a wall does not look as it does in place, unless it is of one shade.
 const ASIDE_PX: f64 = 16.0;
 /// Chosen: least mean correlation of the pieces, and what it is higher by than any aside, of a picture that stands in
-/// place. Before a still camera they add up to 1.31 with noise of 5.5 grey levels and to 0.80 with 17; in fourteen clips
-/// panned by 16 px a frame two of some 1,100 frames were above 0.67, at 0.76 and 0.77.
+/// place. Before a still camera they add up to 1.31 with noise of 5.5 grey levels and to 0.80 with 17; in fourteen
+/// panned clips two of some 1,100 frames were above 0.67, at 0.76 and 0.77.
 const LEAST_ALIKE: f64 = 0.78;
 /// Chosen: a way of so many standard errors is one: by chance alone once in some 250,000 places were all else normal.
 const SURE: f64 = 5.0;

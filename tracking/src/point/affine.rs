@@ -24,8 +24,6 @@ pub struct AffineFit {
     pub axes_px: Matrix2<f64>,
     /// Correlation there.
     pub correlation: f32,
-    /// Contrast there over the contrast of the template.
-    pub gain_ratio: f32,
 }
 
 /// Buffers of a fit, kept from call to call.
@@ -110,13 +108,8 @@ impl AffineFitter {
             }
         }
         self.window(region, (at, axes), scratch)?;
-        let (correlation, contrast) = self.template.agreement(&scratch.window);
-        Some(AffineFit {
-            at,
-            axes_px: axes,
-            correlation,
-            gain_ratio: contrast / self.template.contrast(),
-        })
+        let (correlation, _) = self.template.agreement(&scratch.window);
+        Some(AffineFit { at, axes_px: axes, correlation })
     }
 
     /// Reads the window of these axes about a place.

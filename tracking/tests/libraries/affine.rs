@@ -4,9 +4,10 @@
 //! that it reaches 0.002 to 0.02 px was measured on ideal texture.
 
 use crate::common::{FINE, Grey, bytes, region, spread, texture};
+use crate::plain::value;
 use imageproc::geometric_transformations::{Border, Interpolation, Projection, warp_into};
 use nalgebra::{Matrix2, Vector2};
-use tracking::image::{Pixel, Plane, Region};
+use tracking::image::{Pixel, Region};
 use tracking::point::{AffineFit, AffineFitter, AffineScratch, Template};
 
 const SIZE_PX: (u32, u32) = (120, 120);
@@ -63,14 +64,6 @@ fn a_template_is_found_stretched_and_slanted_to_hundredths_of_a_pixel() {
     assert!(places.0 < 0.025 && places.1 < 0.06, "{places:?}");
     // At the rim, eight pixels out, a quarter of a pixel.
     assert!(axes.0 < 0.01 && axes.1 < 0.03, "{axes:?}");
-}
-
-fn value(plane: &Plane, x: f64, y: f64) -> f64 {
-    let (left, top) = (x.floor(), y.floor());
-    let at = |i: f64, j: f64| f64::from(plane.row((top + j) as usize)[(left + i) as usize]);
-    let (u, v) = (x - left, y - top);
-    let line = |j: f64| (1.0 - u) * at(0.0, j) + u * at(1.0, j);
-    (1.0 - v) * line(0.0) + v * line(1.0)
 }
 
 /// Correlation of the template with what lies at a place along such axes, by its definition in double precision.

@@ -8,4 +8,6 @@ mod common;
 mod correlation;
 mod fits;
 mod flows;
+#[path = "../common/plain.rs"]
+mod plain;
 mod pyramids;

@@ -4,5 +4,7 @@
 
 mod opencv;
 mod picture;
+#[path = "../common/plain.rs"]
+mod plain;
 mod shifts;
 mod twins;

@@ -1,16 +1,9 @@
 //! Each fast routine beside the plain sums that it stands for, in double precision.
 
 use super::picture::{moved, places, region};
+use super::plain::value;
 use tracking::image::{Pixel, Plane, Region};
 use tracking::point::{Fitter, Scratch, Template, flow};
-
-fn value(plane: &Plane, x: f64, y: f64) -> f64 {
-    let (x0, y0) = (x.floor(), y.floor());
-    let at = |i: f64, j: f64| f64::from(plane.row((y0 + j) as usize)[(x0 + i) as usize]);
-    let (u, v) = (x - x0, y - y0);
-    let line = |j: f64| (1.0 - u) * at(0.0, j) + u * at(1.0, j);
-    (1.0 - v) * line(0.0) + v * line(1.0)
-}
 
 /// Offsets inside a disc of radius `half + 0.5`.
 fn disc(half: i64) -> Vec<(f64, f64)> {

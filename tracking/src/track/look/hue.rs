@@ -8,11 +8,11 @@ const INSIDE: f64 = 0.7;
 const AROUND: (f64, f64) = (1.4, 2.2);
 /// Chosen: blur and coding leave at least half of a sticker's colour in its middle.
 const MOST_MIXED: f32 = 0.5;
-/// Chosen: levels of colour that noise, coding and shade change; of 1,640 places of stickers seven in ten are within one,
-/// all but thirty within five, while a fist is 15 from white.
+/// Chosen: levels of colour that noise, coding and shade change; of 3,640 places like a sticker in one clip 94 of 100 are
+/// within four and 98 within five, while a fist is 15 from white.
 const FREE: f32 = 4.0;
-/// Chosen: correlation that each level beyond is worth. Of 0.02 to 0.05 all told wrong stickers by a half and more; from
-/// 0.08 on a blurred one is passed over.
+/// Chosen: correlation that each level beyond is worth. In sixteen clips 7 places were off without, 6 at 0.02, 5 at 0.03,
+/// 2 at 0.04 and at 0.05, and 22 at 0.08, where blurred stickers are passed over.
 const PER_LEVEL: f32 = 0.04;
 
 /// The colour of a sticker as it was placed.

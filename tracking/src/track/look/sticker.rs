@@ -102,16 +102,23 @@ impl Sticker {
         }
         found.sort_by(|a, b| b.merit.total_cmp(&a.merit));
         if let Some(best) = found.first_mut() {
-            best.at = self.settled(region, best, &mut scratch.changed);
+            best.at = self.settled(region, best.at, &mut window, &mut scratch.changed);
         }
         found
     }
 
     /// Where a place is once it may be turned, stretched and slanted against how the sticker was placed.
-    fn settled(&self, region: &Region, found: &Candidate, scratch: &mut AffineScratch) -> Pixel {
-        let fit = self.changed.as_ref().filter(|_| found.correlation < CHANGED);
-        let fit = fit.and_then(|c| c.settle(region, found.at, NEAR_PX, scratch));
-        fit.filter(|fit| fit.correlation > found.correlation).map_or(found.at, |fit| fit.at)
+    fn settled(
+        &self,
+        region: &Region,
+        at: Pixel,
+        window: &mut Vec<f32>,
+        scratch: &mut AffineScratch,
+    ) -> Pixel {
+        let unchanged = self.placed.look(region, at, window).map_or(1.0, |fit| fit.correlation);
+        let fit = self.changed.as_ref().filter(|_| unchanged < CHANGED);
+        let fit = fit.and_then(|c| c.settle(region, at, NEAR_PX, scratch));
+        fit.filter(|fit| fit.correlation > unchanged).map_or(at, |fit| fit.at)
     }
 
     /// Remembers how it looks where it was found.
