@@ -17,6 +17,8 @@ pub struct Options {
     pub length_s: f64,
     /// Whether the near landmarks carry stickers.
     pub stickers: bool,
+    /// How long the shutter of a clip for measuring is open; drawn from the seed where it is not told.
+    pub shutter_s: Option<f64>,
     /// What is chosen of one clip for measuring; nothing for the two clips of the demonstration.
     pub varied: Option<Variety>,
     /// Whether only the truth is written and no picture is made.
@@ -32,6 +34,7 @@ impl Default for Options {
             rate_hz: 120.0,
             length_s: 5.0,
             stickers: true,
+            shutter_s: None,
             varied: None,
             truth_only: false,
             out: PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/clips")),
@@ -44,7 +47,8 @@ impl Options {
     ///
     /// # Errors
     /// When a word is unknown, its value is missing or none of those it can have, the rate is not
-    /// between 10 and 500, or the length is not between a tenth of a second and a minute.
+    /// between 10 and 500, the length is not between a tenth of a second and a minute, or the shutter is not open
+    /// between a tenth of a millisecond and a twentieth of a second.
     pub fn read(words: impl Iterator<Item = String>) -> Result<Self, Error> {
         let mut options = Self::default();
         let mut variety = Variety { handling: Handling::Still, crossing: false };
@@ -66,6 +70,9 @@ impl Options {
                         }
                         ("--rate", _) => options.rate_hz = number(&word, &value, 10.0..=500.0)?,
                         ("--seconds", true) => told_s = Some(number(&word, &value, 0.1..=60.0)?),
+                        ("--shutter", true) => {
+                            options.shutter_s = Some(number(&word, &value, 0.000_1..=0.05)?);
+                        }
                         ("--stickers", true) => {
                             options.stickers =
                                 choice(&word, &value, &[("yes", true), ("no", false)])?;
@@ -136,13 +143,21 @@ mod tests {
         assert_eq!((options.varied, options.stickers), (Some(variety), false));
         assert_eq!(options.frames(), 45);
         assert_eq!(read("varied --seconds 2.5 --rate 60").unwrap().frames(), 150);
+        assert_eq!(read("varied --shutter 0.008").unwrap().shutter_s, Some(0.008));
         assert_eq!(read("--rate 60").unwrap().varied, None);
     }
 
     #[test]
     fn what_is_unknown_missing_or_out_of_range_is_refused() {
-        for line in ["--speed 3", "--seed", "--seed x", "--rate 0", "--rate NaN", "--camera still"]
-        {
+        for line in [
+            "--speed 3",
+            "--seed",
+            "--seed x",
+            "--rate 0",
+            "--rate NaN",
+            "--camera still",
+            "--shutter 1",
+        ] {
             assert!(read(line).is_err(), "{line}");
             assert!(read(&format!("varied {line} x")).is_err(), "{line}");
         }

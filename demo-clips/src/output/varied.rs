@@ -31,7 +31,9 @@ impl Variety {
             Handling::HandHeld => "hand_held",
         };
         let course = if self.crossing { "crossing" } else { "belt" };
-        format!("seed{}_{}_{marks}_{handling}_{course}", options.seed, options.rate_hz)
+        let shutter =
+            options.shutter_s.map_or(String::new(), |s| format!("_shutter{:.1}", 1000.0 * s));
+        format!("seed{}_{}_{marks}_{handling}_{course}{shutter}", options.seed, options.rate_hz)
     }
 }
 
@@ -62,7 +64,8 @@ impl Clip {
         let (course, first) = view(&mut draw, variety, height_m);
         let along_m_s =
             if variety.crossing { style.speed_m_s * draw.even(0.93, 1.03) } else { 0.0 };
-        let shutter_s = shutter_s(&mut draw, options.rate_hz);
+        let drawn_s = shutter_s(&mut draw, options.rate_hz);
+        let shutter_s = options.shutter_s.unwrap_or(drawn_s);
         let seed = options.seed.wrapping_mul(0x9E37) ^ 0xA4E1;
         let stretch_ratio = first.px_per_m / Camera::rolled(0.0).px_per_m;
         Clip {

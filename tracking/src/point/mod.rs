@@ -16,6 +16,6 @@ pub use fit::{Fit, Fitter};
 pub use flow::{Match, Scratch, Window, compare, correlation, difference, flow, flow_in_any_light};
 pub use patch::{Patch, Pose};
 pub use ring::{Around, Edge, Ring, mean_and_spread, ring_near, ring_steps};
-pub use template::{Peak, Scores, Template};
+pub use template::{Peak, Scores, Template, vertex};
 pub use turn::Turn;
 pub use turned::{Aim, Expectation, TurnedFit, TurnedScratch};

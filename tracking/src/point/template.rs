@@ -298,8 +298,9 @@ impl Scores {
     }
 }
 
-/// The top of the parabola through `(-1, a) (0, b) (1, c)`: `(a - c) / (2 (a - 2 b + c))`, within half a pixel.
-fn vertex(a: f32, b: f32, c: f32) -> f32 {
+/// The top of the parabola through `(-1, a) (0, b) (1, c)`: `(a - c) / (2 (a - 2 b + c))`, within a half.
+#[must_use]
+pub fn vertex(a: f32, b: f32, c: f32) -> f32 {
     let curvature = a - 2.0 * b + c;
     if curvature < 0.0 { (0.5 * (a - c) / curvature).clamp(-0.5, 0.5) } else { 0.0 }
 }

@@ -10,6 +10,7 @@ mod look;
 mod marker;
 mod propose;
 mod sample;
+mod smear;
 
 pub use crate::image::Pixel;
 pub use blend::blend;
@@ -18,3 +19,4 @@ pub use follower::{Follower, MarkerStart, Mode};
 pub use limb::{Limb, Part};
 pub use propose::{propose_mode, snap_to_sticker};
 pub use sample::{Sample, State};
+pub use smear::{Moments, Smear};

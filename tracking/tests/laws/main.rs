@@ -9,4 +9,5 @@ mod common;
 mod following;
 mod hiding;
 mod placing;
+mod smear;
 mod symmetry;
