@@ -41,14 +41,16 @@ def beside(name):
     return Clip(name, os.path.join(BESIDE, name + ".mp4"), truth, mode, rate)
 
 
-def made(generator, folder, seed, rate_hz, stickers, camera="still", course="belt", seconds=2):
-    """A clip drawn from a seed; one that is there already is not drawn again."""
+def made(generator, folder, seed, rate_hz, stickers, camera="still", course="belt", seconds=2, shutter_s=None):
+    """A clip drawn from a seed, its shutter too unless it is told; one that is there already is not drawn again."""
     marks = "stickers" if stickers else "skin"
     name = f"seed{seed}_{rate_hz}_{marks}_{camera.replace('-', '_')}_{course}"
+    name += f"_shutter{1000 * shutter_s:.1f}" if shutter_s else ""
     path = os.path.join(folder, name + ".truth.json")
     if not os.path.exists(path) or not os.path.exists(os.path.join(folder, name + ".mp4")):
         words = ["varied", "--seed", seed, "--rate", rate_hz, "--stickers", "yes" if stickers else "no"]
         words += ["--camera", camera, "--course", course, "--seconds", seconds, "--out", folder]
+        words += ["--shutter", shutter_s] if shutter_s else []
         subprocess.run([generator] + [str(word) for word in words], check=True, capture_output=True)
     told = json.load(open(path))
     truth = {}

@@ -3,6 +3,7 @@
 #        [--noise STRENGTH] [--starts COUNT]
 #        bash tests/evaluation/run.sh --web        the follower as WASM under Node: milliseconds and heap at 720p and 1080p, against OpenCV native
 #        bash tests/evaluation/run.sh --camera [--seeds 531] [--noise STRENGTH]   how far what the camera did is off
+#        bash tests/evaluation/run.sh --blur [--seeds 641,642]   how far off the blur of the shoe is that is told before the work
 #        bash tests/evaluation/run.sh --fixtures   only compares OpenCV's numbers that are kept with those it finds here
 # Needs ffmpeg and Python 3; where the packages of requirements.txt cannot be had, it says so and measures nothing.
 set -euo pipefail
@@ -28,6 +29,12 @@ case ${1:-} in
   cargo build --quiet --package demo-clips
   shift
   "$python" tests/evaluation/camera.py --target "$target" "$@"
+  ;;
+--blur)
+  cargo build --quiet --release --package tracking --examples
+  cargo build --quiet --package demo-clips
+  shift
+  "$python" tests/evaluation/before/blur.py --target "$target" "$@"
   ;;
 --web)
   command -v node >/dev/null || { printf 'NOT RUN: there is no Node here\n'; exit 0; }

@@ -1,6 +1,6 @@
 //! The words between the page and the worker, each sent as JSON; files and pictures travel beside them.
 
-use super::Correction;
+use super::{Correction, Tryout};
 use crate::session::{CameraPath, ClipInfo, MarkerMode, TrackSample, TrialId};
 use mechanics::body::Landmark;
 use mechanics::space::Pixel;
@@ -42,6 +42,8 @@ pub enum Job {
     },
     /// Follow markers.
     Follow(FollowPlan),
+    /// Try a following out on the one marker of this plan.
+    TryOut(FollowPlan),
     /// Give up this job; what is done is answered with `Followed`.
     Cancel {
         /// Which.
@@ -121,6 +123,8 @@ pub enum Answer {
         /// Whether it was cancelled.
         cancelled: bool,
     },
+    /// The trying out came to its end; nothing where it was cancelled.
+    TriedOut(Option<Tryout>),
     /// It could not be done: what is wrong, then what to do, in a sentence.
     Failed {
         /// The sentence.

@@ -7,6 +7,7 @@ mod job;
 mod meeting;
 mod passes;
 mod run;
+mod tryout;
 mod twice;
 
 pub use camera::CameraRun;
@@ -16,3 +17,4 @@ pub use job::{Answer, FollowMarker, FollowPlan, Job, JobId, Question};
 pub use meeting::Correction;
 pub use passes::{Pass, passes};
 pub use run::FollowRun;
+pub use tryout::{Blur, Tryout, TryoutRun, tryout_plan};

@@ -232,6 +232,12 @@ impl Trial {
         self.clip.info.stamps_s.iter().map(|s| s * factor).collect()
     }
 
+    /// Frames per second as filmed: as told by a person, else as stamped.
+    #[must_use]
+    pub fn rate_hz(&self) -> Option<f64> {
+        self.calibration.filmed_rate_hz.or_else(|| self.clip.info.stamped_rate_hz())
+    }
+
     /// The first landmark of the set that has no keyframe yet.
     #[must_use]
     pub fn next_unplaced(&self) -> Option<Landmark> {

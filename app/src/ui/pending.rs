@@ -20,6 +20,8 @@ pub(super) enum Pending {
     Show(Place),
     /// What is done with the picture; one that does not come is not missed.
     Glimpse(TrialId, Glimpsed),
+    /// A following that is tried out.
+    TryOut(TrialId),
     /// `only` is the landmark of a following of one alone, after a correction.
     Follow {
         trial: TrialId,
@@ -34,7 +36,9 @@ impl Pending {
     pub fn trial(&self) -> Option<TrialId> {
         match self {
             Pending::Follow { trial, .. } => Some(*trial),
-            Pending::Show((trial, _)) | Pending::Glimpse(trial, _) => Some(*trial),
+            Pending::Show((trial, _)) | Pending::Glimpse(trial, _) | Pending::TryOut(trial) => {
+                Some(*trial)
+            }
             Pending::Open(_) => None,
         }
     }

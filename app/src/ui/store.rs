@@ -1,6 +1,6 @@
 //! What the page knows while it is open: the document's history, the view, and the work under way.
 
-use crate::jobs::JobId;
+use crate::jobs::{JobId, Tryout};
 use crate::session::{Command, History, Session, TrackSample, TrialId, apply};
 use mechanics::body::Landmark;
 use std::collections::BTreeMap;
@@ -98,6 +98,8 @@ pub struct Jobs {
     pub open: BTreeMap<TrialId, String>,
     /// Names of files being opened.
     pub opening: Vec<String>,
+    /// What trying a following out told.
+    pub tried: BTreeMap<TrialId, Tryout>,
     /// The following under way.
     pub following: Option<Following>,
 }
@@ -186,6 +188,8 @@ pub enum JobEvent {
     Following(Following),
     /// It ended.
     FollowingEnded,
+    /// A following was tried out.
+    TriedOut(TrialId, Tryout),
 }
 
 impl Store {
@@ -290,10 +294,14 @@ impl Store {
             JobEvent::NotOpened(name) => self.jobs.opening.retain(|n| *n != name),
             JobEvent::Closed(id) => {
                 self.jobs.open.remove(&id);
+                self.jobs.tried.remove(&id);
             }
             JobEvent::AllClosed => self.jobs = Jobs::default(),
             JobEvent::Following(following) => self.jobs.following = Some(following),
             JobEvent::FollowingEnded => self.jobs.following = None,
+            JobEvent::TriedOut(id, tryout) => {
+                self.jobs.tried.insert(id, tryout);
+            }
         }
     }
 }

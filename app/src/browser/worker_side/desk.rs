@@ -3,6 +3,7 @@
 use super::clip::Clip;
 use super::follow::follow;
 use super::lent::{Lent, Parcel};
+use super::try_out::try_out;
 use crate::browser::sight::Told;
 use crate::jobs::{Answer, FollowPlan, Job, JobId, Question};
 use crate::session::TrialId;
@@ -89,7 +90,8 @@ impl Desk {
                 self.show();
             }
             Job::Glimpse { frame } => self.glimpse(id, clip, frame),
-            Job::Follow(plan) => self.follow(id, clip, plan),
+            Job::Follow(plan) => self.follow(id, clip, plan, false),
+            Job::TryOut(plan) => self.follow(id, clip, plan, true),
             Job::Cancel { id } => self.cancel(id),
             Job::Close => {
                 let of_clip = |(job, of): (&JobId, &TrialId)| (*of == clip).then_some(*job);
@@ -100,11 +102,12 @@ impl Desk {
         }
     }
 
-    fn follow(self: &Rc<Self>, id: JobId, clip: TrialId, plan: FollowPlan) {
+    fn follow(self: &Rc<Self>, id: JobId, clip: TrialId, plan: FollowPlan, tries_out: bool) {
         let this = Rc::clone(self);
         self.following.borrow_mut().insert(id, clip);
         spawn_local(async move {
             let answer = match this.clip(clip) {
+                Ok(clip) if tries_out => try_out(&this, &clip, id, plan).await,
                 Ok(clip) => follow(&this, &clip, id, plan).await,
                 Err(reason) => Err(reason),
             };

@@ -8,5 +8,6 @@ mod follow;
 mod greys;
 mod lent;
 mod shower;
+mod try_out;
 
 pub use desk::start;

@@ -1,13 +1,14 @@
 //! Carries the page's wishes to the worker and the worker's answers to the store.
 
+mod following;
+
 use super::pending::{Opened, Pending, Sink};
-use super::store::{Action, Following, JobEvent, Look, Notice, Store, left_s};
-use crate::browser::clock::{drawn, now_ms};
+use super::store::{Action, JobEvent, Look, Notice, Store};
 use crate::browser::player::{Place, Player};
 use crate::browser::sight::Sight;
 use crate::browser::worker::{WorkerEvent, WorkerLink};
-use crate::jobs::{Answer, FollowPlan, Job, JobId, Question};
-use crate::session::{ClipRef, Command, Session, TrialCommand, TrialId};
+use crate::jobs::{Answer, Job, JobId, Question};
+use crate::session::{ClipRef, Session, TrialId};
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -213,46 +214,6 @@ impl Conductor {
         player.shown()
     }
 
-    /// Follows markers; `then` runs when it came to its end without being cancelled.
-    pub fn follow(&self, trial: TrialId, plan: FollowPlan, then: Option<Box<dyn FnOnce()>>) {
-        let total = plan.last - plan.first + 1;
-        let only = match plan.markers.as_slice() {
-            [marker] => Some(marker.landmark),
-            _ => None,
-        };
-        // Corrected again before it came to its end: what it would find is out of date.
-        self.cancel(|p| matches!(p, Pending::Follow { trial: t, only: Some(l), .. } if *t == trial && Some(*l) == only));
-        let pending = Pending::Follow { trial, began_s: now_ms() / 1000.0, only, then };
-        let frame = plan.first;
-        let job = self.ask(trial, Job::Follow(plan), None, Some(pending));
-        let latest = BTreeMap::new();
-        self.job(JobEvent::Following(Following {
-            job,
-            trial,
-            done: 0,
-            total,
-            frame,
-            left_s: None,
-            latest,
-        }));
-    }
-
-    /// Gives up the following under way, of all trials or of one; what is done is kept.
-    pub fn stop_following(&self, of: Option<TrialId>) {
-        self.cancel(
-            |p| matches!(p, Pending::Follow { trial, .. } if of.is_none_or(|t| t == *trial)),
-        );
-    }
-
-    fn cancel(&self, which: impl Fn(&Pending) -> bool) {
-        let under_way: Vec<(JobId, TrialId)> = (self.0.pending.borrow().iter())
-            .filter_map(|(id, p)| which(p).then_some(*id).zip(p.trial()))
-            .collect();
-        for (id, trial) in under_way {
-            self.ask(trial, Job::Cancel { id }, None, None);
-        }
-    }
-
     fn on_event(&self, event: WorkerEvent) {
         if matches!(event, WorkerEvent::Answered { .. }) {
             self.0.deaths.set(0);
@@ -265,32 +226,7 @@ impl Conductor {
 
     fn on_answer(&self, id: JobId, answer: Answer, picture: Option<Rc<Sight>>) {
         if let Answer::Progress { done, total, frame, latest } = answer {
-            // What comes faster than it can be drawn is passed over, or the page would lag behind more and more.
-            let under_way = match self.0.pending.borrow().get(&id) {
-                Some(Pending::Follow { trial, began_s, .. }) if !self.0.drawing.get() => {
-                    Some((*trial, *began_s))
-                }
-                _ => None,
-            };
-            if let Some((trial, began_s)) = under_way {
-                let spent_s = now_ms() / 1000.0 - began_s;
-                let left_s = left_s(spent_s, done, total);
-                self.job(JobEvent::Following(Following {
-                    job: id,
-                    trial,
-                    done,
-                    total,
-                    frame,
-                    left_s,
-                    latest,
-                }));
-                self.wait_until_drawn();
-                match &picture {
-                    Some(picture) => self.on_live_picture((trial, frame), picture),
-                    None => self.show((trial, frame)),
-                }
-            }
-            return;
+            return self.on_progress(id, (done, total), (frame, latest), picture.as_ref());
         }
         let pending = self.0.pending.borrow_mut().remove(&id);
         match (pending, answer) {
@@ -313,19 +249,11 @@ impl Conductor {
             (Some(Pending::Follow { trial, then, .. }), answer) => {
                 self.on_followed(trial, then, answer)
             }
+            (Some(Pending::TryOut(trial)), Answer::TriedOut(Some(tryout))) => {
+                self.job(JobEvent::TriedOut(trial, tryout));
+            }
             _ => {}
         }
-    }
-
-    fn wait_until_drawn(&self) {
-        let weak = Rc::downgrade(&self.0);
-        self.0.drawing.set(true);
-        spawn_local(async move {
-            drawn().await;
-            if let Some(inner) = weak.upgrade() {
-                inner.drawing.set(false);
-            }
-        });
     }
 
     fn on_picture(&self, place: Place, picture: Option<&Rc<Sight>>) {
@@ -344,28 +272,6 @@ impl Conductor {
             sink(place, picture);
         }
         self.0.player.borrow_mut().drawn(place);
-    }
-
-    fn on_followed(&self, trial: TrialId, then: Option<Box<dyn FnOnce()>>, answer: Answer) {
-        match answer {
-            Answer::Followed { first, stretches, camera, repeated, cancelled } => {
-                self.job(JobEvent::FollowingEnded);
-                if self.session().trial(trial).is_none() {
-                    // It was taken out meanwhile.
-                    return;
-                }
-                let keep = TrialCommand::KeepFollowed { first, stretches, camera, repeated };
-                self.0.dispatch.dispatch(Action::Do(Command::ForTrial(trial, keep)));
-                if let (false, Some(then)) = (cancelled, then) {
-                    spawn_local(async move { then() });
-                }
-            }
-            Answer::Failed { reason } => {
-                self.job(JobEvent::FollowingEnded);
-                self.complain(reason);
-            }
-            _ => {}
-        }
     }
 
     /// The worker trapped: a new one takes its place and reads the open clips again.

@@ -118,6 +118,11 @@ fn camera_in_words(trial: &crate::session::Trial) -> String {
     }
 }
 
+/// Whether fast joints blur at a frame rate and go far from frame to frame, so that many marks need a hand.
+pub(super) fn is_slow(rate_hz: f64) -> bool {
+    rate_hz < 50.0
+}
+
 /// What the frame rate means for the numbers.
 /// Source: reference ranges of event error by frame rate measured on two runners at 2.5 m/s; the
 /// limits of 50 and 100 frames/s are a judgement from them.
@@ -130,7 +135,7 @@ fn advice(rate_hz: Option<f64>, other_rate_hz: Option<f64>) -> String {
     }
     match rate_hz {
         None => "The file has too few frames to measure: film at least two strides.".to_owned(),
-        Some(rate) if rate < 50.0 => "At this rate fast joints blur and contacts are uncertain by 10 to 40 ms: expect to correct many \
+        Some(rate) if is_slow(rate) => "At this rate fast joints blur and contacts are uncertain by 10 to 40 ms: expect to correct many \
              marks by hand. Film at 120 frames/s or more if the phone can."
             .to_owned(),
         Some(rate) if rate < 100.0 => {

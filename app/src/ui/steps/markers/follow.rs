@@ -1,5 +1,6 @@
 //! Having the markers followed: start, progress, stop, doubtful stretches, and following again what a correction touched.
 
+use super::tryout;
 use crate::jobs::{Correction, FollowMarker, FollowPlan};
 use crate::results::doubt::{Doubt, next_doubt};
 use crate::session::{Session, Trial, TrialCommand};
@@ -19,7 +20,9 @@ pub fn whole_plan(trial: &Trial) -> Option<FollowPlan> {
     (!markers.is_empty()).then_some(FollowPlan { first: 0, last, markers, correction: None })
 }
 
-fn marker(trial: &Trial, landmark: Landmark) -> Option<FollowMarker> {
+/// A landmark that has a mark, as it is followed.
+#[must_use]
+pub fn marker(trial: &Trial, landmark: Landmark) -> Option<FollowMarker> {
     let track = trial.tracks.get(&landmark).filter(|t| !t.keyframes.is_empty())?;
     let keyframes = track.keyframes.iter().map(|(f, p)| (*f, *p)).collect();
     Some(FollowMarker { landmark, mode: track.mode, keyframes })
@@ -114,6 +117,9 @@ pub fn FollowPart(props: &FollowPartProps) -> Html {
     let none = whole_plan(&props.trial).is_none() || !props.jobs.open.contains_key(&props.trial.id);
     html! {
         <section class="follow" aria-label="Following">
+            if let Some(tryout) = props.jobs.tried.get(&props.trial.id).filter(|_| !props.followed) {
+                <p class="advice" role="status">{ tryout::in_words(tryout, props.trial.rate_hz()) }</p>
+            }
             <button class={classes!((!props.followed && props.trial.next_unplaced().is_none()).then_some("ready"))} disabled={none} onclick={start}>{ label }</button>
             if props.followed {
                 <p role="status">{ doubt_summary(&props.doubts) }</p>

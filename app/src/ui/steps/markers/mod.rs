@@ -5,6 +5,7 @@ mod guide;
 mod overlay;
 mod placed;
 mod touch;
+mod tryout;
 
 pub use touch::nudge;
 
@@ -51,6 +52,17 @@ pub fn MarkersStep(props: &MarkersProps) -> Html {
     let doubtful = use_memo((Shared(Rc::clone(trial)), result.clone()), |(trial, result)| {
         doubts(trial, (**result).as_ref().ok())
     });
+    let tried = use_memo((Shared(Rc::clone(trial)), props.clip_in_hand()), |(trial, in_hand)| {
+        in_hand.then(|| tryout::to_be_tried(trial)).flatten()
+    });
+    {
+        let (conductor, id) = (hands.conductor.clone(), trial.id);
+        use_effect_with((id, tried), move |(_, plan)| {
+            if let Some(plan) = (**plan).clone() {
+                conductor.try_out(id, plan);
+            }
+        });
+    }
     let chosen = props.view.landmark.or_else(|| trial.next_unplaced());
     let followed = trial.tracks.values().any(|t| t.followed.is_some());
     let place = placing(&hands, trial, chosen);
