@@ -110,6 +110,11 @@ fn of_skin_and_of_what_was_lost_no_blur_is_told() {
     let lost = tried(0.125, MarkerMode::Sticker, &[samples[0], None, None, None]);
     assert_eq!((lost.blur, lost.unsure, lost.frames), (None, 3, 4));
     assert_eq!(tried(0.125, MarkerMode::Sticker, &[]).frames, 0);
+    // Seen at first only: when it moves fastest is not known.
+    let mut gone = samples;
+    gone[20..].fill(None);
+    let gone = tried(0.125, MarkerMode::Sticker, &gone);
+    assert_eq!((gone.blur, gone.unsure), (None, 28));
 }
 
 #[test]

@@ -71,14 +71,19 @@ impl TryoutRun {
         picture: &Picture,
         (first, samples): (u32, &[Option<TrackSample>]),
     ) -> Self {
-        let is_sure = |s: &TrackSample| matches!(s.certainty, Certainty::Placed | Certainty::Seen);
-        let seen = |s: &Option<TrackSample>| s.filter(is_sure).map(|s| to_coded(picture, s.at));
-        let places: Vec<Option<Pixel>> = samples.iter().map(seen).collect();
+        let is_sure = |s: &&TrackSample| matches!(s.certainty, Certainty::Placed | Certainty::Seen);
         let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
-        let unsure = count(places.iter().filter(|p| p.is_none()).count());
-        let tryout = Tryout { landmark, mode, frames: count(samples.len()), unsure, blur: None };
+        let frames = count(samples.len());
+        let unsure = frames - count(samples.iter().flatten().filter(is_sure).count());
+        let tryout = Tryout { landmark, mode, frames, unsure, blur: None };
+        // Blur alone makes a place doubtful; another thing there is told by its look.
+        let found = |s: &TrackSample| s.certainty != Certainty::Coasting;
+        let place = |s: &Option<TrackSample>| s.filter(found).map(|s| to_coded(picture, s.at));
+        let places: Vec<Option<Pixel>> = samples.iter().map(place).collect();
+        // Of what was found now and then it is not known when it moves fastest.
+        let is_known = places.iter().flatten().count() * 2 >= places.len();
         // Each picture once, in the order in which they are decoded.
-        let moments = Moments::of(&places).filter(|_| mode == MarkerMode::Sticker);
+        let moments = Moments::of(&places).filter(|_| is_known && mode == MarkerMode::Sticker);
         let moments = moments.map(|mut m| {
             m.fastest_px.sort_by_key(|(k, _)| *k);
             m

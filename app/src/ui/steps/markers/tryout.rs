@@ -53,6 +53,9 @@ pub fn in_words(tryout: &Tryout, rate_hz: Option<f64>) -> String {
         (false, false) if rate_hz.is_some_and(is_slow) => {
             "At this frame rate expect to put marks of the feet right by hand all the same."
         }
+        (false, false) if tryout.mode == MarkerMode::Skin => {
+            "Little work by hand is to be expected there; joints on skin may need more."
+        }
         (false, false) => "Little work by hand is to be expected there.",
     };
     format!(
@@ -94,5 +97,6 @@ mod tests {
         let skin = said(skin, 10, None);
         assert!(skin.contains("cannot be measured without a sticker"), "{skin}");
         assert!(skin.contains("A sticker is held better"), "{skin}");
+        assert!(said(MarkerMode::Skin, 0, None).contains("joints on skin may need more"));
     }
 }
