@@ -1,6 +1,6 @@
 //! Blue and red difference of pictures that come as red, green and blue.
 
-use tracking::image::push_differences;
+use tracking::image::{Order, push_differences};
 
 /// Both differences of a picture, 128 where it is grey: one value each for two by two pixels, rows without gaps.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -11,16 +11,16 @@ pub struct Differences {
     pub red: Vec<u8>,
 }
 
-/// The differences of rows of red, green, blue and one more, without gaps, `width` pixels to the row.
+/// The differences of rows of four bytes a pixel, without gaps, `width` pixels to the row.
 ///
 /// Of the mean over two by two pixels, as [`push_differences`] has it.
 #[must_use]
-pub fn differences(rgba: &[u8], width: usize) -> Differences {
-    let rows: Vec<&[u8]> = rgba.chunks_exact((4 * width).max(4)).collect();
+pub fn differences(colours: &[u8], order: Order, width: usize) -> Differences {
+    let rows: Vec<&[u8]> = colours.chunks_exact((4 * width).max(4)).collect();
     let mut found = Differences::default();
     for pair in rows.chunks(2) {
         if let (Some(upper), Some(lower)) = (pair.first(), pair.last()) {
-            push_differences([upper, lower], &mut found.blue, &mut found.red);
+            push_differences([upper, lower], order, &mut found.blue, &mut found.red);
         }
     }
     found
@@ -32,7 +32,7 @@ mod tests {
 
     fn of(colour: [u8; 3], count: usize, width: usize) -> Differences {
         let [r, g, b] = colour;
-        differences(&[r, g, b, 255].repeat(count), width)
+        differences(&[r, g, b, 255].repeat(count), Order::RedFirst, width)
     }
 
     #[test]
@@ -47,6 +47,6 @@ mod tests {
     #[test]
     fn odd_sizes_have_a_value_for_the_last_column_and_row() {
         assert_eq!(of([10, 200, 30], 9, 3).blue.len(), 4);
-        assert_eq!(differences(&[], 0), Differences::default());
+        assert_eq!(differences(&[], Order::BlueFirst, 0), Differences::default());
     }
 }

@@ -3,7 +3,7 @@
 use super::differences;
 use crate::session::MarkerMode;
 use mechanics::space::Pixel;
-use tracking::image::GreyFrame;
+use tracking::image::{GreyFrame, Order};
 use tracking::track::snap_to_sticker;
 
 /// How far about a place it is looked, so that a sticker near the click is seen whole.
@@ -33,7 +33,7 @@ pub struct Glance {
 pub fn glance(rgba: &[u8], width: usize, at: Pixel) -> Option<Glance> {
     let grey: Vec<u8> = rgba.chunks_exact(4).map(luma).collect();
     let height = grey.len().checked_div(width)?;
-    let colour = differences(rgba, width);
+    let colour = differences(rgba, Order::RedFirst, width);
     let frame = GreyFrame::new(width, height, width, &grey).ok()?;
     let frame = frame.with_colour(&colour.blue, &colour.red).ok()?;
     let place = tracking::track::Pixel { x_px: at.x_px, y_px: at.y_px };

@@ -15,5 +15,5 @@ pub use frame::GreyFrame;
 pub use pixel::Pixel;
 pub use plane::Plane;
 pub use pyramid::{LEVELS, Region, halve};
-pub use rgba::{push_differences, push_grey};
+pub use rgba::{Order, push_differences, push_grey};
 pub use tile::Tile;

@@ -1,15 +1,31 @@
-//! Grey and colour of pictures that come as red, green, blue and one more, a byte each.
+//! Grey and colour of pictures that come as red, green, blue and one more, a byte each, or as blue, green, red.
 //!
 //! Here, where it is compiled for speed, as a picture has some millions of them.
 //!
 //! Source of the shares: Recommendation ITU-R BT.709-6, items 3.2 and 3.3.
 
+/// In which order a pixel's colours stand; the fourth byte says nothing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Order {
+    /// Red, green, blue.
+    RedFirst,
+    /// Blue, green, red.
+    BlueFirst,
+}
+
 /// Adds the grey of each pixel of a row: `0.2126 R + 0.7152 G + 0.0722 B`, rounded.
 #[inline(never)]
-pub fn push_grey(row: &[u8], out: &mut Vec<u8>) {
+pub fn push_grey(row: &[u8], order: Order, out: &mut Vec<u8>) {
+    match order {
+        Order::RedFirst => push_sums(row, [2126, 7152, 722], out),
+        Order::BlueFirst => push_sums(row, [722, 7152, 2126], out),
+    }
+}
+
+fn push_sums(row: &[u8], shares: [u32; 3], out: &mut Vec<u8>) {
     out.extend(row.chunks_exact(4).map(|pixel| {
-        let [r, g, b] = [pixel[0], pixel[1], pixel[2]].map(u32::from);
-        ((2126 * r + 7152 * g + 722 * b + 5000) / 10_000) as u8
+        let [a, b, c] = [pixel[0], pixel[1], pixel[2]].map(u32::from);
+        ((shares[0] * a + shares[1] * b + shares[2] * c + 5000) / 10_000) as u8
     }));
 }
 
@@ -18,9 +34,10 @@ pub fn push_grey(row: &[u8], out: &mut Vec<u8>) {
 ///
 /// Of the mean over the pixels: `Y` as the grey is, `(B - Y) / 1.8556` and `(R - Y) / 1.5748`, 128 being neither.
 #[inline(never)]
-pub fn push_differences(rows: [&[u8]; 2], blue: &mut Vec<u8>, red: &mut Vec<u8>) {
+pub fn push_differences(rows: [&[u8]; 2], order: Order, blue: &mut Vec<u8>, red: &mut Vec<u8>) {
     let mut push = |sums: [u32; 3], count: f32| {
-        let [r, g, b] = sums.map(|sum| sum as f32 / count);
+        let [first, g, third] = sums.map(|sum| sum as f32 / count);
+        let (r, b) = if order == Order::RedFirst { (first, third) } else { (third, first) };
         let y = 0.2126 * r + 0.7152 * g + 0.0722 * b;
         blue.push(level((b - y) / 1.8556));
         red.push(level((r - y) / 1.5748));
@@ -48,7 +65,12 @@ mod tests {
     fn of(pixels: [[u8; 3]; 4]) -> (Vec<u8>, Vec<u8>) {
         let [a, b, c, d] = pixels.map(|[r, g, b]| [r, g, b, 255]);
         let (mut blue, mut red) = (Vec::new(), Vec::new());
-        push_differences([&[a, b].concat(), &[c, d].concat()], &mut blue, &mut red);
+        push_differences(
+            [&[a, b].concat(), &[c, d].concat()],
+            Order::RedFirst,
+            &mut blue,
+            &mut red,
+        );
         (blue, red)
     }
 
@@ -74,10 +96,24 @@ mod tests {
     fn an_odd_column_has_a_value_and_grey_is_rounded() {
         let row = [10, 200, 30, 255].repeat(3);
         let (mut blue, mut red, mut grey) = (Vec::new(), Vec::new(), Vec::new());
-        push_differences([&row, &row], &mut blue, &mut red);
+        push_differences([&row, &row], Order::RedFirst, &mut blue, &mut red);
         assert_eq!((blue.len(), red.len(), blue[0], red[0]), (2, 2, blue[1], red[1]));
-        push_grey(&row, &mut grey);
+        push_grey(&row, Order::RedFirst, &mut grey);
         // 2.126 + 143.04 + 2.166 = 147.332.
         assert_eq!(grey, [147; 3]);
+    }
+
+    #[test]
+    fn the_other_way_round_is_the_same_picture() {
+        let row: Vec<u8> = (0..28_u8).map(|k| k.wrapping_mul(37)).collect();
+        let turned: Vec<u8> = row.chunks(4).flat_map(|p| [p[2], p[1], p[0], p[3]]).collect();
+        let read = |row: &[u8], order| {
+            let (mut blue, mut red, mut grey) = (Vec::new(), Vec::new(), Vec::new());
+            push_differences([row, row], order, &mut blue, &mut red);
+            push_grey(row, order, &mut grey);
+            (blue, red, grey)
+        };
+        assert_eq!(read(&row, Order::RedFirst), read(&turned, Order::BlueFirst));
+        assert_ne!(read(&row, Order::RedFirst), read(&turned, Order::RedFirst));
     }
 }

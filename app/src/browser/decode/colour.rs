@@ -1,7 +1,7 @@
 //! The colour of a decoded frame: blue and red difference, one value each for two by two pixels.
 
 use crate::jobs::{Differences, differences};
-use tracking::image::every_nth;
+use tracking::image::{Order, every_nth};
 
 /// A difference of neither blue nor red.
 const GREY: u8 = 128;
@@ -81,19 +81,20 @@ impl Sampling {
     }
 }
 
-/// The differences of rows of red, green, blue and one more, `stride` bytes to the row.
+/// The differences of rows of four bytes a pixel, `stride` bytes to the row.
 #[must_use]
 pub fn of_colours(
     bytes: &[u8],
     stride: usize,
+    order: Order,
     (width_px, height_px): (usize, usize),
 ) -> Differences {
     if stride == 4 * width_px {
-        return differences(bytes.get(..stride * height_px).unwrap_or(bytes), width_px);
+        return differences(bytes.get(..stride * height_px).unwrap_or(bytes), order, width_px);
     }
     let rows = bytes.chunks(stride.max(1)).take(height_px);
     let packed: Vec<&[u8]> = rows.map(|row| row.get(..4 * width_px).unwrap_or(row)).collect();
-    differences(&packed.concat(), width_px)
+    differences(&packed.concat(), order, width_px)
 }
 
 #[cfg(test)]
@@ -140,7 +141,7 @@ mod tests {
     #[test]
     fn gaps_of_coloured_rows_are_left_out() {
         let grey = [90, 90, 90, 255, 90, 90, 90, 255, 7, 7, 7, 7];
-        let found = of_colours(&[grey, grey].concat(), 12, (2, 2));
+        let found = of_colours(&[grey, grey].concat(), 12, Order::RedFirst, (2, 2));
         assert_eq!((found.blue, found.red), (vec![128], vec![128]));
     }
 }
