@@ -130,7 +130,7 @@ pub async fn mark(browser: &Browser, truth: &Truth) -> Result<()> {
     for (index, landmark) in MarkerSet::NearSide.landmarks().iter().enumerate() {
         let place = truth.places.get(landmark).and_then(|p| p.first()).ok_or("no truth")?;
         let named =
-            format!("document.querySelector('.now').innerText.startsWith('{} of 9')", index + 1);
+            format!("document.querySelector('.now')?.innerText.startsWith('{} of 9')", index + 1);
         browser.until(&named, 10).await?;
         let (right, down) = beside_px(*landmark);
         browser.touch((place.x_px.round() + right, place.y_px.round() + down)).await?;
