@@ -110,6 +110,15 @@ fn of_skin_and_of_what_was_lost_no_blur_is_told() {
     let lost = tried(0.125, MarkerMode::Sticker, &[samples[0], None, None, None]);
     assert_eq!((lost.blur, lost.unsure, lost.frames), (None, 3, 4));
     assert_eq!(tried(0.125, MarkerMode::Sticker, &[]).frames, 0);
+    // What hardly moves cannot be blurred over more than it moves.
+    let slow = (0..48).map(|k| {
+        samples.first().copied().flatten().map(|s| {
+            let at = Pixel { x_px: s.at.x_px + 1.5 * f64::from(k), ..s.at };
+            TrackSample { at, ..s }
+        })
+    });
+    let slow = tried(0.125, MarkerMode::Sticker, &slow.collect::<Vec<_>>()).blur.unwrap();
+    assert!((slow.length_px - 1.5).abs() < 1e-9 && !slow.may_be_more, "{slow:?}");
     // Seen at first only: when it moves fastest is not known.
     let mut gone = samples;
     gone[20..].fill(None);

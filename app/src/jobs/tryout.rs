@@ -31,7 +31,7 @@ pub struct Tryout {
 /// How far a sticker is blurred.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Blur {
-    /// The length over which it is drawn out.
+    /// The length over which it is drawn out; of what hardly moves the way from one frame to the next, which it is below.
     pub length_px: f64,
     /// Whether it may be more, as no more can be told.
     pub may_be_more: bool,
@@ -60,6 +60,8 @@ pub struct TryoutRun {
     places: Vec<Option<Pixel>>,
     moments: Option<Moments>,
     smear: Option<Smear>,
+    /// The furthest way from one frame to the next, where that is too short for its blur to be told.
+    way_px: Option<f64>,
     lengths_px: Vec<f64>,
 }
 
@@ -84,11 +86,14 @@ impl TryoutRun {
         let is_known = places.iter().flatten().count() * 2 >= places.len();
         // Each picture once, in the order in which they are decoded.
         let moments = Moments::of(&places).filter(|_| is_known && mode == MarkerMode::Sticker);
+        let fastest_px = moments.as_ref().and_then(|m| m.fastest_px.first().map(|(_, way)| *way));
+        let way_px = fastest_px.map(|(x, y)| (x * x + y * y).sqrt());
+        let way_px = way_px.filter(|way| *way < Smear::LEAST_MOTION_PX);
         let moments = moments.map(|mut m| {
             m.fastest_px.sort_by_key(|(k, _)| *k);
             m
         });
-        Self { tryout, first, places, moments, smear: None, lengths_px: Vec::new() }
+        Self { tryout, first, places, moments, smear: None, way_px, lengths_px: Vec::new() }
     }
 
     /// The frame that is wanted next; none when all is done.
@@ -122,7 +127,7 @@ impl TryoutRun {
     #[must_use]
     pub fn finish(mut self) -> Tryout {
         self.lengths_px.sort_by(f64::total_cmp);
-        let middle = self.lengths_px.get(self.lengths_px.len() / 2).copied();
+        let middle = self.lengths_px.get(self.lengths_px.len() / 2).copied().or(self.way_px);
         let most_px = self.smear.map_or(f64::INFINITY, |s| s.most_px());
         let blur = middle.map(|length_px| Blur { length_px, may_be_more: length_px >= most_px });
         Tryout { blur, ..self.tryout }

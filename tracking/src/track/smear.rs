@@ -4,8 +4,6 @@ use super::look::standing_out;
 use crate::image::{GreyFrame, Mix, Pixel, Region};
 use crate::point::{Fitter, Template, vertex};
 
-/// Chosen: what moves less than this from one frame to the next is not drawn out by as much as can be told.
-const LEAST_MOTION_PX: f64 = 3.0;
 /// Chosen: so many moments are told of each kind, as the sticker may be turned away in one.
 const MOMENTS: usize = 5;
 /// Chosen: beyond the sticker, so that its edge and something of what is behind it count.
@@ -61,6 +59,9 @@ pub struct Smear {
 }
 
 impl Smear {
+    /// Chosen: what moves less than this from one frame to the next is not drawn out by as much as can be told.
+    pub const LEAST_MOTION_PX: f64 = 3.0;
+
     /// Remembers the sticker at a place; `None` where there is none.
     #[must_use]
     #[inline(never)]
@@ -78,7 +79,8 @@ impl Smear {
     }
 
     /// The length in pixels over which the sticker is drawn out in another picture, near a place, when it moves so far
-    /// from one frame to the next; [`Smear::most_px`] where it is more; `None` where it is not seen or moves too little for it to be told.
+    /// from one frame to the next; [`Smear::most_px`] where it is more; `None` where it is not seen, or moves too little
+    /// for it to be told.
     ///
     /// With `s` the sticker where it hardly moves and `u` the direction of motion, that is the `L` for which
     /// `mean of s(x + o u) over -L/2 <= o <= L/2` correlates most with the picture: an open shutter adds up what passes.
@@ -91,7 +93,7 @@ impl Smear {
         (dx_px, dy_px): (f64, f64),
     ) -> Option<f64> {
         let moves_px = (dx_px * dx_px + dy_px * dy_px).sqrt();
-        if !(moves_px.is_finite() && moves_px >= LEAST_MOTION_PX) {
+        if !(moves_px.is_finite() && moves_px >= Self::LEAST_MOTION_PX) {
             return None;
         }
         let along = ((dx_px / moves_px) as f32, (dy_px / moves_px) as f32);

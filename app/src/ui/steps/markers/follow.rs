@@ -117,7 +117,8 @@ pub fn FollowPart(props: &FollowPartProps) -> Html {
     let none = whole_plan(&props.trial).is_none() || !props.jobs.open.contains_key(&props.trial.id);
     html! {
         <section class="follow" aria-label="Following">
-            if let Some(tryout) = props.jobs.tried.get(&props.trial.id).filter(|_| !props.followed) {
+            if let Some(tryout) = props.jobs.tried.get(&props.trial.id)
+                && !props.followed && marker(&props.trial, tryout.landmark).is_some() {
                 <p class="advice" role="status">{ tryout::in_words(tryout, props.trial.rate_hz()) }</p>
             }
             <button class={classes!((!props.followed && props.trial.next_unplaced().is_none()).then_some("ready"))} disabled={none} onclick={start}>{ label }</button>
