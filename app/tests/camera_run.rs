@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "tests: a failure is the answer")]
 
+mod common;
+
 use app::jobs::{CameraRun, FollowMarker, FollowPlan, FollowRun};
 use app::media::{Orientation, Picture};
 use app::session::MarkerMode;
@@ -55,14 +57,7 @@ fn draw(pan_px: f64, frame: u32) -> (Vec<u8>, Pixel) {
 }
 
 fn picture(orientation: Orientation) -> Picture {
-    let (width, height) = (WIDTH as u32, HEIGHT as u32);
-    Picture {
-        coded_width_px: width,
-        coded_height_px: height,
-        square_width_px: width,
-        square_height_px: height,
-        orientation,
-    }
+    common::picture((WIDTH as u32, HEIGHT as u32), orientation)
 }
 
 fn view(bytes: &[u8]) -> GreyFrame<'_> {

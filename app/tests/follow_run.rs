@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "tests: a failure is the answer")]
 
+mod common;
+
 use app::jobs::{Correction, FollowMarker, FollowPlan, FollowRun};
 use app::media::{Orientation, Picture};
 use app::session::{Certainty, MarkerMode, TrackSample};
@@ -43,14 +45,7 @@ fn draw(frame: u32) -> Vec<u8> {
 }
 
 fn picture(orientation: Orientation) -> Picture {
-    let (width, height) = (WIDTH as u32, HEIGHT as u32);
-    Picture {
-        coded_width_px: width,
-        coded_height_px: height,
-        square_width_px: width,
-        square_height_px: height,
-        orientation,
-    }
+    common::picture((WIDTH as u32, HEIGHT as u32), orientation)
 }
 
 fn place(picture: &Picture, landmark: Landmark, frame: u32) -> Pixel {

@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "tests: a failure is the answer")]
 
+mod common;
+
 use app::jobs::{FollowMarker, FollowPlan, FollowRun, Tryout, TryoutRun, tryout_plan};
 use app::media::{Orientation, Picture};
 use app::session::{MarkerMode, TrackSample};
@@ -48,14 +50,8 @@ fn draw(frame: u32, open_ratio: f64) -> Vec<u8> {
 }
 
 fn picture() -> Picture {
-    let (width, height) = (WIDTH as u32, HEIGHT as u32);
-    Picture {
-        coded_width_px: width,
-        coded_height_px: height,
-        square_width_px: width,
-        square_height_px: height,
-        orientation: Orientation { quarter_turns: 2, mirrored: false },
-    }
+    let orientation = Orientation { quarter_turns: 2, mirrored: false };
+    common::picture((WIDTH as u32, HEIGHT as u32), orientation)
 }
 
 fn plan() -> FollowPlan {

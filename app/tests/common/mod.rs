@@ -1,7 +1,8 @@
-//! Sessions and gestures made at random from a seed, every field of them varied.
+//! Sessions and gestures made at random from a seed, every field of them varied; and what a picture is like.
 
 #![allow(dead_code, reason = "each test file uses a part")]
 
+use app::media::{Orientation, Picture};
 use app::session::{
     Calibration, Certainty, ClipInfo, ClipRef, Command, Conditions, Cutoff, MarkerMode, Options,
     Runner, Scale, Session, TrackSample, TrialCommand, TrialId, Vertical, VerticalKind, apply,
@@ -175,4 +176,15 @@ pub fn session(seed: u64, gestures: usize) -> Session {
     let first = Command::AddTrial { id: TrialId(1), name: "first".into(), clip };
     let start = apply(&Session::empty(format!("s-{seed}")), &first).unwrap();
     (0..gestures).fold(start, |session, _| apply(&session, &dice.command()).unwrap_or(session))
+}
+
+/// A picture of square pixels.
+pub fn picture((width_px, height_px): (u32, u32), orientation: Orientation) -> Picture {
+    Picture {
+        coded_width_px: width_px,
+        coded_height_px: height_px,
+        square_width_px: width_px,
+        square_height_px: height_px,
+        orientation,
+    }
 }

@@ -40,8 +40,9 @@ fn as_soon_as_the_heel_is_marked_it_is_told_how_far_it_is_blurred() {
         let said_px: f64 = said.split_once(" px where").ok_or("no length")?.0.parse()?;
         let true_px = blurred_px(&truth, &told)?;
         println!("blurred over {said_px} px, {true_px:.1} in truth");
-        // It is told in whole pixels, and was within one and a half in other clips.
-        assert!((said_px - true_px).abs() < 2.0, "{said_px} px told, {true_px} in truth");
+        // It is told in whole pixels and was off by less than one in the median of other clips at this rate: that none or
+        // twice as much was told would be seen.
+        assert!((said_px - true_px).abs() < 1.5, "{said_px} px told, {true_px} in truth");
         browser.shows_no_fault().await
     });
 }
