@@ -3,6 +3,7 @@
 use super::{Browser, Engine, Result};
 use fantoccini::Locator;
 use fantoccini::elements::Element;
+use fantoccini::wait::Wait;
 use serde_json::Value;
 use std::path::Path;
 use std::time::{Duration, Instant};
@@ -12,15 +13,22 @@ fn quoted(words: &str) -> String {
     format!("\"{}\"", words.replace('"', "'"))
 }
 
+/// Chosen: how long to wait until the page is looked at again.
+const LOOK_AGAIN: Duration = Duration::from_millis(50);
+
 impl Browser {
+    /// Looks for an element again and again.
+    fn looking(&self) -> Wait<'_> {
+        self.client.wait().every(LOOK_AGAIN)
+    }
+
     /// Waits until something is there.
     ///
     /// # Errors
     /// When it is not there in time.
     pub async fn wait(&self, css: &str, seconds: u64) -> Result<Element> {
         Ok(self
-            .client
-            .wait()
+            .looking()
             .at_most(self.engine.patience(seconds))
             .for_element(Locator::Css(css))
             .await?)
@@ -44,7 +52,7 @@ impl Browser {
             if self.script(&format!("return Boolean({condition});")).await? == Value::Bool(true) {
                 return Ok(());
             }
-            tokio::time::sleep(Duration::from_millis(50)).await;
+            tokio::time::sleep(LOOK_AGAIN).await;
         }
         Err(format!("never: {condition}\nthe page says: {}", self.words().await?).into())
     }
@@ -89,7 +97,7 @@ impl Browser {
         let path = format!(
             "//button[not(@disabled) and (@aria-label={name} or (not(@aria-label) and normalize-space(.)={name}))]"
         );
-        let wait = self.client.wait().at_most(Duration::from_secs(20));
+        let wait = self.looking().at_most(Duration::from_secs(20));
         let button = wait
             .for_element(Locator::XPath(&path))
             .await
@@ -110,7 +118,7 @@ impl Browser {
     pub async fn step(&self, name: &str) -> Result<()> {
         let path =
             format!("//nav[@aria-label='Steps']//button[normalize-space(.)={}]", quoted(name));
-        let wait = self.client.wait().at_most(Duration::from_secs(20));
+        let wait = self.looking().at_most(Duration::from_secs(20));
         wait.for_element(Locator::XPath(&path)).await?.click().await?;
         self.shows_no_fault().await
     }
@@ -122,8 +130,7 @@ impl Browser {
     pub async fn fill(&self, label: &str, value: &str) -> Result<()> {
         let path = format!("//input[@id=//label[normalize-space(.)={}]/@for]", quoted(label));
         let field = self
-            .client
-            .wait()
+            .looking()
             .for_element(Locator::XPath(&path))
             .await
             .map_err(|e| format!("no field {label}: {e}"))?;
@@ -139,7 +146,7 @@ impl Browser {
     /// When there is no such answer.
     pub async fn choose(&self, answer: &str) -> Result<()> {
         let path = format!("//input[@type='radio' and @aria-label={}]", quoted(answer));
-        self.client.wait().for_element(Locator::XPath(&path)).await?.click().await?;
+        self.looking().for_element(Locator::XPath(&path)).await?.click().await?;
         self.shows_no_fault().await
     }
 
@@ -152,7 +159,7 @@ impl Browser {
         let path = format!(
             "//label[span[normalize-space(.)={name}]]//select | //select[@id=//label[normalize-space(.)={name}]/@for]"
         );
-        let list = self.client.wait().for_element(Locator::XPath(&path)).await?;
+        let list = self.looking().for_element(Locator::XPath(&path)).await?;
         list.select_by_label(entry).await?;
         self.shows_no_fault().await
     }

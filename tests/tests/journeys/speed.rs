@@ -7,6 +7,9 @@ use mechanics::body::{Landmark, MarkerSet};
 use serde_json::json;
 use std::rc::Rc;
 
+/// The frame in which the heel is moved.
+const HEEL_MOVED: u32 = 250;
+
 /// True while nothing is being followed.
 const AT_REST: &str =
     "document.querySelector('.follow') && !document.querySelector('.follow progress')";
@@ -63,6 +66,14 @@ fn on_both_sides(mut session: Session) -> Result<Session> {
             }
             trial.tracks.insert(*landmark, Rc::new(track));
         }
+        // Marked by hand a little before and after, so that moving it follows those frames alone.
+        if let Some(heel) = trial.tracks.get_mut(&Landmark::NearHeel).map(Rc::make_mut) {
+            for frame in [HEEL_MOVED - 20, HEEL_MOVED + 20] {
+                if let Some(sample) = heel.sample(frame) {
+                    heel.keyframes.insert(frame, sample.at);
+                }
+            }
+        }
     }
     Ok(session)
 }
@@ -75,7 +86,7 @@ fn near_of(far: Landmark) -> Option<Landmark> {
 /// Moves the near heel by keys, again and again, each time as a step that can be taken back.
 async fn move_the_heel(browser: &Browser, times: u32) -> Result<()> {
     browser.step("Markers").await?;
-    browser.scrub(250).await?;
+    browser.scrub(HEEL_MOVED).await?;
     for _ in 0..times {
         browser.press("Near heel, marked").await?;
         browser.keys(&format!("{}{}", key::SHIFT, key::UP)).await?;
