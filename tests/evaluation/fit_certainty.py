@@ -35,12 +35,12 @@ WAYS = {
     "skin": ["lack", "blame", "away", "strain", "drift", "gap", "torn", "unknown", "alone"],
     "unseen": ["alone", "unseen", "spread"],
 }
-# How a sign counts on skin where not as it is, as `shaped` in certainty.rs.
+# How a sign of what is found counts where not as it is, as `shaped` in certainty.rs.
 SQUARES, ROOTS = ["lack", "blame", "away", "alone"], ["strain", "gap", "torn"]
 ALONE_WEIGHT = 0.25
 # Holds the weights of numbers that hardly vary.
 RIDGE = 0.05
-DOUBT = 0.015
+DOUBT = 0.008
 
 
 def clip_of(word, target):
@@ -87,7 +87,7 @@ def rows(clip, film, target, correct):
 
 def shaped(way, signs):
     """The signs as they are weighed."""
-    if way != "skin":
+    if way == "unseen":
         return signs
     signs = signs.copy()
     squares, roots = ([SIGNS.index(name) for name in names] for names in (SQUARES, ROOTS))
