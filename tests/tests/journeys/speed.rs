@@ -14,6 +14,13 @@ const HEEL_MOVED: u32 = 250;
 const AT_REST: &str =
     "document.querySelector('.follow') && !document.querySelector('.follow progress')";
 
+/// Counts the followings that begin from now on: one is over too soon to be sure to be seen.
+const COUNT: &str = "window.followings = 0;
+    const begun = (node) => node.nodeName === 'PROGRESS' || node.querySelector?.('.follow progress');
+    new MutationObserver((all) => {
+        if (all.some((one) => [...one.addedNodes].some(begun))) window.followings += 1;
+    }).observe(document.body, { childList: true, subtree: true });";
+
 /// Presses a button of the head and answers how long it took until the numbers were others and drawn, in milliseconds.
 const REDRAWN: &str = "const done = arguments[2], table = document.querySelector(arguments[1]).closest('main');
     const before = document.querySelector(arguments[1]).innerText;
@@ -27,7 +34,7 @@ const REDRAWN: &str = "const done = arguments[2], table = document.querySelector
     });
     watch.observe(document.body, { childList: true, subtree: true, characterData: true });
     button.click();
-    setTimeout(() => { watch.disconnect(); done(-1); }, 1000);";
+    setTimeout(() => { watch.disconnect(); done(-1); }, 3000);";
 
 /// Takes a step back and answers how long it took until the measurement was repeated and its intervals drawn, and the
 /// longest time meanwhile that the page could not draw, both in milliseconds.
@@ -87,10 +94,11 @@ fn near_of(far: Landmark) -> Option<Landmark> {
 async fn move_the_heel(browser: &Browser, times: u32) -> Result<()> {
     browser.step("Markers").await?;
     browser.scrub(HEEL_MOVED).await?;
-    for _ in 0..times {
+    browser.script(COUNT).await?;
+    for time in 1..=times {
         browser.press("Near heel, marked").await?;
         browser.keys(&format!("{}{}", key::SHIFT, key::UP)).await?;
-        browser.until(AT_REST, 60).await?;
+        browser.until(&format!("window.followings >= {time} && {AT_REST}"), 60).await?;
     }
     browser.until(FOLLOWED, 10).await
 }
