@@ -104,9 +104,9 @@ pub(super) fn judged(way: Way, signs: &Signs, unseen: u32) -> (State, f64) {
     (state, p_wrong)
 }
 
-/// The signs of what is found as they are weighed: a little lack of correlation, a short way and one neighbour unseen say next
-/// to nothing, so that these count by their squares; the first pixels of strain say most, and a gap long ago still much,
-/// so that these count by their roots.
+/// The signs of what is found as they are weighed: a little lack of correlation, a short way and one neighbour unseen
+/// say next to nothing, so that these count by their squares; the first pixels of strain say most, and a gap long ago
+/// still much, so that these count by their roots.
 fn shaped(numbers: [f64; COUNT]) -> [f64; COUNT] {
     let [lack, blame, away, strain, drift, gap, torn, unknown, alone, unseen, spread] = numbers;
     let [lack, blame, away, alone] = [lack, blame, away, alone].map(|n| n * n);
