@@ -108,8 +108,7 @@ impl Follower {
         let slot = |(index, m): (usize, &MarkerStart)| {
             let inside = is_inside(m.at, size_px);
             let bands = body.in_front(index, &places);
-            let marker =
-                if inside { Marker::place(frame, m.at, (m.mode, None), bands) } else { None };
+            let marker = if inside { Marker::place(frame, m.at, m.mode, bands) } else { None };
             Slot { at: m.at, mode: m.mode, marker, signs: None, placed: None }
         };
         Ok(Self {
@@ -278,7 +277,7 @@ impl Follower {
                 between.or(shared).map(|velocity_px| Motion { velocity_px, spin_rad: 0.0 });
             let own = old.map(Marker::motion);
             let motion = if off_px > ELSEWHERE_PX { shared.or(own) } else { own };
-            slot.marker = Marker::place(frame, at, (slot.mode, old), bands);
+            slot.marker = Marker::place(frame, at, slot.mode, bands);
             if let (Some(marker), Some(motion)) = (&mut slot.marker, motion) {
                 marker.goes_on(motion, was_right);
             }

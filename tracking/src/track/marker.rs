@@ -99,13 +99,10 @@ pub(super) struct Motion {
 
 impl Marker {
     /// A marker as placed; `None` where there is nothing to hold on to.
-    ///
-    /// `was` is the same one until now: a sticker that was whole when it was placed is held to how it looked then,
-    /// where it is half hidden as a person places it again.
     pub fn place(
         frame: GreyFrame<'_>,
         placed: Pixel,
-        (mode, was): (Mode, Option<&Self>),
+        mode: Mode,
         bands: Vec<Band>,
     ) -> Option<Self> {
         let half = REGION_HALF_PX + MOST_HALF_PX;
@@ -117,15 +114,8 @@ impl Marker {
             }
             Mode::Sticker => {
                 let standing = standing_out(frame, placed, half);
-                let was = was.filter(|_| !standing.is_even);
-                if let Some((was, sticker)) = was.and_then(|was| Some((was, was.whole()?))) {
-                    let at = placed.moved(-was.offset_px.0, -was.offset_px.1);
-                    let region = Region::mixed(frame, at, half, was.mix);
-                    (was.mix, region, Look::Sticker(Box::new(sticker)), at)
-                } else {
-                    let (sticker, at) = Sticker::place(frame, &standing, placed)?;
-                    (standing.mix, standing.region, Look::Sticker(Box::new(sticker)), at)
-                }
+                let (sticker, at) = Sticker::place(frame, &standing, placed)?;
+                (standing.mix, standing.region, Look::Sticker(Box::new(sticker)), at)
             }
         };
         let (velocity_px, offset_px) = ((0.0, 0.0), placed.from(at));
@@ -143,14 +133,6 @@ impl Marker {
             spread_px2: SEEN_PX2,
             bands,
         })
-    }
-
-    /// How it looked when it was placed, if it was a sticker and whole.
-    fn whole(&self) -> Option<Sticker> {
-        match &self.look {
-            Look::Sticker(sticker) => sticker.whole(),
-            Look::Skin(_) => None,
-        }
     }
 
     /// What a person would point at when the marker's middle is here.

@@ -38,8 +38,6 @@ pub(in crate::track) struct Sticker {
     hue: Option<Hue>,
     /// What it looked like when it was last seen, with two pixels more about it.
     recent: Option<Fitter>,
-    /// Whether its edge was seen on all sides when it was placed.
-    is_whole: bool,
 }
 
 impl Sticker {
@@ -58,12 +56,7 @@ impl Sticker {
         let placed = Template::take(&standing.region, at, half).and_then(Fitter::new)?;
         let changed = AffineFitter::new(placed.template().clone());
         let hue = Hue::of(frame, at, f64::from(radius_px));
-        Some((Self { placed, changed, hue, recent: None, is_whole: standing.is_even }, at))
-    }
-
-    /// The same as it was placed; `None` where it was not whole then.
-    pub fn whole(&self) -> Option<Self> {
-        self.is_whole.then(|| Self { recent: None, ..self.clone() })
+        Some((Self { placed, changed, hue, recent: None }, at))
     }
 
     /// Whether its colour is known, so that pictures with colour say more of it.
