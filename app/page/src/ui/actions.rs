@@ -1,7 +1,7 @@
 //! What a component needs to act: the dispatcher and the conductor, handed down once and never changed.
 
 use super::conductor::Conductor;
-use super::store::{Action, Look, Notice, Screen, Step, Store};
+use super::store::{Action, Notice, Screen, Step, Store, ViewChange};
 use document::session::{Command, TrialCommand, TrialId};
 use yew::prelude::*;
 
@@ -26,23 +26,23 @@ impl Hands {
     }
 
     /// Looks at something else.
-    pub fn look(&self, look: Look) {
-        self.dispatch.dispatch(Action::Look(look));
+    pub fn look(&self, look: ViewChange) {
+        self.dispatch.dispatch(Action::View(look));
     }
 
     /// Goes to a step.
     pub fn go(&self, step: Step) {
-        self.look(Look::Screen(Screen::Step(step)));
+        self.look(ViewChange::Screen(Screen::Step(step)));
     }
 
     /// Says that something went wrong.
     pub fn complain(&self, sentence: impl Into<String>) {
-        self.look(Look::Say(Notice { problem: true, sentence: sentence.into() }));
+        self.look(ViewChange::Say(Notice::problem(sentence)));
     }
 
     /// Says something.
     pub fn say(&self, sentence: impl Into<String>) {
-        self.look(Look::Say(Notice { problem: false, sentence: sentence.into() }));
+        self.look(ViewChange::Say(Notice::info(sentence)));
     }
 }
 

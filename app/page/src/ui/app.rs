@@ -9,8 +9,9 @@ use super::steps::{
     ClipStep, LedgerStep, MarkersStep, ScaleStep, SideBySideStep, StepProps, StridesStep,
 };
 use super::store::{Action, Screen, Step, Store};
+use crate::browser::panic;
+use crate::browser::session_id::new_session_id;
 use crate::browser::storage::locks;
-use crate::browser::{panic, random_name};
 use document::results::{Memo, Missing, Pair, TrialResult};
 use document::session::{SaveState, Session};
 use std::cell::RefCell;
@@ -20,7 +21,7 @@ use yew::prelude::*;
 /// The page.
 #[component]
 pub fn App() -> Html {
-    let store = use_reducer(|| Store::new(Session::empty(random_name())));
+    let store = use_reducer(|| Store::new(Session::empty(new_session_id())));
     let conductor = {
         let (dispatch, session) = (store.dispatcher(), Rc::clone(store.session()));
         use_memo((), move |()| Conductor::new(dispatch, session))
@@ -28,10 +29,10 @@ pub fn App() -> Html {
     conductor.now_at(Rc::clone(store.session()));
     use_lost(&conductor, &store);
     let hands = Hands { dispatch: store.dispatcher(), conductor: Conductor::clone(&conductor) };
-    let only_shown = store.view.only_shown.is_some();
-    let saved = use_autosave(store.session(), only_shown);
+    let read_only = store.view.read_only.is_some();
+    let saved = use_autosave(store.session(), read_only);
     let all_saved = matches!(saved, SaveState::Saved);
-    let saved = if only_shown { "Only shown".to_owned() } else { words(&saved) };
+    let saved = if read_only { "Only shown".to_owned() } else { words(&saved) };
     let memo = use_mut_ref(Memo::new);
     use_top(store.view.screen);
 
@@ -70,7 +71,7 @@ pub fn App() -> Html {
                 <Header session={Rc::clone(store.session())} screen={store.view.screen} trial={store.view.trial}
                     steps_back_and_on={(store.history.can_undo(), store.history.can_redo())} {saved} />
                 <Update saved={all_saved} />
-                if only_shown && locks::is_elsewhere(&store.session().id) {
+                if read_only && locks::is_elsewhere(&store.session().id) {
                     <TakeOver id={store.session().id.clone()} />
                 }
                 <Notices notices={store.view.notices.clone()} />
@@ -100,7 +101,7 @@ fn use_lost(conductor: &Conductor, store: &UseReducerHandle<Store>) {
         locks::on_lost(move |id| {
             if conductor.session().id == id {
                 let reason = "Another tab has taken this session over: here it is only shown.";
-                dispatch.dispatch(Action::OnlyShow(reason.to_owned()));
+                dispatch.dispatch(Action::MakeReadOnly(reason.to_owned()));
             }
         });
     });
@@ -121,7 +122,7 @@ pub(super) fn screen(store: &Store, memo: &Rc<RefCell<Memo>>) -> Html {
         return match store.view.screen {
             Screen::Guide => html! { <GuideScreen /> },
             _ => {
-                html! { <HomeScreen session={Rc::clone(store.session())} opening={store.jobs.opening.clone()} /> }
+                html! { <HomeScreen session={Rc::clone(store.session())} opening={store.jobs.clips.opening().to_vec()} /> }
             }
         };
     };
@@ -130,7 +131,7 @@ pub(super) fn screen(store: &Store, memo: &Rc<RefCell<Memo>>) -> Html {
         return side_by_side(session, memo);
     }
     let Some(trial) = store.trial() else {
-        return html! { <HomeScreen session={Rc::clone(session)} opening={store.jobs.opening.clone()} /> };
+        return html! { <HomeScreen session={Rc::clone(session)} opening={store.jobs.clips.opening().to_vec()} /> };
     };
     let props = StepProps {
         session: Rc::clone(session),

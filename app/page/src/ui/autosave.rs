@@ -2,6 +2,7 @@
 
 use crate::browser::clock::{now_ms, pause};
 use crate::browser::storage::{self, locks};
+use crate::ui::sentences::storage::sentence;
 use document::session::{Autosave, SaveState, Session};
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -46,7 +47,7 @@ impl Keeper {
                 this.plan.borrow_mut().done(ticket, Ok(()), Self::now_s());
                 return this.run();
             }
-            let outcome = storage::save(&session).await.map_err(|e| e.to_string());
+            let outcome = storage::save(&session).await.map_err(|e| sentence(&e));
             let saved = outcome.is_ok();
             if saved {
                 this.saved.replace(Some(session.id.clone()));
@@ -91,8 +92,8 @@ impl Keeper {
         }
         let told = self.told.clone();
         spawn_local(async move {
-            if let Err(reason) = storage::save(&before).await {
-                told.emit(SaveState::NotSaved(reason.to_string()));
+            if let Err(error) = storage::save(&before).await {
+                told.emit(SaveState::NotSaved(sentence(&error)));
             }
         });
     }
@@ -133,7 +134,7 @@ pub fn use_autosave(session: &Rc<Session>, only_shown: bool) -> SaveState {
     }
     use_effect_with((session.id.clone(), only_shown), |(id, only_shown)| {
         if *only_shown {
-            return locks::let_go();
+            return locks::release();
         }
         let id = id.clone();
         spawn_local(async move {

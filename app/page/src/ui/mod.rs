@@ -6,7 +6,9 @@ mod autosave;
 mod components;
 mod conductor;
 mod home;
+mod open_clips;
 mod pending;
+mod sentences;
 mod stage;
 mod steps;
 mod store;
@@ -19,7 +21,7 @@ pub use app::App;
 pub fn start() {
     let place =
         web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id("app"));
-    yew::set_custom_panic_hook(Box::new(crate::browser::panic::tell));
+    yew::set_custom_panic_hook(Box::new(crate::browser::panic::report));
     if let Some(place) = place {
         // The shell's own words stand there until the page is ready.
         place.set_inner_html("");

@@ -1,7 +1,9 @@
-//! What the page knows while it is open: the document's history, the view, and the work under way.
+//! The state of the page: the document's history, the view, and the worker's jobs.
 
-use document::session::{Command, History, Session, TrackSample, TrialId, apply};
-use jobs::{JobId, Tryout};
+use super::open_clips::OpenClips;
+use document::session::{Command, History, Session, TrialId, apply};
+use jobs::Preview;
+use jobs::protocol::{JobId, Progress};
 use mechanics::body::Landmark;
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -10,39 +12,39 @@ use yew::Reducible;
 /// Everything in memory. Only `history.present()` is ever saved.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Store {
-    /// The document and its steps.
+    /// The document and its undo steps.
     pub history: History,
-    /// What is looked at.
+    /// What is displayed.
     pub view: View,
-    /// What the worker is doing.
+    /// The worker's jobs.
     pub jobs: Jobs,
 }
 
-/// What is looked at.
+/// What is displayed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct View {
-    /// Which screen.
+    /// The screen.
     pub screen: Screen,
-    /// Which trial the steps are about.
+    /// The trial that the steps are about.
     pub trial: Option<TrialId>,
-    /// The frame at rest; while a clip plays, the stage alone knows.
+    /// The frame at rest; while a clip plays, only the stage knows it.
     pub frame: u32,
     /// The landmark that the next mark is for.
     pub landmark: Option<Landmark>,
-    /// What the page has to say, newest last.
+    /// Notices, newest last.
     pub notices: Vec<Notice>,
-    /// Why the session is only shown: neither changed nor saved. None for one that is worked on.
-    pub only_shown: Option<String>,
+    /// Why the session is read-only: neither changed nor saved. None if it can be changed.
+    pub read_only: Option<String>,
 }
 
 /// A screen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Screen {
-    /// Where the work begins.
+    /// The first screen.
     Home,
     /// How to film, and the cautions.
     Guide,
-    /// One step of the work on a trial, or the two trials side by side.
+    /// One step of the work on a trial, or the comparison of two trials.
     Step(Step),
 }
 
@@ -59,7 +61,7 @@ pub enum Step {
     Strides,
     /// What does a stride cost?
     Ledger,
-    /// How do the two ways differ?
+    /// How do the two trials differ?
     SideBySide,
 }
 
@@ -82,49 +84,63 @@ impl Step {
     }
 }
 
-/// Something the page has to say.
+/// A notice to the person.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Notice {
     /// Whether something went wrong.
     pub problem: bool,
     /// The sentence.
     pub sentence: String,
+    /// Whether it offers to load the page again.
+    pub offers_reload: bool,
 }
 
-/// What the worker is doing.
+impl Notice {
+    /// Something went wrong.
+    #[must_use]
+    pub fn problem(sentence: impl Into<String>) -> Self {
+        Self { problem: true, sentence: sentence.into(), offers_reload: false }
+    }
+
+    /// Something to know.
+    #[must_use]
+    pub fn info(sentence: impl Into<String>) -> Self {
+        Self { problem: false, ..Self::problem(sentence) }
+    }
+
+    /// Something went wrong that loading the page again may repair.
+    #[must_use]
+    pub fn with_reload(sentence: impl Into<String>) -> Self {
+        Self { offers_reload: true, ..Self::problem(sentence) }
+    }
+}
+
+/// The worker's jobs.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Jobs {
-    /// The clips the worker has in hand, with their fingerprints.
-    pub open: BTreeMap<TrialId, String>,
-    /// Names of files being opened.
-    pub opening: Vec<String>,
-    /// What trying a following out told.
-    pub tried: BTreeMap<TrialId, Tryout>,
-    /// The following under way.
-    pub following: Option<Following>,
+    /// The open clips.
+    pub clips: OpenClips,
+    /// The previews of clips that are not tracked yet.
+    pub previews: BTreeMap<TrialId, Preview>,
+    /// The tracking run under way.
+    pub tracking: Option<TrackingProgress>,
 }
 
-/// A following under way.
+/// A tracking run under way.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Following {
-    /// Its job.
+pub struct TrackingProgress {
+    /// Its request.
     pub job: JobId,
-    /// In which clip.
+    /// The trial.
     pub trial: TrialId,
-    /// Frames done.
-    pub done: u32,
-    /// Frames to do.
-    pub total: u32,
-    /// The frame just done.
-    pub frame: u32,
-    /// Time left, once it can be told.
+    /// Time left, once it can be estimated.
     pub left_s: Option<f64>,
-    /// Where the markers are in the frame just done.
-    pub latest: BTreeMap<Landmark, Option<TrackSample>>,
+    /// How far it has come.
+    pub progress: Progress,
 }
 
-/// Time that is left of a following that has done so many frames of so many; none until it has gone on for a second and
-/// a twentieth of its way: at first all takes longer, as everything is being set up.
+/// Time left of a run that has done `done` of `total` frames. None in its first second and first twentieth, which take
+/// longer because of the start.
 #[must_use]
 pub fn left_s(spent_s: f64, done: u32, total: u32) -> Option<f64> {
     let is_steady = spent_s >= 1.0 && done.saturating_mul(20) >= total && done > 0;
@@ -142,54 +158,48 @@ pub enum Action {
     Undo,
     /// One step forward again.
     Redo,
-    /// Something else is looked at.
-    Look(Look),
-    /// The worker is further.
+    /// The view changes.
+    View(ViewChange),
+    /// The worker's jobs change.
     Job(JobEvent),
-    /// Another session takes the place of this one.
+    /// Another session replaces this one.
     Open(Rc<Session>, Screen),
-    /// The same, but only to look at, for this reason.
-    Show(Rc<Session>, Screen, String),
-    /// From now on the present one is only looked at, for this reason.
-    OnlyShow(String),
+    /// Another session replaces this one and is read-only, for this reason.
+    OpenReadOnly(Rc<Session>, Screen, String),
+    /// This session is read-only from now on, for this reason.
+    MakeReadOnly(String),
 }
 
-/// What else is looked at.
+/// A change of the view.
 #[derive(Clone, Debug)]
-pub enum Look {
-    /// This screen.
+pub enum ViewChange {
+    /// Go to this screen.
     Screen(Screen),
-    /// This trial.
+    /// Go to this trial.
     Trial(TrialId),
-    /// This frame.
+    /// Go to this frame.
     Frame(u32),
-    /// This landmark is next.
+    /// The next mark is for this landmark.
     Landmark(Option<Landmark>),
-    /// Say this.
+    /// Show this notice.
     Say(Notice),
-    /// The notice is read.
+    /// Close the notice with this index.
     Dismiss(usize),
 }
 
-/// What the worker did.
+/// A change of the worker's jobs.
 #[derive(Clone, Debug)]
 pub enum JobEvent {
-    /// A file is being opened.
-    Opening(String),
-    /// The worker has this clip in hand.
-    Opened(TrialId, String, String),
-    /// The file of this name could not be opened.
-    NotOpened(String),
-    /// The worker let go of this clip.
-    Closed(TrialId),
-    /// The worker let go of every clip.
-    AllClosed,
-    /// A following began or is further.
-    Following(Following),
-    /// It ended.
-    FollowingEnded,
-    /// A following was tried out.
-    TriedOut(TrialId, Tryout),
+    /// A clip was opened or closed, or is being opened.
+    Clips(OpenClips),
+    /// Every clip was closed and every job cancelled.
+    AllClosed(OpenClips),
+    /// A tracking run began or has come further.
+    Tracking(TrackingProgress),
+    /// The tracking run ended.
+    TrackingEnded,
+    /// A preview ended.
+    Previewed(TrialId, Preview),
 }
 
 impl Store {
@@ -205,7 +215,7 @@ impl Store {
                 frame: 0,
                 landmark: None,
                 notices: Vec::new(),
-                only_shown: None,
+                read_only: None,
             },
             jobs: Jobs::default(),
         }
@@ -217,7 +227,7 @@ impl Store {
         self.history.present()
     }
 
-    /// The trial looked at: the chosen one, else the first.
+    /// The displayed trial: the chosen one, else the first.
     #[must_use]
     pub fn trial(&self) -> Option<&Rc<document::session::Trial>> {
         let session = self.session();
@@ -225,8 +235,8 @@ impl Store {
     }
 
     fn carry_out(&mut self, command: &Command) {
-        if let Some(reason) = self.view.only_shown.clone() {
-            return self.look(Look::Say(Notice { problem: true, sentence: reason }));
+        if let Some(reason) = self.view.read_only.clone() {
+            return self.change_view(ViewChange::Say(Notice::problem(reason)));
         }
         match apply(self.session(), command) {
             Ok(next) => {
@@ -237,9 +247,7 @@ impl Store {
                     self.view.landmark = None;
                 }
             }
-            Err(error) => {
-                self.view.notices.push(Notice { problem: true, sentence: error.to_string() })
-            }
+            Err(error) => self.view.notices.push(Notice::problem(error.to_string())),
         }
     }
 
@@ -250,21 +258,24 @@ impl Store {
         self.view.screen = screen;
     }
 
-    fn look(&mut self, look: Look) {
-        match look {
-            Look::Screen(screen) => self.view.screen = screen,
-            Look::Trial(id) => {
+    fn change_view(&mut self, change: ViewChange) {
+        match change {
+            ViewChange::Screen(screen) => self.view.screen = screen,
+            ViewChange::Trial(id) => {
                 self.view.trial = Some(id);
                 self.view.landmark = None;
                 self.view.frame = 0;
             }
-            Look::Frame(frame) => self.view.frame = frame,
-            Look::Landmark(landmark) => self.view.landmark = landmark,
-            Look::Say(notice) => {
-                self.view.notices.retain(|n| *n != notice);
+            ViewChange::Frame(frame) => self.view.frame = frame,
+            ViewChange::Landmark(landmark) => self.view.landmark = landmark,
+            ViewChange::Say(mut notice) => {
+                let same = |n: &&Notice| n.sentence == notice.sentence;
+                let offers_reload = self.view.notices.iter().filter(same).any(|n| n.offers_reload);
+                self.view.notices.retain(|n| n.sentence != notice.sentence);
+                notice.offers_reload |= offers_reload;
                 self.view.notices.push(notice);
             }
-            Look::Dismiss(index) => {
+            ViewChange::Dismiss(index) => {
                 if index < self.view.notices.len() {
                     self.view.notices.remove(index);
                 }
@@ -273,7 +284,7 @@ impl Store {
         self.keep_view_valid();
     }
 
-    /// After a step back the trial or frame looked at may be gone.
+    /// After an undo the displayed trial or frame may be gone.
     fn keep_view_valid(&mut self) {
         let last = self.trial().map(|t| t.clip.info.frame_count().saturating_sub(1));
         self.view.frame = self.view.frame.min(last.unwrap_or(0));
@@ -286,21 +297,15 @@ impl Store {
 
     fn job(&mut self, event: JobEvent) {
         match event {
-            JobEvent::Opening(name) => self.jobs.opening.push(name),
-            JobEvent::Opened(id, fingerprint, name) => {
-                self.jobs.opening.retain(|n| *n != name);
-                self.jobs.open.insert(id, fingerprint);
+            JobEvent::Clips(clips) => {
+                self.jobs.previews.retain(|id, _| clips.is_open(*id));
+                self.jobs.clips = clips;
             }
-            JobEvent::NotOpened(name) => self.jobs.opening.retain(|n| *n != name),
-            JobEvent::Closed(id) => {
-                self.jobs.open.remove(&id);
-                self.jobs.tried.remove(&id);
-            }
-            JobEvent::AllClosed => self.jobs = Jobs::default(),
-            JobEvent::Following(following) => self.jobs.following = Some(following),
-            JobEvent::FollowingEnded => self.jobs.following = None,
-            JobEvent::TriedOut(id, tryout) => {
-                self.jobs.tried.insert(id, tryout);
+            JobEvent::AllClosed(clips) => self.jobs = Jobs { clips, ..Jobs::default() },
+            JobEvent::Tracking(progress) => self.jobs.tracking = Some(progress),
+            JobEvent::TrackingEnded => self.jobs.tracking = None,
+            JobEvent::Previewed(id, preview) => {
+                self.jobs.previews.insert(id, preview);
             }
         }
     }
@@ -322,16 +327,16 @@ impl Reducible for Store {
                 next.history = next.history.redo();
                 next.keep_view_valid();
             }
-            Action::Look(look) => next.look(look),
+            Action::View(change) => next.change_view(change),
             Action::Job(event) => next.job(event),
             Action::Open(session, screen) => next.open(&session, screen),
-            Action::Show(session, screen, reason) => {
+            Action::OpenReadOnly(session, screen, reason) => {
                 next.open(&session, screen);
-                next.view.only_shown = Some(reason);
+                next.view.read_only = Some(reason);
             }
-            Action::OnlyShow(reason) => {
-                next.look(Look::Say(Notice { problem: true, sentence: reason.clone() }));
-                next.view.only_shown = Some(reason);
+            Action::MakeReadOnly(reason) => {
+                next.change_view(ViewChange::Say(Notice::problem(reason.clone())));
+                next.view.read_only = Some(reason);
             }
         }
         Rc::new(next)
@@ -347,10 +352,10 @@ mod tests {
     }
 
     #[test]
-    fn a_session_that_is_only_shown_stays_as_it_is_and_the_reason_is_said() {
+    fn a_read_only_session_stays_as_it_is_and_the_reason_is_said() {
         let session = Rc::new(Session::empty("a".into()));
         let start = Rc::new(Store::new(Session::empty("b".into())));
-        let show = Action::Show(Rc::clone(&session), Screen::Home, "open elsewhere".into());
+        let show = Action::OpenReadOnly(Rc::clone(&session), Screen::Home, "open elsewhere".into());
         let after = name_it(start.reduce(show));
         assert_eq!(after.session(), &session);
         let said: Vec<&str> = after.view.notices.iter().map(|n| n.sentence.as_str()).collect();
@@ -358,7 +363,16 @@ mod tests {
     }
 
     #[test]
-    fn time_left_is_told_once_the_first_frames_are_behind() {
+    fn a_notice_is_shown_once_and_keeps_its_offer_to_load_the_page_again() {
+        let mut store = Rc::new(Store::new(Session::empty("a".into())));
+        for notice in [Notice::with_reload("b"), Notice::problem("c"), Notice::problem("b")] {
+            store = store.reduce(Action::View(ViewChange::Say(notice)));
+        }
+        assert_eq!(store.view.notices, [Notice::problem("c"), Notice::with_reload("b")]);
+    }
+
+    #[test]
+    fn time_left_is_estimated_once_the_first_frames_are_done() {
         assert_eq!(
             (left_s(2.0, 7, 600), left_s(0.5, 100, 600), left_s(5.0, 0, 0)),
             (None, None, None)
@@ -367,10 +381,11 @@ mod tests {
     }
 
     #[test]
-    fn a_session_that_is_opened_can_be_worked_on_even_after_one_that_was_only_shown() {
+    fn an_opened_session_can_be_changed_even_after_a_read_only_one() {
         let session = Rc::new(Session::empty("a".into()));
         let start = Rc::new(Store::new(Session::empty("b".into())));
-        let shown = start.reduce(Action::Show(Rc::clone(&session), Screen::Home, "no".into()));
+        let shown =
+            start.reduce(Action::OpenReadOnly(Rc::clone(&session), Screen::Home, "no".into()));
         let after = name_it(shown.reduce(Action::Open(session, Screen::Home)));
         assert_eq!(after.session().name, "Monday");
     }

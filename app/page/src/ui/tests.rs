@@ -4,17 +4,19 @@ use super::actions::Hands;
 use super::app::screen;
 use super::components::{Header, Notices};
 use super::conductor::Conductor;
-use super::store::{Action, Following, JobEvent, Look, Notice, Screen, Step, Store};
+use super::open_clips::OpenClips;
+use super::store::{Action, JobEvent, Notice, Screen, Step, Store, TrackingProgress, ViewChange};
 use document::results::Memo;
 use document::session::{
     Certainty, ClipInfo, ClipRef, Command, Session, TrackSample, TrialCommand, TrialId, apply,
     example,
 };
-use jobs::JobId;
+use jobs::protocol::{JobId, Progress};
 use mechanics::body::Landmark;
 use mechanics::space::Pixel;
 use std::collections::BTreeMap;
 use std::rc::Rc;
+use wasm_bindgen::{JsCast, JsValue};
 use yew::prelude::*;
 
 /// How far the work has come.
@@ -60,27 +62,23 @@ fn store_of(work: Work, looked_at: Screen) -> Store {
     let session = if work == Work::None { Session::empty("a".into()) } else { session_of(work) };
     let store = Rc::new(Store::new(session));
     let job = |store: Rc<Store>, event| yew::Reducible::reduce(store, Action::Job(event));
-    let look = |store: Rc<Store>, look| yew::Reducible::reduce(store, Action::Look(look));
-    let mut store = look(store, Look::Screen(looked_at));
+    let look = |store: Rc<Store>, look| yew::Reducible::reduce(store, Action::View(look));
+    let mut store = look(store, ViewChange::Screen(looked_at));
     if work == Work::Reloaded {
         let sentence = "“a.mp4” is another clip: choose “b.mp4”".to_owned();
-        store = look(store, Look::Say(Notice { problem: true, sentence }));
+        store = look(store, ViewChange::Say(Notice::problem(sentence)));
     } else if work != Work::None {
+        let mut clips = OpenClips::default();
         for id in [TrialId(1), TrialId(2)] {
-            store = job(store, JobEvent::Opened(id, String::new(), String::new()));
+            clips.insert(id, JsValue::NULL.unchecked_into());
         }
+        store = job(store, JobEvent::Clips(clips));
     }
     if work == Work::Following {
-        let following = Following {
-            job: JobId(1),
-            trial: TrialId(1),
-            done: 100,
-            total: 600,
-            frame: 100,
-            left_s: Some(2.5),
-            latest: BTreeMap::new(),
-        };
-        store = job(store, JobEvent::Following(following));
+        let progress = Progress { done: 100, total: 600, frame: 100, latest: BTreeMap::new() };
+        let (job_id, trial) = (JobId(1), TrialId(1));
+        let tracking = TrackingProgress { job: job_id, trial, left_s: Some(2.5), progress };
+        store = job(store, JobEvent::Tracking(tracking));
     }
     Store::clone(&store)
 }

@@ -1,14 +1,13 @@
-//! One transaction over what is kept: entries of the list, and texts with their checksums.
+//! One transaction over the database: entries of the list, and texts with their checksums.
 
-use super::StorageError;
 use super::database::{self, SHELF, TEXTS};
+use super::error::StorageError;
 use document::session::persistence::{Generation, Kept};
 use idb::{ObjectStore, Query, Transaction, TransactionMode};
 use js_sys::Array;
 use wasm_bindgen::{JsCast, JsValue};
 
-/// A transaction under way. Dropped without `finish`, it leaves everything as it was: an error on the way
-/// must not leave half of a save behind.
+/// A transaction that runs. Dropped without `finish`, it changes nothing: an error must not leave half a save behind.
 pub(super) struct Records {
     finished: bool,
     transaction: web_sys::IdbTransaction,
@@ -32,7 +31,7 @@ impl Records {
         Ok(Self { finished: false, transaction, shelf, texts })
     }
 
-    /// Every entry of the list that can be understood.
+    /// Every readable entry of the list.
     pub(super) async fn shelf(&self) -> Result<Vec<Kept>, StorageError> {
         let all = self.shelf.get_all(None, None)?.await?;
         Ok(all.iter().filter_map(entry).collect())
@@ -73,7 +72,7 @@ impl Records {
         Ok(())
     }
 
-    /// Waits until all of it is on the disk; if not all of it can be, none of it is.
+    /// Waits until everything is on the disk. If anything fails, nothing is written.
     pub(super) async fn finish(mut self) -> Result<(), StorageError> {
         self.finished = true;
         database::finish(self.transaction.clone()).await
@@ -83,7 +82,7 @@ impl Records {
 impl Drop for Records {
     fn drop(&mut self) {
         if !self.finished {
-            // Refused only when it is over already.
+            // Fails only if it is complete already.
             let _ = self.transaction.abort();
         }
     }

@@ -1,7 +1,7 @@
 //! The head of the page: the name, the steps, which way of running, what is saved, and the way back.
 
 use crate::ui::actions::use_hands;
-use crate::ui::store::{Action, Look, Screen, Step};
+use crate::ui::store::{Action, Screen, Step, ViewChange};
 use document::session::{Session, TrialId};
 use std::rc::Rc;
 use yew::prelude::*;
@@ -26,7 +26,7 @@ pub fn Header(props: &HeaderProps) -> Html {
     let hands = use_hands();
     let go = |screen: Screen| {
         let hands = hands.clone();
-        Callback::from(move |_: MouseEvent| hands.look(Look::Screen(screen)))
+        Callback::from(move |_: MouseEvent| hands.look(ViewChange::Screen(screen)))
     };
     let act = |action: Action| {
         let hands = hands.clone();

@@ -1,7 +1,8 @@
 //! What the page has to say, above everything, until it is read.
 
+use crate::browser::loader;
 use crate::ui::actions::use_hands;
-use crate::ui::store::{Look, Notice};
+use crate::ui::store::{Notice, ViewChange};
 use yew::prelude::*;
 
 #[derive(Properties, PartialEq)]
@@ -21,7 +22,10 @@ pub fn Notices(props: &NoticesProps) -> Html {
                 html! {
                     <div class={classes!("notice", notice.problem.then_some("problem"))} role={if notice.problem { "alert" } else { "status" }}>
                         <p>{ &notice.sentence }</p>
-                        <button class="small" aria-label="Close this notice" onclick={move |_| hands.look(Look::Dismiss(index))}>{ "Close" }</button>
+                        if notice.offers_reload {
+                            <button class="small" onclick={|_| loader::reload()}>{ "Load the page again" }</button>
+                        }
+                        <button class="small" aria-label="Close this notice" onclick={move |_| hands.look(ViewChange::Dismiss(index))}>{ "Close" }</button>
                     </div>
                 }
             }) }

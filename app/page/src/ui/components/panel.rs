@@ -2,7 +2,7 @@
 
 use crate::ui::actions::use_hands;
 use crate::ui::components::TextField;
-use crate::ui::store::{Look, Step};
+use crate::ui::store::{Step, ViewChange};
 use document::session::{Session, Trial, TrialCommand, TrialId};
 use std::rc::Rc;
 use yew::prelude::*;
@@ -83,7 +83,7 @@ fn TrialChoice(props: &TrialChoiceProps) -> Html {
                 let (hands, id) = (hands.clone(), trial.id);
                 html! {
                     <button class={classes!("trial", ink_of(index))} aria-pressed={(chosen == Some(id)).to_string()}
-                        onclick={move |_| hands.look(Look::Trial(id))}>
+                        onclick={move |_| hands.look(ViewChange::Trial(id))}>
                         <span class="joint" aria-hidden="true"></span>{ &trial.name }
                     </button>
                 }

@@ -1,8 +1,9 @@
 //! How clips come in: as new ways of running, again after a reload, or kept on the device.
 
 use super::FileButton;
-use crate::browser::opfs;
+use crate::browser::storage::opfs;
 use crate::ui::actions::{Hands, use_hands};
+use crate::ui::sentences;
 use crate::ui::store::Step;
 use document::session::{ClipMatch, ClipRef, Command, Trial, TrialCommand, TrialId, match_clip};
 use std::rc::Rc;
@@ -23,7 +24,7 @@ pub fn open_as_new_trials(hands: &Hands, files: Vec<File>) {
                     hands.go(Step::Clip);
                     id = TrialId(id.0 + 1);
                 }
-                Err(reason) => hands.complain(reason),
+                Err(failure) => hands.complain(sentences::jobs::sentence(&failure)),
             }
         }
     });
@@ -37,7 +38,8 @@ fn name_from(clip: &ClipRef) -> String {
 
 /// Opens a file as the clip of a trial that has one already; another clip is refused with a sentence.
 async fn open_again(hands: &Hands, trial: &Trial, file: File) -> Result<(), String> {
-    let clip = hands.conductor.open(trial.id, file).await?;
+    let opened = hands.conductor.open(trial.id, file).await;
+    let clip = opened.map_err(|f| sentences::jobs::sentence(&f))?;
     match match_clip(&trial.clip, &clip) {
         ClipMatch::Same => Ok(()),
         ClipMatch::Renamed => {
@@ -133,7 +135,7 @@ pub fn KeepOnDevice(props: &KeepOnDeviceProps) -> Html {
                 };
                 match result {
                     Ok(()) => kept.set(Some(!is_kept)),
-                    Err(reason) => hands.complain(reason.to_string()),
+                    Err(error) => hands.complain(sentences::storage::sentence(&error)),
                 }
             });
         })

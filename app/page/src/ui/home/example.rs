@@ -2,7 +2,8 @@
 
 use crate::browser::loader;
 use crate::ui::actions::Hands;
-use crate::ui::store::{Action, Look, Screen, Step};
+use crate::ui::sentences;
+use crate::ui::store::{Action, Screen, Step, ViewChange};
 use document::session::{Session, TrialId, example};
 use std::rc::Rc;
 use wasm_bindgen_futures::spawn_local;
@@ -19,15 +20,17 @@ pub fn try_example(hands: &Hands) {
 
 async fn set_up(hands: &Hands) -> Result<(), String> {
     hands.conductor.close_all();
-    let session = Session::empty(crate::browser::random_name());
+    let session = Session::empty(crate::browser::session_id::new_session_id());
     hands.dispatch.dispatch(Action::Open(Rc::new(session), Screen::Home));
     let mut clips = Vec::new();
     for (id, name) in (1..).map(TrialId).zip(example::clip_names()?) {
-        let file = loader::example_clip(&name).await?;
-        clips.push(hands.conductor.open(id, file).await?);
+        let file =
+            loader::example_clip(&name).await.map_err(|e| sentences::browser::sentence(&e))?;
+        let opened = hands.conductor.open(id, file).await;
+        clips.push(opened.map_err(|f| sentences::jobs::sentence(&f))?);
     }
     hands.dispatch.dispatch(Action::DoAll(example::commands(&clips)?));
-    hands.look(Look::Trial(TrialId(1)));
+    hands.look(ViewChange::Trial(TrialId(1)));
     hands.go(Step::Markers);
     Ok(())
 }

@@ -1,7 +1,7 @@
 //! How to film so that it can be measured, and the usual cautions.
 
 use crate::ui::actions::use_hands;
-use crate::ui::store::{Look, Screen};
+use crate::ui::store::{Screen, ViewChange};
 use document::results::format::{Unit, number};
 use document::results::report;
 use yew::prelude::*;
@@ -61,7 +61,7 @@ pub fn GuideScreen() -> Html {
             </dl>
             <h2>{ "Take care" }</h2>
             <ul>{ for report::CAUTIONS.iter().map(|c| html! { <li>{ *c }</li> }) }</ul>
-            <p><button onclick={move |_| hands.look(Look::Screen(Screen::Home))}>{ "Back to the first page" }</button></p>
+            <p><button onclick={move |_| hands.look(ViewChange::Screen(Screen::Home))}>{ "Back to the first page" }</button></p>
         </main>
     }
 }

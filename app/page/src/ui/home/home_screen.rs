@@ -4,9 +4,11 @@ use super::FileButton;
 use super::clips::{open_as_new_trials, open_kept};
 use super::example::try_example;
 use crate::browser::clock::pause;
+use crate::browser::files;
+use crate::browser::session_id::new_session_id;
 use crate::browser::storage::{self, locks};
-use crate::browser::{files, random_name};
 use crate::ui::actions::{Hands, use_hands};
+use crate::ui::sentences;
 use crate::ui::store::{Action, Screen, Step};
 use document::session::Session;
 use document::session::persistence::Kept;
@@ -67,7 +69,7 @@ pub fn HomeScreen(props: &HomeScreenProps) -> Html {
 /// An empty session takes the place of the present one, which is kept.
 fn begin_anew(hands: &Hands) {
     hands.conductor.close_all();
-    hands.dispatch.dispatch(Action::Open(Rc::new(Session::empty(random_name())), Screen::Home));
+    hands.dispatch.dispatch(Action::Open(Rc::new(Session::empty(new_session_id())), Screen::Home));
     hands.conductor.now_at(Rc::new(Session::empty(String::new())));
 }
 
@@ -75,7 +77,7 @@ fn open_session_file(hands: &Hands, file: File) {
     let hands = hands.clone();
     spawn_local(async move {
         match files::open_session(&file).await {
-            Ok(read) => match storage::beside_what_is_kept(read.session.clone()).await {
+            Ok(read) => match storage::with_free_id(read.session.clone()).await {
                 Ok(session) => look_at(&hands, session, read.read_only).await,
                 // It can be looked at and worked on; that it cannot be saved is said then.
                 Err(_) => look_at(&hands, read.session, read.read_only).await,
@@ -87,7 +89,7 @@ fn open_session_file(hands: &Hands, file: File) {
 
 /// The session takes the place of the present one; its clips are opened where they are kept. It is
 /// only shown where there is a reason for it, such as another tab that has it open.
-async fn look_at(hands: &Hands, session: Session, only_shown: Option<String>) {
+async fn look_at(hands: &Hands, session: Session, read_only: Option<String>) {
     hands.conductor.close_all();
     let elsewhere = || {
         format!(
@@ -95,16 +97,16 @@ async fn look_at(hands: &Hands, session: Session, only_shown: Option<String>) {
             session.name
         )
     };
-    let only_shown = match only_shown {
+    let read_only = match read_only {
         None if !locks::take(&session.id).await => Some(elsewhere()),
         reason => reason,
     };
     let session = Rc::new(session);
     let screen = Screen::Step(Step::Clip);
-    hands.dispatch.dispatch(match only_shown {
+    hands.dispatch.dispatch(match read_only {
         Some(reason) => {
             hands.say(reason.clone());
-            Action::Show(Rc::clone(&session), screen, reason)
+            Action::OpenReadOnly(Rc::clone(&session), screen, reason)
         }
         None => Action::Open(Rc::clone(&session), screen),
     });
@@ -124,7 +126,7 @@ pub async fn take_over(hands: &Hands, id: &str) {
     pause(OTHERS_SAVE_MS).await;
     match storage::load(id).await {
         Ok(found) => look_at(hands, found.read.session, found.read.read_only).await,
-        Err(reason) => hands.complain(reason.to_string()),
+        Err(reason) => hands.complain(sentences::storage::sentence(&reason)),
     }
 }
 
@@ -146,7 +148,7 @@ fn RecentWork(props: &RecentWorkProps) -> Html {
             spawn_local(async move {
                 match storage::list().await {
                     Ok(list) => kept.set(Some(list)),
-                    Err(reason) => hands.complain(reason.to_string()),
+                    Err(reason) => hands.complain(sentences::storage::sentence(&reason)),
                 }
                 room.set(words_on_room().await);
             });
@@ -169,10 +171,10 @@ fn RecentWork(props: &RecentWorkProps) -> Html {
             }
             let (hands, read) = (hands.clone(), read.clone());
             spawn_local(async move {
-                storage::bury(&hands.conductor.session().id);
+                storage::mark_deleted(&hands.conductor.session().id);
                 begin_anew(&hands);
                 if let Err(reason) = storage::delete_everything().await {
-                    hands.complain(reason.to_string());
+                    hands.complain(sentences::storage::sentence(&reason));
                 }
                 read.emit(());
             });
@@ -213,11 +215,11 @@ fn delete_of(hands: &Hands, runner: String, read: &Callback<()>) -> Html {
         spawn_local(async move {
             let present = hands.conductor.session();
             if present.runner.label == runner {
-                storage::bury(&present.id);
+                storage::mark_deleted(&present.id);
                 begin_anew(&hands);
             }
             if let Err(reason) = storage::delete_runner(&runner).await {
-                hands.complain(reason.to_string());
+                hands.complain(sentences::storage::sentence(&reason));
             }
             read.emit(());
         });
@@ -248,7 +250,7 @@ fn entry(hands: &Hands, kept: &Kept, read: &Callback<()>) -> Html {
                         }
                         look_at(&hands, found.read.session, found.read.read_only).await;
                     }
-                    Err(reason) => hands.complain(reason.to_string()),
+                    Err(reason) => hands.complain(sentences::storage::sentence(&reason)),
                 }
             });
         })
@@ -262,12 +264,12 @@ fn entry(hands: &Hands, kept: &Kept, read: &Callback<()>) -> Html {
             }
             let (hands, id, read) = (hands.clone(), id.clone(), read.clone());
             spawn_local(async move {
-                storage::bury(&id);
+                storage::mark_deleted(&id);
                 if hands.conductor.session().id == id {
                     begin_anew(&hands);
                 }
                 if let Err(reason) = storage::delete(&id).await {
-                    hands.complain(reason.to_string());
+                    hands.complain(sentences::storage::sentence(&reason));
                 }
                 read.emit(());
             });
@@ -287,8 +289,8 @@ fn confirmed(question: &str) -> bool {
 
 /// How much room the browser gives, and whether it may clear it by itself.
 async fn words_on_room() -> String {
-    let persisted = storage::is_persisted().await.sentence();
-    match storage::room().await {
+    let persisted = sentences::storage::persistence(storage::is_persisted().await);
+    match storage::quota().await {
         Some(room) => format!(
             "{:.1} MB used of the {:.0} MB this browser offers. {persisted}",
             room.used_bytes / 1e6,
@@ -311,7 +313,7 @@ pub fn SaveSession(props: &SaveSessionProps) -> Html {
     let session = Rc::clone(&props.session);
     let save = Callback::from(move |_: MouseEvent| {
         if let Err(reason) = files::save_session(&session) {
-            hands.complain(reason.to_string());
+            hands.complain(sentences::storage::sentence(&reason));
         }
     });
     html! { <button onclick={save}>{ "Save session file" }</button> }

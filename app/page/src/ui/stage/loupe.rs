@@ -1,7 +1,7 @@
 //! What lies under the finger, six times as large, in the corner where the finger is not.
 
 use super::picture::context_of;
-use crate::browser::frame_image::Sight;
+use crate::browser::frame_image::FrameImage;
 use mechanics::space::Pixel;
 use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
 use yew::prelude::*;
@@ -54,7 +54,7 @@ fn magnify(picture: &NodeRef, own: &NodeRef, at: Pixel) {
 }
 
 /// Draws what a picture has about a place, as large as the loupe shows it.
-pub fn draw_about(own: &NodeRef, picture: &Sight, at: Pixel) {
+pub fn draw_about(own: &NodeRef, picture: &FrameImage, at: Pixel) {
     let Some(own) = own.cast::<HtmlCanvasElement>() else { return };
     let Some((context, [left, top, size])) = cleared(&own, at) else { return };
     let larger = size / ACROSS_PX;

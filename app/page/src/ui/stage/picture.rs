@@ -1,11 +1,12 @@
 //! The picture of one frame under a drawing in picture pixels; tells where it is touched.
 
 use super::loupe::Loupe;
-use crate::browser::frame_image::Sight;
+use crate::browser::frame_image::FrameImage;
+use crate::browser::player::FramePlace;
 use crate::ui::actions::use_hands;
-use crate::ui::pending::Sink;
+use crate::ui::pending::FrameSink;
 use document::session::Trial;
-use jobs::{GLANCE_REACH_PX, Glance, glance};
+use jobs::{INSPECTION_REACH_PX, PatchInspection, inspect_patch};
 use mechanics::space::Pixel;
 use std::rc::Rc;
 use wasm_bindgen::JsCast;
@@ -24,7 +25,7 @@ pub struct Gesture {
     /// How far a finger reaches, in picture pixels: 22 px of the screen.
     pub reach_px: f64,
     /// What the picture holds there, in its own pixels, told when the finger is lifted.
-    pub glance: Option<Glance>,
+    pub glance: Option<PatchInspection>,
 }
 
 /// A moment of a gesture.
@@ -77,7 +78,7 @@ const CLOSER: [u32; 3] = [1, 2, 4];
 fn use_picture(props: &StageProps, canvas: &NodeRef) -> Option<u32> {
     let hands = use_hands();
     let again = use_force_update();
-    let waiting = use_mut_ref(|| None::<(u32, Rc<Sight>)>);
+    let waiting = use_mut_ref(|| None::<(u32, Rc<FrameImage>)>);
     let shown = use_mut_ref(|| None::<u32>);
     let trial = props.trial.id;
     let clip = (trial, props.trial.clip.fingerprint.clone());
@@ -85,9 +86,9 @@ fn use_picture(props: &StageProps, canvas: &NodeRef) -> Option<u32> {
         let (conductor, waiting) = (hands.conductor.clone(), Rc::clone(&waiting));
         use_effect_with(clip.clone(), move |_| {
             let kept = Rc::clone(&waiting);
-            let sink: Sink = Rc::new(move |place, picture| {
-                if place.0 == trial {
-                    kept.replace(Some((place.1, Rc::clone(picture))));
+            let sink: FrameSink = Rc::new(move |place, picture| {
+                if place.trial == trial {
+                    kept.replace(Some((place.frame, Rc::clone(picture))));
                     again.force_update();
                 }
             });
@@ -101,7 +102,7 @@ fn use_picture(props: &StageProps, canvas: &NodeRef) -> Option<u32> {
     let (conductor, drawn) = (hands.conductor.clone(), Rc::clone(&shown));
     use_effect_with((clip, props.frame, props.live), move |((trial, _), frame, live)| {
         if !live || drawn.borrow().is_none() {
-            conductor.show((*trial, *frame));
+            conductor.show(FramePlace { trial: *trial, frame: *frame });
         }
     });
     // Drawn in the very render that names it: a state that is set, and an effect too, may be put off to a later turn of
@@ -198,17 +199,17 @@ fn gesture(
 }
 
 /// What the picture on the canvas holds about a place.
-fn glance_at(canvas: &NodeRef, at: Pixel) -> Option<Glance> {
+fn glance_at(canvas: &NodeRef, at: Pixel) -> Option<PatchInspection> {
     let canvas = canvas.cast::<HtmlCanvasElement>()?;
-    let reach = GLANCE_REACH_PX;
+    let reach = INSPECTION_REACH_PX;
     // A place in a picture is far below what 32 bits hold.
     let whole = |v: f64| v.round() as i32 - reach;
     let (left, top, side) = (whole(at.x_px), whole(at.y_px), 2 * reach + 1);
     let piece = context_of(&canvas)?.get_image_data(left, top, side, side).ok()?;
     let there = Pixel { x_px: at.x_px - f64::from(left), y_px: at.y_px - f64::from(top) };
-    let mut seen = glance(&piece.data(), side as usize, there)?;
-    if let Some(middle) = &mut seen.middle {
-        (middle.x_px, middle.y_px) = (middle.x_px + f64::from(left), middle.y_px + f64::from(top));
+    let mut seen = inspect_patch(&piece.data(), side as usize, there)?;
+    if let Some(centre) = &mut seen.centre {
+        (centre.x_px, centre.y_px) = (centre.x_px + f64::from(left), centre.y_px + f64::from(top));
     }
     Some(seen)
 }
@@ -225,7 +226,7 @@ fn closer_button(times: u32, closer: &UseStateHandle<u32>) -> Html {
 }
 
 /// Draws the picture upright onto the canvas; false when there is no canvas any more.
-fn draw(canvas: &NodeRef, picture: &Sight) -> bool {
+fn draw(canvas: &NodeRef, picture: &FrameImage) -> bool {
     let Some(canvas) = canvas.cast::<HtmlCanvasElement>() else { return false };
     context_of(&canvas).is_some_and(|context| picture.fill(&context))
 }

@@ -1,7 +1,8 @@
 //! The way through time: frame by frame, at a slow or natural pace, or straight to a place.
 
+use crate::browser::player::FramePlace;
 use crate::ui::actions::use_hands;
-use crate::ui::store::Look;
+use crate::ui::store::ViewChange;
 use document::session::Trial;
 use std::rc::Rc;
 use wasm_bindgen::JsCast;
@@ -41,8 +42,8 @@ fn use_playing(props: &TransportProps) -> Playing {
         let (hands, playing) = (hands.clone(), playing.clone());
         Callback::from(move |()| {
             playing.set(false);
-            if let Some((_, frame)) = hands.conductor.stop() {
-                hands.look(Look::Frame(frame));
+            if let Some(place) = hands.conductor.stop() {
+                hands.look(ViewChange::Frame(place.frame));
             }
         })
     };
@@ -51,16 +52,15 @@ fn use_playing(props: &TransportProps) -> Playing {
         let (hands, stop) = (hands.clone(), stop.clone());
         let times_s: Rc<[f64]> = props.trial.times_s().into();
         let speed_ratio = PACES.get(*pace).map_or(1.0, |p| p.1);
-        let from = if props.frame >= last { 0 } else { props.frame };
+        let frame = if props.frame >= last { 0 } else { props.frame };
+        let from = FramePlace { trial, frame };
         Callback::from(move |_: MouseEvent| {
             if is_playing {
                 stop.emit(());
             } else {
                 playing.set(true);
                 let stop = stop.clone();
-                hands
-                    .conductor
-                    .play((trial, from), Rc::clone(&times_s), speed_ratio, move || stop.emit(()));
+                hands.conductor.play(from, Rc::clone(&times_s), speed_ratio, move || stop.emit(()));
             }
         })
     };
@@ -83,7 +83,7 @@ pub fn Transport(props: &TransportProps) -> Html {
         let (hands, stop) = (hands.clone(), playing.stop.clone());
         Callback::from(move |frame: u32| {
             stop.emit(());
-            hands.look(Look::Frame(frame.min(last)));
+            hands.look(ViewChange::Frame(frame.min(last)));
         })
     };
     let (back, on) = (go_to.clone(), go_to.clone());

@@ -35,7 +35,7 @@ pub fn ClipStep(props: &StepProps) -> Html {
         let (hands, id) = (hands.clone(), trial.id);
         Callback::from(move |_: MouseEvent| {
             // What is still found of it must not come to the next clip, which may take its number.
-            hands.conductor.stop_following(Some(id));
+            hands.conductor.stop_tracking(Some(id));
             hands.carry_out(document::session::Command::RemoveTrial(id));
         })
     };
@@ -59,7 +59,7 @@ pub fn ClipStep(props: &StepProps) -> Html {
 /// The picture with the way through time, or the plea for the file.
 pub fn picture(props: &StepProps) -> Html {
     if !props.clip_in_hand() {
-        return html! { <super::super::home::AskForClip trial={Rc::clone(&props.trial)} opening={!props.jobs.opening.is_empty()} /> };
+        return html! { <super::super::home::AskForClip trial={Rc::clone(&props.trial)} opening={props.jobs.clips.is_opening()} /> };
     }
     html! {
         <>

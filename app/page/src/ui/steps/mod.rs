@@ -38,6 +38,6 @@ impl StepProps {
     /// Whether the worker has this trial's clip in hand.
     #[must_use]
     pub fn clip_in_hand(&self) -> bool {
-        self.jobs.open.contains_key(&self.trial.id)
+        self.jobs.clips.is_open(self.trial.id)
     }
 }

@@ -1,8 +1,10 @@
 //! The measurement of a pair repeated behind the screen, in a worker.
 
 use crate::browser::clock::pause;
-use crate::browser::monte_carlo::{RepeatsLink, Repetition};
+use crate::browser::monte_carlo::{MonteCarloClient, MonteCarloError, Repetition};
+use crate::ui::actions::use_hands;
 use crate::ui::components::Shared;
+use crate::ui::sentences::browser::monte_carlo;
 use document::results::Pair;
 use document::results::analyse::with_spread;
 use document::results::report::Repeating;
@@ -24,7 +26,7 @@ pub struct Repeated {
 /// What keeps one repetition alive.
 enum Hold {
     Waiting,
-    Running(#[expect(dead_code, reason = "dropped to end the worker")] Option<RepeatsLink>),
+    Running(#[expect(dead_code, reason = "dropped to end the worker")] MonteCarloClient),
     /// Done or given up.
     Over,
 }
@@ -32,6 +34,7 @@ enum Hold {
 /// Begins anew with each pair; given up when the pair changes or the screen is left.
 #[hook]
 pub fn use_repeats(pair: Option<Shared<Pair>>, session: &Rc<Session>) -> Option<Repeated> {
+    let hands = use_hands();
     let found = use_state_eq(|| None::<(Shared<Pair>, Repeated)>);
     {
         let (found, session) = (found.clone(), Rc::clone(session));
@@ -44,17 +47,19 @@ pub fn use_repeats(pair: Option<Shared<Pair>>, session: &Rc<Session>) -> Option<
                     pause(50).await;
                     if matches!(*hold.borrow(), Hold::Waiting) {
                         let done = Rc::clone(&hold);
-                        let tell = move |now| {
+                        let tell = move |now: Result<Repetition, MonteCarloError>| {
+                            if let Some(sentence) = now.as_ref().err().and_then(monte_carlo) {
+                                hands.complain(sentence);
+                            }
                             found.set(Some((pair.clone(), told(&pair, now))));
                             // The worker is ended after it was heard, not in the midst of it.
                             let done = Rc::clone(&done);
                             spawn_local(async move { drop(done.replace(Hold::Over)) });
                         };
-                        let link = RepeatsLink::start(&session, tell.clone());
-                        let refused = link.is_none();
-                        hold.replace(Hold::Running(link));
-                        if refused {
-                            tell(None);
+                        let link = MonteCarloClient::start(&session, tell.clone());
+                        match link {
+                            Ok(link) => drop(hold.replace(Hold::Running(link))),
+                            Err(error) => tell(Err(error)),
                         }
                     }
                 });
@@ -68,10 +73,10 @@ pub fn use_repeats(pair: Option<Shared<Pair>>, session: &Rc<Session>) -> Option<
     Some(of_this.unwrap_or(Repeated { repeating: Repeating::UnderWay, pair }))
 }
 
-fn told(pair: &Shared<Pair>, found: Option<Repetition>) -> Repeated {
+fn told(pair: &Shared<Pair>, found: Result<Repetition, MonteCarloError>) -> Repeated {
     match found {
-        None => Repeated { repeating: Repeating::Stopped, pair: pair.clone() },
-        Some(Repetition { runs, spread }) => Repeated {
+        Err(_) => Repeated { repeating: Repeating::Stopped, pair: pair.clone() },
+        Ok(Repetition { runs, spread }) => Repeated {
             repeating: Repeating::Done { runs },
             pair: Shared(Rc::new(with_spread(pair, &spread))),
         },

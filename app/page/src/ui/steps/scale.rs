@@ -73,7 +73,7 @@ pub fn ScaleStep(props: &StepProps) -> Html {
             </>
         }
     } else {
-        html! { <AskForClip trial={Rc::clone(trial)} opening={!props.jobs.opening.is_empty()} /> }
+        html! { <AskForClip trial={Rc::clone(trial)} opening={props.jobs.clips.is_opening()} /> }
     };
     html! {
         <StepScreen question="How long is one metre in this picture?" session={Rc::clone(&props.session)} trial={trial.id}

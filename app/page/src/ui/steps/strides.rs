@@ -5,7 +5,7 @@ use crate::ui::actions::{Hands, use_hands};
 use crate::ui::components::{MissingList, Shared, StepScreen, TableView};
 use crate::ui::home::AskForClip;
 use crate::ui::stage::{Stage, Transport};
-use crate::ui::store::{Look, Step};
+use crate::ui::store::{Step, ViewChange};
 use document::results::TrialResult;
 use document::results::chart::{EventTick, Leg, Phase as BarPhase, Strip, strip};
 use document::session::{Trial, TrialCommand};
@@ -52,7 +52,7 @@ pub fn StridesStep(props: &StridesProps) -> Html {
         let (chosen, hands, times_s) = (chosen.clone(), hands.clone(), times_s.clone());
         Callback::from(move |event: GaitEvent| {
             chosen.set(Some(event));
-            hands.look(Look::Frame(frame_at(&times_s, event.time_s)));
+            hands.look(ViewChange::Frame(frame_at(&times_s, event.time_s)));
         })
     };
     let line = html! { <><StripView strip={Rc::new(strip.clone())} {here_s} chosen={chosen_event} on_choose={choose} trial={Rc::clone(trial)} on_moved={let chosen = chosen.clone(); move |e| chosen.set(Some(e))} />{ key_to_the_line(&strip.legs) }</> };
@@ -64,7 +64,7 @@ pub fn StridesStep(props: &StridesProps) -> Html {
             </>
         }
     } else {
-        html! { <><AskForClip trial={Rc::clone(trial)} opening={!step.jobs.opening.is_empty()} />{ line }</> }
+        html! { <><AskForClip trial={Rc::clone(trial)} opening={step.jobs.clips.is_opening()} />{ line }</> }
     };
     html! {
         <StepScreen question="When do the feet meet and leave the ground?" session={Rc::clone(&step.session)} trial={trial.id} {picture}

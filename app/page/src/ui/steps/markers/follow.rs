@@ -2,10 +2,10 @@
 
 use super::preview;
 use crate::ui::actions::{Hands, use_hands};
-use crate::ui::store::{Jobs, Look, Step};
+use crate::ui::store::{Jobs, Step, ViewChange};
 use document::results::doubt::{Doubt, next_doubt};
 use document::session::{Session, Trial, TrialCommand};
-use jobs::{Correction, FollowMarker, FollowPlan};
+use jobs::{Correction, TrackedMarker, TrackingPlan};
 use mechanics::body::{Landmark, MarkerSet};
 use mechanics::space::Pixel;
 use std::rc::Rc;
@@ -13,19 +13,19 @@ use yew::prelude::*;
 
 /// Everything that has a mark, over the whole clip.
 #[must_use]
-pub fn whole_plan(trial: &Trial) -> Option<FollowPlan> {
-    let markers: Vec<FollowMarker> =
+pub fn whole_plan(trial: &Trial) -> Option<TrackingPlan> {
+    let markers: Vec<TrackedMarker> =
         trial.marker_set.landmarks().iter().filter_map(|l| marker(trial, *l)).collect();
     let last = trial.clip.info.frame_count().checked_sub(1)?;
-    (!markers.is_empty()).then_some(FollowPlan { first: 0, last, markers, correction: None })
+    (!markers.is_empty()).then_some(TrackingPlan { first: 0, last, markers, correction: None })
 }
 
 /// A landmark that has a mark, as it is followed.
 #[must_use]
-pub fn marker(trial: &Trial, landmark: Landmark) -> Option<FollowMarker> {
+pub fn marker(trial: &Trial, landmark: Landmark) -> Option<TrackedMarker> {
     let track = trial.tracks.get(&landmark).filter(|t| !t.keyframes.is_empty())?;
     let keyframes = track.keyframes.iter().map(|(f, p)| (*f, *p)).collect();
-    Some(FollowMarker { landmark, mode: track.mode, keyframes })
+    Some(TrackedMarker { landmark, mode: track.mode, keyframes })
 }
 
 /// A mark was put on a landmark that was followed already: its stretch between the neighbouring keyframes is followed
@@ -41,14 +41,14 @@ pub fn follow_touched(hands: &Hands, trial: &Rc<Trial>, landmark: Landmark, fram
     let end = trial.clip.info.frame_count().saturating_sub(1);
     let last = keyframes.range(frame + 1..).next().map_or(end, |(f, _)| *f);
     let keyframes = keyframes.range(first..=last).map(|(f, p)| (*f, *p)).collect();
-    let known = track.samples.get(first as usize..=last as usize).unwrap_or_default().to_vec();
-    let plan = FollowPlan {
+    let old_track = track.samples.get(first as usize..=last as usize).unwrap_or_default().to_vec();
+    let plan = TrackingPlan {
         first,
         last,
-        markers: vec![FollowMarker { landmark, mode: track.mode, keyframes }],
-        correction: Some(Correction { frame, known }),
+        markers: vec![TrackedMarker { landmark, mode: track.mode, keyframes }],
+        correction: Some(Correction { frame, old_track }),
     };
-    hands.conductor.follow(trial.id, plan, None);
+    hands.conductor.track(trial.id, plan, None);
 }
 
 /// Goes to the next doubtful stretch and chooses its landmark.
@@ -60,8 +60,8 @@ pub fn go_to_next_doubt(hands: &Hands, trial: &Trial, frame: u32) {
 }
 
 fn go_to(hands: &Hands, doubt: &Doubt) {
-    hands.look(Look::Frame(doubt.worst));
-    hands.look(Look::Landmark(Some(doubt.landmark)));
+    hands.look(ViewChange::Frame(doubt.worst));
+    hands.look(ViewChange::Landmark(Some(doubt.landmark)));
 }
 
 #[derive(Properties, PartialEq)]
@@ -84,14 +84,14 @@ pub struct FollowPartProps {
 #[component]
 pub fn FollowPart(props: &FollowPartProps) -> Html {
     let hands = use_hands();
-    if let Some(following) = &props.jobs.following {
+    if let Some(following) = &props.jobs.tracking {
         return progress(&hands, props, following);
     }
     let ready: Vec<Rc<Trial>> = props
         .session
         .trials
         .iter()
-        .filter(|t| t.next_unplaced().is_none() && props.jobs.open.contains_key(&t.id))
+        .filter(|t| t.next_unplaced().is_none() && props.jobs.clips.is_open(t.id))
         .cloned()
         .collect();
     let both = ready.len() == 2 && !props.followed;
@@ -101,7 +101,7 @@ pub fn FollowPart(props: &FollowPartProps) -> Html {
             if both {
                 follow_one_after_another(&hands, ready.clone());
             } else if let Some(plan) = whole_plan(&trial) {
-                hands.conductor.follow(trial.id, plan, None);
+                hands.conductor.track(trial.id, plan, None);
             }
         })
     };
@@ -114,10 +114,10 @@ pub fn FollowPart(props: &FollowPartProps) -> Html {
         (false, false) => "Follow the markers",
         (false, true) => "Follow all again",
     };
-    let none = whole_plan(&props.trial).is_none() || !props.jobs.open.contains_key(&props.trial.id);
+    let none = whole_plan(&props.trial).is_none() || !props.jobs.clips.is_open(props.trial.id);
     html! {
         <section class="follow" aria-label="Following">
-            if let Some(tryout) = props.jobs.tried.get(&props.trial.id)
+            if let Some(tryout) = props.jobs.previews.get(&props.trial.id)
                 && !props.followed && marker(&props.trial, tryout.landmark).is_some() {
                 <p class="advice" role="status">{ preview::in_words(tryout, props.trial.rate_hz()) }</p>
             }
@@ -176,30 +176,30 @@ fn follow_one_after_another(hands: &Hands, mut trials: Vec<Rc<Trial>>) {
     }
     let trial = trials.remove(0);
     let Some(plan) = whole_plan(&trial) else { return };
-    hands.look(Look::Trial(trial.id));
+    hands.look(ViewChange::Trial(trial.id));
     let then = {
         let hands = hands.clone();
         Box::new(move || follow_one_after_another(&hands, trials))
     };
-    hands.conductor.follow(trial.id, plan, Some(then));
+    hands.conductor.track(trial.id, plan, Some(then));
 }
 
 fn progress(
     hands: &Hands,
     props: &FollowPartProps,
-    following: &crate::ui::store::Following,
+    following: &crate::ui::store::TrackingProgress,
 ) -> Html {
     let stop = {
         let hands = hands.clone();
-        Callback::from(move |_: MouseEvent| hands.conductor.stop_following(None))
+        Callback::from(move |_: MouseEvent| hands.conductor.stop_tracking(None))
     };
     let name = props.session.trial(following.trial).map_or(String::new(), |t| t.name.clone());
     let left =
         following.left_s.map_or(String::new(), |s| format!(", about {:.0} s left", s.ceil()));
     html! {
         <section class="follow" aria-label="Following">
-            <p role="status">{ format!("Following in “{name}”: {} of {} frames{left}", following.done, following.total) }</p>
-            <progress aria-label="Frames followed" max={following.total.to_string()} value={following.done.to_string()}></progress>
+            <p role="status">{ format!("Following in “{name}”: {} of {} frames{left}", following.progress.done, following.progress.total) }</p>
+            <progress aria-label="Frames followed" max={following.progress.total.to_string()} value={following.progress.done.to_string()}></progress>
             <button onclick={stop}>{ "Stop" }</button>
             <p class="quiet">{ "What is done is kept when you stop." }</p>
         </section>

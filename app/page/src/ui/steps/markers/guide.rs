@@ -3,7 +3,7 @@
 use super::placed::PlacedLook;
 use crate::ui::actions::use_hands;
 use crate::ui::components::{BodyDrawing, Choice, name_of, place_of};
-use crate::ui::store::Look;
+use crate::ui::store::ViewChange;
 use document::session::{MarkerMode, Trial, TrialCommand};
 use mechanics::body::{Landmark, MarkerSet};
 use mechanics::space::Direction;
@@ -85,7 +85,7 @@ pub fn GuidePart(props: &GuidePartProps) -> Html {
                     html! {
                         <li><button class={classes!("landmark", has.then_some("has-mark"))} aria-pressed={(props.chosen == Some(landmark)).to_string()}
                             aria-label={format!("{}{}", name_of(landmark), if has { ", marked" } else { "" })}
-                            onclick={move |_| hands.look(Look::Landmark(Some(landmark)))}>
+                            onclick={move |_| hands.look(ViewChange::Landmark(Some(landmark)))}>
                             <span class="certain" aria-hidden="true"></span>{ name_of(landmark) }
                         </button></li>
                     }
@@ -142,7 +142,7 @@ fn SetChoice(props: &SetChoiceProps) -> Html {
     let choose = Callback::from(move |index: usize| {
         if let Some((set, ..)) = SETS.get(index) {
             hands.change(id, TrialCommand::ChooseMarkers(*set));
-            hands.look(Look::Landmark(None));
+            hands.look(ViewChange::Landmark(None));
         }
     });
     let answers =

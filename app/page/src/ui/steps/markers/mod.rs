@@ -14,13 +14,13 @@ use crate::ui::actions::{Hands, use_hands};
 use crate::ui::components::{Shared, StepScreen};
 use crate::ui::home::AskForClip;
 use crate::ui::stage::{Gesture, Phase, Stage, Transport};
-use crate::ui::store::{Look, Step};
+use crate::ui::store::{Step, ViewChange};
 use document::results::TrialResult;
 use document::results::doubt::doubts;
 use document::session::{MarkerMode, Trial, TrialCommand};
 use follow::{FollowPart, follow_touched};
 use guide::GuidePart;
-use jobs::Glance;
+use jobs::PatchInspection;
 use mechanics::body::Landmark;
 use mechanics::space::Pixel;
 use overlay::{doubt_strip, marks_over};
@@ -29,7 +29,7 @@ use touch::{Drag, take_hold};
 use yew::prelude::*;
 
 /// Puts a landmark somewhere in a frame.
-type Place = Callback<(Landmark, u32, Pixel, Option<Glance>)>;
+type Place = Callback<(Landmark, u32, Pixel, Option<PatchInspection>)>;
 
 /// What the step is given.
 #[derive(Properties, PartialEq)]
@@ -59,7 +59,7 @@ pub fn MarkersStep(props: &MarkersProps) -> Html {
         let (conductor, id) = (hands.conductor.clone(), trial.id);
         use_effect_with((id, tried), move |(_, plan)| {
             if let Some(plan) = (**plan).clone() {
-                conductor.try_out(id, plan);
+                conductor.preview(id, plan);
             }
         });
     }
@@ -67,15 +67,15 @@ pub fn MarkersStep(props: &MarkersProps) -> Html {
     let followed = trial.tracks.values().any(|t| t.followed.is_some());
     let place = placing(&hands, trial, chosen);
     let at_rest = chosen.and_then(|l| trial.tracks.get(&l)?.sample(props.view.frame)).map(|s| s.at);
-    let following = props.jobs.following.as_ref().filter(|f| f.trial == trial.id);
+    let following = props.jobs.tracking.as_ref().filter(|f| f.trial == trial.id);
     let overlay = {
         let (trial, drag, cross) =
             (Rc::clone(trial), *drag, (*crosshair).filter(|_| at_rest.is_none()));
-        let live = following.map(|f| f.latest.clone());
+        let live = following.map(|f| f.progress.latest.clone());
         Callback::from(move |frame| marks_over(&trial, frame, chosen, (drag, cross), live.as_ref()))
     };
     let picture = if props.clip_in_hand() {
-        let shown = following.map_or(props.view.frame, |f| f.frame);
+        let shown = following.map_or(props.view.frame, |f| f.progress.frame);
         let keys = Keys { chosen, at_rest, crosshair: crosshair.clone(), place: place.clone() };
         html! {
             <>
@@ -86,7 +86,7 @@ pub fn MarkersStep(props: &MarkersProps) -> Html {
             </>
         }
     } else {
-        html! { <AskForClip trial={Rc::clone(trial)} opening={!props.jobs.opening.is_empty()} /> }
+        html! { <AskForClip trial={Rc::clone(trial)} opening={props.jobs.clips.is_opening()} /> }
     };
     let missing = match (trial.next_unplaced(), followed) {
         (Some(_), _) => "Some landmarks have no mark yet.",
@@ -109,24 +109,26 @@ const LABEL: &str = "Picture: press to place the named landmark; arrow keys move
 /// Places a mark, follows again what it touches, and goes on to the next landmark while marks are first placed.
 fn placing(hands: &Hands, trial: &Rc<Trial>, chosen: Option<Landmark>) -> Place {
     let (hands, trial, mode) = (hands.clone(), Rc::clone(trial), guide::mode_for(trial, chosen));
-    Callback::from(move |(landmark, frame, at, glance): (Landmark, u32, Pixel, Option<Glance>)| {
-        // What is seen there decides how a new mark is followed; it can be changed beside the picture.
-        let mode = glance.map_or(mode, |g| g.mode);
-        let known = trial.tracks.get(&landmark);
-        // A finger is some pixels off, and each time to another side; the arrow keys move a mark out of the middle.
-        let is_sticker = known.map_or(mode, |t| t.mode) == MarkerMode::Sticker;
-        let at = glance.and_then(|g| g.middle).filter(|_| is_sticker).unwrap_or(at);
-        if glance.is_some_and(|g| g.is_even) && known.is_none() {
-            hands.say(format!(
+    Callback::from(
+        move |(landmark, frame, at, glance): (Landmark, u32, Pixel, Option<PatchInspection>)| {
+            // What is seen there decides how a new mark is followed; it can be changed beside the picture.
+            let mode = glance.map_or(mode, |g| g.mode);
+            let known = trial.tracks.get(&landmark);
+            // A finger is some pixels off, and each time to another side; the arrow keys move a mark out of the middle.
+            let is_sticker = known.map_or(mode, |t| t.mode) == MarkerMode::Sticker;
+            let at = glance.and_then(|g| g.centre).filter(|_| is_sticker).unwrap_or(at);
+            if glance.is_some_and(|g| g.is_even) && known.is_none() {
+                hands.say(format!(
                 "The picture is even at {}: expect to correct this mark by hand, or film again with a sticker there",
                 landmark.in_words()
             ));
-        }
-        hands.change(trial.id, TrialCommand::PlaceMark { landmark, frame, at, mode });
-        follow_touched(&hands, &trial, landmark, frame, at);
-        let first_mark = known.is_none_or(|t| t.keyframes.is_empty());
-        hands.look(Look::Landmark(if first_mark { None } else { Some(landmark) }));
-    })
+            }
+            hands.change(trial.id, TrialCommand::PlaceMark { landmark, frame, at, mode });
+            follow_touched(&hands, &trial, landmark, frame, at);
+            let first_mark = known.is_none_or(|t| t.keyframes.is_empty());
+            hands.look(ViewChange::Landmark(if first_mark { None } else { Some(landmark) }));
+        },
+    )
 }
 
 fn gestures(
@@ -148,7 +150,7 @@ fn gestures(
                 if d.has_moved() {
                     place.emit((d.landmark, d.frame, d.at, gesture.glance));
                 } else {
-                    hands.look(Look::Landmark(Some(d.landmark)));
+                    hands.look(ViewChange::Landmark(Some(d.landmark)));
                 }
             }
             drag.set(None);

@@ -1,5 +1,6 @@
 //! How a landmark looked where it was placed: what the following looks for.
 
+use crate::browser::player::FramePlace;
 use crate::ui::actions::use_hands;
 use crate::ui::stage::draw_about;
 use document::session::Trial;
@@ -44,7 +45,7 @@ pub fn PlacedLook(props: &PlacedLookProps) -> Html {
             let is_wanted = Rc::new(Cell::new(true));
             if let Some((frame, at)) = *placed {
                 let is_wanted = Rc::clone(&is_wanted);
-                conductor.glimpse((*trial, frame), move |picture| {
+                conductor.still_frame(FramePlace { trial: *trial, frame }, move |picture| {
                     if is_wanted.get() {
                         draw_about(&canvas, picture, at);
                     }

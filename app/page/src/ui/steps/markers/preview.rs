@@ -3,7 +3,7 @@
 use super::follow::marker;
 use crate::ui::steps::clip::is_slow;
 use document::session::{MarkerMode, Trial};
-use jobs::{FollowPlan, Tryout, tryout_plan};
+use jobs::{Preview, TrackingPlan, preview_plan};
 use mechanics::body::Landmark;
 
 /// The shoe's landmarks in the order in which they are asked for: its own before the ankle above it.
@@ -16,18 +16,18 @@ const UNSURE_RATIO: f64 = 0.1;
 
 /// What is tried out of a trial whose markers are not followed yet: the first mark of the shoe.
 #[must_use]
-pub fn to_be_tried(trial: &Trial) -> Option<FollowPlan> {
+pub fn to_be_tried(trial: &Trial) -> Option<TrackingPlan> {
     if trial.tracks.values().any(|t| t.followed.is_some()) {
         return None;
     }
     let marker = SHOE.into_iter().find_map(|l| marker(trial, l))?;
-    tryout_plan(marker, &trial.times_s())
+    preview_plan(marker, &trial.times_s())
 }
 
 /// What came of it, and whether to expect work by hand.
 #[must_use]
-pub fn in_words(tryout: &Tryout, rate_hz: Option<f64>) -> String {
-    let Tryout { frames, unsure, .. } = *tryout;
+pub fn in_words(tryout: &Preview, rate_hz: Option<f64>) -> String {
+    let Preview { frames, unsure, .. } = *tryout;
     let held = match unsure {
         0 => "held in every one".to_owned(),
         n => format!("in doubt in {n} of them"),
@@ -71,7 +71,7 @@ mod tests {
 
     fn said(mode: MarkerMode, unsure: u32, blur: Option<(f64, bool)>) -> String {
         let blur = blur.map(|(length_px, may_be_more)| Blur { length_px, may_be_more });
-        let tryout = Tryout { landmark: Landmark::NearHeel, mode, frames: 90, unsure, blur };
+        let tryout = Preview { landmark: Landmark::NearHeel, mode, frames: 90, unsure, blur };
         in_words(&tryout, Some(60.0))
     }
 
@@ -84,7 +84,7 @@ mod tests {
         let blurred = said(sticker, 3, Some((14.0, true)));
         assert!(blurred.contains("in doubt in 3 of them, blurred over 14 px or more"));
         assert!(blurred.contains("shorter shutter"), "{blurred}");
-        let tryout = Tryout {
+        let tryout = Preview {
             landmark: Landmark::NearHeel,
             mode: sticker,
             frames: 24,

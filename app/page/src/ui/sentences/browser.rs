@@ -1,0 +1,65 @@
+//! Sentences about what the browser did not give.
+
+use crate::browser::BrowserError;
+use crate::browser::monte_carlo::MonteCarloError;
+use jobs::protocol::ProtocolError;
+
+/// What is wrong, then what to do.
+#[must_use]
+pub fn sentence(error: &BrowserError) -> String {
+    match error {
+        BrowserError::WorkerNotStarted => {
+            "The browser does not start the worker that decodes clips: load the page again."
+                .to_owned()
+        }
+        BrowserError::ExampleClipMissing { name } => format!(
+            "the example's clip {name} could not be loaded: connect once to where this page came from and try again"
+        ),
+    }
+}
+
+/// Why the measurements were not repeated; none if the comparison itself says it already.
+#[must_use]
+pub fn monte_carlo(error: &MonteCarloError) -> Option<String> {
+    match error {
+        MonteCarloError::Protocol(error) => Some(unreadable(error)),
+        MonteCarloError::Session { reason } => {
+            Some(format!("The measurements were not repeated ({reason}): load the page again."))
+        }
+        MonteCarloError::NotStarted
+        | MonteCarloError::Incomplete
+        | MonteCarloError::Stopped { .. } => None,
+    }
+}
+
+/// A message between the page and a worker that did not arrive.
+#[must_use]
+pub fn unreadable(error: &ProtocolError) -> String {
+    let what = match error {
+        ProtocolError::NoText => "The worker's answer could not be read (it holds no text).".into(),
+        ProtocolError::Unreadable { reason } => {
+            format!("The worker's answer could not be read ({reason}).")
+        }
+        ProtocolError::NoAttachment => {
+            "The worker's answer could not be read (its attachment is missing).".into()
+        }
+        ProtocolError::NotSent { reason } => {
+            format!("A message between the page and its worker could not be sent ({reason}).")
+        }
+    };
+    format!("{what} Nothing entered is lost: load the page again.")
+}
+
+/// The worker stopped; a new one was started.
+#[must_use]
+pub fn worker_restarted(reason: &str) -> String {
+    format!("The worker stopped ({reason}). Nothing entered is lost: it was started again.")
+}
+
+/// The worker stopped too often.
+#[must_use]
+pub fn worker_lost(reason: &str) -> String {
+    format!(
+        "The worker does not start ({reason}). Nothing entered is lost: load the page again, or use another browser."
+    )
+}
