@@ -108,7 +108,7 @@ impl Tracking<'_> {
         self.job.outbox.send_with(self.job.address, Response::Progress(progress), image);
     }
 
-    /// Reports progress if it is due, and tells whether the job was cancelled.
+    /// Reports progress if it is due, and returns whether the job was cancelled.
     fn report_or_cancel(&mut self) -> Ended {
         if self.is_report_due() {
             self.report(None);

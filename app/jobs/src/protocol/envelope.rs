@@ -1,22 +1,12 @@
 //! The envelope around every message, and its text form.
 
 use super::protocol_error::ProtocolError;
-use super::request::Request;
+use super::request::{JobId, Request};
 use super::response::Response;
 use document::session::TrialId;
 use media::Picture;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
-
-/// Identifies a request; a response repeats the id of the request that it answers.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(transparent)]
-pub struct JobId(pub u64);
-
-impl JobId {
-    /// The id of messages that belong to no request: the worker is ready, a buffer comes back.
-    pub const NONE: Self = Self(0);
-}
 
 /// One message and what the receiver needs to handle it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -9,10 +9,10 @@ mod protocol_error;
 mod request;
 mod response;
 
-pub use envelope::{Attachment, Envelope, FrameMeta, JobId, Message, decode, encode};
+pub use envelope::{Attachment, Envelope, FrameMeta, Message, decode, encode};
 pub use job_error::JobError;
 pub use protocol_error::ProtocolError;
-pub use request::Request;
+pub use request::{JobId, Request};
 pub use response::{Progress, Response, TrackingResult};
 
 /// Property of a browser message that holds the encoded envelope.

@@ -1,8 +1,17 @@
 //! Requests of the page to the worker.
 
-use super::envelope::JobId;
 use crate::tracking_plan::TrackingPlan;
 use serde::{Deserialize, Serialize};
+
+/// Identifies a request; a response repeats the id of the request that it answers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct JobId(pub u64);
+
+impl JobId {
+    /// The id of messages that belong to no request: the worker is ready, a buffer comes back.
+    pub const NONE: Self = Self(0);
+}
 
 /// What the page asks. The envelope names the clip.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -50,7 +50,7 @@ async fn promise_of(ask: impl Fn(&StorageManager) -> Option<Promise>) -> Persist
     }
 }
 
-/// The page's quota; none if the browser does not tell.
+/// The page's quota; none if the browser does not report it.
 pub async fn quota() -> Option<Quota> {
     let promise = manager()?.estimate().ok()?;
     let estimate: StorageEstimate = JsFuture::from(promise).await.ok()?.unchecked_into();

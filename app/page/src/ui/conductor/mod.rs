@@ -1,15 +1,17 @@
 //! Carries the page's requests to the worker and the worker's responses to the store.
 
+mod clips;
+mod display;
 mod tracking;
 
 use super::open_clips::OpenClips;
-use super::pending::{FrameSink, JobFailure, OnOpened, Pending};
+use super::pending::{FrameSink, JobFailure, Pending};
 use super::sentences;
 use super::store::{Action, JobEvent, Notice, Store, ViewChange};
 use crate::browser::frame_image::FrameImage;
-use crate::browser::player::{FramePlace, Player};
+use crate::browser::player::Player;
 use crate::browser::worker_client::{WorkerClient, WorkerEvent};
-use document::session::{ClipRef, Session, TrialId};
+use document::session::{Session, TrialId};
 use jobs::protocol::{Attachment, Envelope, JobError, JobId, ProtocolError, Request, Response};
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
@@ -110,13 +112,6 @@ impl Conductor {
         self.complain(Notice::problem(sentences::jobs::sentence(&failure)));
     }
 
-    /// Changes the register of open clips and publishes it.
-    fn change_clips(&self, change: impl FnOnce(&mut OpenClips)) {
-        change(&mut self.0.clips.borrow_mut());
-        let clips = self.0.clips.borrow().clone();
-        self.job(JobEvent::Clips(clips));
-    }
-
     fn request(&self, clip: TrialId, request: Request, pending: Option<Pending>) -> JobId {
         self.request_with(clip, request, None, pending)
     }
@@ -140,108 +135,6 @@ impl Conductor {
             self.on_unreadable(&error);
         }
         id
-    }
-
-    /// Opens this file as the clip of this trial.
-    ///
-    /// # Errors
-    /// What is wrong with which file.
-    pub async fn open(&self, trial: TrialId, file: File) -> Result<ClipRef, JobFailure> {
-        let (sender, receiver) = futures_channel::oneshot::channel();
-        let name = file.name();
-        self.change_clips(|clips| clips.begin(name.clone()));
-        let on_opened: OnOpened = Box::new(move |result| {
-            // Nobody waits any more if the page has moved on.
-            let _ = sender.send(result);
-        });
-        let pending = Pending::Open(on_opened);
-        self.request_with(trial, Request::Open, Some(&file), Some(pending));
-        let result = receiver.await.unwrap_or(Err(JobError::Unanswered));
-        self.change_clips(|clips| {
-            clips.end(&name);
-            if result.is_ok() {
-                clips.insert(trial, file);
-            }
-        });
-        result.map_err(|error| JobFailure { clip: Some(name), error })
-    }
-
-    /// The file of a trial, if its clip is open.
-    #[must_use]
-    pub fn file(&self, trial: TrialId) -> Option<File> {
-        self.0.clips.borrow().file(trial)
-    }
-
-    /// Closes this clip.
-    pub fn close(&self, trial: TrialId) {
-        self.request(trial, Request::Close, None);
-        self.change_clips(|clips| clips.remove(trial));
-    }
-
-    /// Closes every clip, before another session is opened.
-    pub fn close_all(&self) {
-        let open = self.0.clips.replace(OpenClips::default()).all();
-        for (trial, _) in open {
-            self.request(trial, Request::Close, None);
-        }
-        self.stop_tracking(None);
-        self.0.player.borrow_mut().forget();
-        self.job(JobEvent::AllClosed(self.0.clips.borrow().clone()));
-    }
-
-    /// Sets where frames are displayed from now on.
-    pub fn draw_on(&self, sink: Option<FrameSink>) {
-        *self.0.sink.borrow_mut() = sink;
-        self.0.player.borrow_mut().forget();
-    }
-
-    /// Displays this frame as soon as possible.
-    pub fn show(&self, place: FramePlace) {
-        let next = self.0.player.borrow_mut().want(place);
-        self.request_frame(next);
-    }
-
-    fn request_frame(&self, place: Option<FramePlace>) {
-        if let Some(place) = place {
-            let request = Request::ShowFrame { frame: place.frame };
-            self.request(place.trial, request, Some(Pending::ShowFrame(place)));
-        }
-    }
-
-    /// Calls back with the image of a frame, without changing what is displayed.
-    pub fn still_frame(&self, place: FramePlace, then: impl FnOnce(&FrameImage) + 'static) {
-        let pending = Pending::StillFrame(place.trial, Box::new(then));
-        let request = Request::StillFrame { frame: place.frame };
-        self.request(place.trial, request, Some(pending));
-    }
-
-    /// Plays from this frame.
-    pub fn play(
-        &self,
-        from: FramePlace,
-        times_s: Rc<[f64]>,
-        speed_ratio: f64,
-        on_end: impl Fn() + 'static,
-    ) {
-        let weak = Rc::downgrade(&self.0);
-        let on_tick = move |time_ms| {
-            let Some(this) = weak.upgrade().map(Conductor) else { return };
-            let due = this.0.player.borrow().due(time_ms);
-            if let Some(due) = due {
-                this.show(due.place);
-                if due.is_last {
-                    on_end();
-                }
-            }
-        };
-        self.0.player.borrow_mut().play(from, times_s, speed_ratio, on_tick);
-    }
-
-    /// Stops playing; returns the frame displayed last.
-    pub fn stop(&self) -> Option<FramePlace> {
-        let mut player = self.0.player.borrow_mut();
-        player.stop();
-        player.shown()
     }
 
     fn on_event(&self, event: WorkerEvent) {
@@ -285,24 +178,6 @@ impl Conductor {
             }
             _ => {}
         }
-    }
-
-    fn on_frame(&self, place: FramePlace, image: Option<&Rc<FrameImage>>) {
-        let sink = self.0.sink.borrow().clone();
-        if let (Some(sink), Some(image)) = (sink, image) {
-            sink(place, image);
-        }
-        let next = self.0.player.borrow_mut().arrived(place);
-        self.request_frame(next);
-    }
-
-    /// Displays a frame in which markers were just tracked, without a request for it.
-    fn on_live_frame(&self, place: FramePlace, image: &Rc<FrameImage>) {
-        let sink = self.0.sink.borrow().clone();
-        if let Some(sink) = sink {
-            sink(place, image);
-        }
-        self.0.player.borrow_mut().drawn(place);
     }
 
     /// A message did not arrive, and nobody knows which request it belongs to: every request ends, and the notice offers
