@@ -158,7 +158,7 @@ mod tests {
     }
 
     fn place() -> Place {
-        let root = Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().to_path_buf();
+        let root = Path::new(env!("CARGO_MANIFEST_DIR")).ancestors().nth(2).unwrap().to_path_buf();
         Place { target: root.join("target"), root }
     }
 
