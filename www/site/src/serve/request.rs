@@ -1,15 +1,19 @@
-//! Reads the head of an HTTP request and refuses what is not one.
+//! Reads the head of one HTTP request; `httparse` parses it.
 
 use std::io::{self, Read};
 use std::net::{Shutdown, TcpStream};
 use std::time::Duration;
 
-/// Chosen: browsers send about 1 KiB; what is longer is not a browser.
-const LONGEST_HEAD: usize = 16 * 1024;
-/// Chosen: a browser opens connections it may not use; they are not kept for long.
-const PATIENCE: Duration = Duration::from_secs(10);
+/// Chosen: 16 times the 1 KiB that browsers send.
+const MAX_HEAD_BYTES: usize = 16 * 1024;
+/// Chosen: the limit that hyper has too; browsers send about 20.
+const MAX_HEADERS: usize = 100;
+/// Chosen: browsers open connections that they may not use; 10 s is long for a request on one machine.
+const TIMEOUT: Duration = Duration::from_secs(10);
+/// Chosen: no browser sends a body here; more than this is not waited for.
+const MAX_DRAINED_BYTES: usize = 64 * 1024;
 
-/// What was asked for.
+/// The request line.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Request {
     /// As sent: `GET`, `HEAD`, …
@@ -18,37 +22,37 @@ pub struct Request {
     pub path: String,
 }
 
-/// The request, or `None` if what came is not HTTP.
+/// The request, or `None` if the bytes are not a request that this server understands.
 ///
 /// # Errors
-/// The connection's own, also when nothing comes in time.
+/// Those of the connection, a timeout among them.
 pub fn read(stream: &mut TcpStream) -> io::Result<Option<Request>> {
-    stream.set_read_timeout(Some(PATIENCE))?;
-    stream.set_write_timeout(Some(PATIENCE))?;
+    stream.set_read_timeout(Some(TIMEOUT))?;
+    stream.set_write_timeout(Some(TIMEOUT))?;
     let mut head = Vec::new();
-    let mut piece = [0_u8; 2048];
-    while !head.windows(4).any(|end| end == b"\r\n\r\n") {
-        let count = stream.read(&mut piece)?;
+    let mut chunk = [0_u8; 2048];
+    loop {
+        let count = stream.read(&mut chunk)?;
         if count == 0 {
             return Err(io::ErrorKind::UnexpectedEof.into());
         }
-        head.extend(piece.iter().take(count));
-        if head.len() > LONGEST_HEAD {
-            return Ok(None);
+        head.extend(chunk.iter().take(count));
+        match parse(&head) {
+            Parsed::Partial if head.len() <= MAX_HEAD_BYTES => {}
+            Parsed::Complete(request) => return Ok(Some(request)),
+            Parsed::Partial | Parsed::Malformed => return Ok(None),
         }
     }
-    Ok(parse(&head))
 }
 
-/// Reads what is still under way (a body nobody wanted), because closing before that would take
-/// the answer back.
+/// Reads what the client still sends: closing earlier would reset the connection and lose the response.
 pub fn drain(stream: &mut TcpStream) {
     if stream.shutdown(Shutdown::Write).is_err() {
         return;
     }
-    let mut piece = [0_u8; 2048];
-    let mut left = 64 * 1024_usize;
-    while let Ok(count) = stream.read(&mut piece) {
+    let mut chunk = [0_u8; 2048];
+    let mut left = MAX_DRAINED_BYTES;
+    while let Ok(count) = stream.read(&mut chunk) {
         left = left.saturating_sub(count);
         if count == 0 || left == 0 {
             return;
@@ -56,15 +60,30 @@ pub fn drain(stream: &mut TcpStream) {
     }
 }
 
-fn parse(head: &[u8]) -> Option<Request> {
-    let line = head.split(|byte| *byte == b'\r').next()?;
-    let line = std::str::from_utf8(line).ok()?;
-    let mut words = line.split(' ');
-    let (method, path, version) = (words.next()?, words.next()?, words.next()?);
-    let is_method = !method.is_empty() && method.bytes().all(|byte| byte.is_ascii_uppercase());
-    let is_http = version == "HTTP/1.1" || version == "HTTP/1.0";
-    let known = is_method && is_http && path.starts_with('/') && words.next().is_none();
-    known.then(|| Request { method: method.to_owned(), path: path.to_owned() })
+/// What the bytes so far amount to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Parsed {
+    Complete(Request),
+    Partial,
+    Malformed,
+}
+
+fn parse(head: &[u8]) -> Parsed {
+    let mut headers = [httparse::EMPTY_HEADER; MAX_HEADERS];
+    let mut request = httparse::Request::new(&mut headers);
+    match request.parse(head) {
+        Ok(httparse::Status::Partial) => return Parsed::Partial,
+        Ok(httparse::Status::Complete(_)) => {}
+        Err(_) => return Parsed::Malformed,
+    }
+    let (Some(method), Some(path)) = (request.method, request.path) else {
+        return Parsed::Malformed;
+    };
+    // A full address is for proxies, `*` for whole servers; browsers send neither here.
+    if !path.starts_with('/') || !method.bytes().all(|byte| byte.is_ascii_uppercase()) {
+        return Parsed::Malformed;
+    }
+    Parsed::Complete(Request { method: method.to_owned(), path: path.to_owned() })
 }
 
 #[cfg(test)]
@@ -72,9 +91,10 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_request_line_has_three_words() {
-        let request = parse(b"GET /a?b HTTP/1.1\r\nHost: x\r\n\r\n").unwrap();
-        assert_eq!((request.method.as_str(), request.path.as_str()), ("GET", "/a?b"));
+    fn a_request_line_is_a_method_a_path_and_a_version() {
+        let expected = Request { method: "GET".to_owned(), path: "/a?b".to_owned() };
+        let head = b"GET /a?b HTTP/1.1\r\nHost: x\r\n\r\n";
+        assert_eq!(parse(head), Parsed::Complete(expected));
         for wrong in [
             "",
             "GET",
@@ -82,10 +102,22 @@ mod tests {
             "GET / HTTP/2",
             "get / HTTP/1.1",
             "GET a HTTP/1.1",
+            "GET http://x/ HTTP/1.1",
             "GET / HTTP/1.1 x",
             "\u{1} / HTTP/1.1",
+            "GET /\0 HTTP/1.1",
         ] {
-            assert_eq!(parse(format!("{wrong}\r\n\r\n").as_bytes()), None, "{wrong}");
+            let complete =
+                matches!(parse(format!("{wrong}\r\n\r\n").as_bytes()), Parsed::Complete(_));
+            assert!(!complete, "{wrong}");
+        }
+    }
+
+    #[test]
+    fn a_head_is_partial_until_its_empty_line() {
+        let head = b"GET / HTTP/1.1\r\nHost: x\r\n\r\n";
+        for end in 0..head.len() {
+            assert_eq!(parse(&head[..end]), Parsed::Partial, "{end} bytes");
         }
     }
 }
