@@ -57,13 +57,13 @@ pub enum SiteError {
         /// The text between the at signs.
         placeholder: String,
     },
-    /// An icon could not be encoded.
-    #[error("cannot write the icon of {size_px} pixels: {reason}")]
+    /// The icon could not be rendered.
+    #[error("cannot render www/shell/mark.svg at {size_px} pixels: {source}; correct the drawing")]
     Icon {
         /// Its side.
         size_px: u32,
-        /// What the encoder said.
-        reason: String,
+        /// What the renderer said.
+        source: Box<dyn std::error::Error + Send + Sync>,
     },
     /// Nothing has been built there yet.
     #[error("no site at {}: run `cargo run -p site -- build` first", .0.display())]

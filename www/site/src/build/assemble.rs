@@ -22,7 +22,7 @@ pub fn assemble(place: &Place, modules: &[Module]) -> Result<Bundle, SiteError> 
     let mut bundle = Bundle::default();
     let mut words = Words::new();
     add_modules(&mut bundle, &mut words, modules);
-    add_icons(&mut bundle, &mut words)?;
+    add_icons(&mut bundle, &mut words, &shell)?;
     let clips = add_clips(&mut bundle, &place.clips())?;
     words.insert("CLIPS", clips.to_string());
     words.insert("META_POLICY", policy::meta_policy());
@@ -69,15 +69,16 @@ fn add_modules(bundle: &mut Bundle, words: &mut Words, modules: &[Module]) {
     }
 }
 
-fn add_icons(bundle: &mut Bundle, words: &mut Words) -> Result<(), SiteError> {
-    words.insert("ICON_SVG", bundle.add_hashed("icons/mark.svg", icon::svg().into_bytes()));
+fn add_icons(bundle: &mut Bundle, words: &mut Words, shell: &Path) -> Result<(), SiteError> {
+    let svg = fill(shell, "mark.svg", words)?;
     for (word, file, size_px) in [
         ("ICON_180", "icons/mark-180.png", 180),
         ("ICON_192", "icons/mark-192.png", 192),
         ("ICON_512", "icons/mark-512.png", 512),
     ] {
-        words.insert(word, bundle.add_hashed(file, icon::png(size_px)?));
+        words.insert(word, bundle.add_hashed(file, icon::png(&svg, size_px)?));
     }
+    words.insert("ICON_SVG", bundle.add_hashed("icons/mark.svg", svg.into_bytes()));
     Ok(())
 }
 
