@@ -1,12 +1,13 @@
 //! Builds the site and serves it on this machine only.
 //!
-//! `build` turns the crate `app` and the folder `www/shell` into a folder of static files;
-//! `serve` hands that folder out on the loopback address. Both are used by the program `site`
-//! and by the browser journeys.
+//! `build` turns the page, the worker and the folder `www/shell` into a folder of static files;
+//! `serve` serves that folder on the loopback address. The program `site` and the browser journeys
+//! use both.
 
 pub mod build;
+pub mod command_line;
 mod error;
 pub mod policy;
 pub mod serve;
 
-pub use error::SiteError;
+pub use error::{MissingPart, SiteError};

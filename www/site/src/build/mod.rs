@@ -2,32 +2,34 @@
 
 mod assemble;
 mod bundle;
+mod command;
 mod compile;
 mod icon;
 mod node;
-mod place;
 mod sysroot;
-mod timed;
+mod template;
+mod timing;
 mod toolchain;
+mod workspace;
 
 pub use assemble::assemble;
 pub use bundle::{Bundle, NAME_DIGITS};
-pub use compile::{Haste, Module};
+pub use compile::{Module, Profile};
 pub use node::build_for_node;
-pub use place::Place;
-pub use timed::time;
+pub use timing::time_analysis;
+pub use workspace::Workspace;
 
 use crate::SiteError;
 use std::path::Path;
 
-/// Builds everything and puts it at `out`, replacing what was there only once all of it is ready.
+/// Builds everything and puts it at `out`; an older site there is replaced only once the new one is complete.
 ///
 /// # Errors
-/// [`SiteError`] names the step and what to do; `out` is then as it was.
-pub fn build(place: &Place, haste: Haste, out: &Path) -> Result<Bundle, SiteError> {
-    let rust = toolchain::find(place)?;
-    let modules = compile::compile(place, &rust, haste)?;
-    let bundle = assemble(place, &modules)?;
+/// [`SiteError`] names the step and what to do; `out` is then unchanged.
+pub fn build(workspace: &Workspace, profile: Profile, out: &Path) -> Result<Bundle, SiteError> {
+    let toolchain = toolchain::find(workspace)?;
+    let modules = compile::compile(workspace, &toolchain, profile)?;
+    let bundle = assemble(workspace, &modules)?;
     bundle.write(out)?;
     Ok(bundle)
 }

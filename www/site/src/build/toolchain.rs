@@ -1,108 +1,71 @@
-//! Finds a compiler that can make WASM here, without asking any installer for one.
+//! Finds a Rust toolchain that compiles to WASM; it never calls an installer.
 
-use super::place::Place;
-use super::sysroot;
-use crate::SiteError;
+use super::command::{clean_command, first_line};
+use super::sysroot::{self, WASM_TARGET};
+use super::workspace::Workspace;
+use crate::error::{MissingPart, SiteError};
 use std::env;
 use std::path::{Path, PathBuf};
-use std::process::Command;
 
-/// The target of the browser's half.
-pub const WEB_TARGET: &str = "wasm32-unknown-unknown";
-
-/// Where Debian's packages for building browsers put their compiler.
+/// Debian's compiler, which its packages for building browsers install.
 const DEBIAN_RUSTC: &str = "/usr/bin/rustc";
-/// Its Cargo, which is needed once, to build the standard library.
+/// Debian's Cargo; only it can build the standard library with Debian's compiler.
 const DEBIAN_CARGO: &str = "/usr/bin/cargo";
 
-/// A way to compile for the browser.
+/// What compiles to WASM; `None` leaves the choice to Cargo.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct WebRust {
-    /// The compiler, where it is not the one Cargo would take.
+pub struct Toolchain {
+    /// The compiler.
     pub rustc: Option<PathBuf>,
-    /// Where its standard library for the browser is, if apart.
+    /// The folder with its standard library for WASM.
     pub sysroot: Option<PathBuf>,
-    /// The linker, where the compiler brings none.
+    /// The linker.
     pub linker: Option<PathBuf>,
 }
 
-/// Takes the ordinary toolchain if it has the target, else Debian's compiler with a library
+/// The ordinary toolchain if it has the WASM target, else Debian's compiler with a standard library
 /// that is built once and kept under `target`.
 ///
 /// # Errors
-/// [`SiteError::NoWebRust`] says in one line what is missing.
-pub fn find(place: &Place) -> Result<WebRust, SiteError> {
+/// [`SiteError::NoWasmToolchain`] names the missing part.
+pub fn find(workspace: &Workspace) -> Result<Toolchain, SiteError> {
     let ordinary = env::var_os("RUSTC").map_or_else(|| PathBuf::from("rustc"), PathBuf::from);
-    let ordinary_sysroot = sysroot_of(&ordinary, &place.root);
-    if ordinary_sysroot.as_deref().is_some_and(has_web_std) {
-        return Ok(WebRust::default());
+    let ordinary_sysroot = sysroot_of(&ordinary, &workspace.root);
+    if ordinary_sysroot.as_deref().is_some_and(has_wasm_std) {
+        return Ok(Toolchain::default());
     }
     let debian = Path::new(DEBIAN_RUSTC);
-    let Some(debian_sysroot) = sysroot_of(debian, &place.root) else {
-        return Err(SiteError::NoWebRust(
-            "the Rust toolchain here has no wasm32-unknown-unknown".to_owned(),
-        ));
+    let Some(debian_sysroot) = sysroot_of(debian, &workspace.root) else {
+        return Err(SiteError::NoWasmToolchain(MissingPart::Target));
     };
-    let linker = find_linker(&[Some(debian_sysroot.clone()), ordinary_sysroot])?;
-    if has_web_std(&debian_sysroot) {
-        return Ok(WebRust {
-            rustc: Some(debian.to_path_buf()),
-            sysroot: None,
-            linker: Some(linker),
-        });
+    let rustc = Some(debian.to_path_buf());
+    let linker = Some(find_linker(&[Some(debian_sysroot.clone()), ordinary_sysroot])?);
+    if has_wasm_std(&debian_sysroot) {
+        return Ok(Toolchain { rustc, sysroot: None, linker });
     }
     if !debian_sysroot.join("lib/rustlib/src/rust/library/std").is_dir()
         || !Path::new(DEBIAN_CARGO).is_file()
     {
-        return Err(SiteError::NoWebRust(
-            "Debian's rustc is here without its Cargo or the sources of its standard library"
-                .to_owned(),
-        ));
+        return Err(SiteError::NoWasmToolchain(MissingPart::DebianSources));
     }
-    let apart = sysroot::prepare(place, debian, Path::new(DEBIAN_CARGO))?;
-    Ok(WebRust { rustc: Some(debian.to_path_buf()), sysroot: Some(apart), linker: Some(linker) })
-}
-
-/// A command without what `cargo run` leaves in the environment for its own compiler.
-pub fn clean_command(program: &Path) -> Command {
-    let mut command = Command::new(program);
-    for name in ["LD_LIBRARY_PATH", "RUSTFLAGS", "CARGO_ENCODED_RUSTFLAGS", "CARGO_BUILD_TARGET"] {
-        command.env_remove(name);
-    }
-    command
-}
-
-/// Runs to the end and turns failure into a sentence.
-pub fn run(command: &mut Command) -> Result<(), SiteError> {
-    let program = command.get_program().to_string_lossy().into_owned();
-    match command.status() {
-        Ok(status) if status.success() => Ok(()),
-        Ok(status) => Err(SiteError::Failed { program, status: status.to_string() }),
-        Err(source) => Err(SiteError::NotStarted { program, source }),
-    }
-}
-
-/// The first line a program prints, or nothing if it cannot be run.
-pub fn first_line(command: &mut Command) -> Option<String> {
-    let output = command.output().ok().filter(|output| output.status.success())?;
-    let text = String::from_utf8(output.stdout).ok()?;
-    text.lines().next().map(|line| line.trim().to_owned())
+    let built = sysroot::prepare(workspace, debian, Path::new(DEBIAN_CARGO))?;
+    Ok(Toolchain { rustc, sysroot: Some(built), linker })
 }
 
 fn sysroot_of(rustc: &Path, root: &Path) -> Option<PathBuf> {
-    // In the folder of the sources, so that rust-toolchain.toml is heard.
+    // In the folder of the sources, where rust-toolchain.toml applies.
     first_line(clean_command(rustc).args(["--print", "sysroot"]).current_dir(root))
         .map(PathBuf::from)
 }
 
-fn has_web_std(sysroot: &Path) -> bool {
-    let folder = sysroot.join("lib/rustlib").join(WEB_TARGET).join("lib");
+fn has_wasm_std(sysroot: &Path) -> bool {
+    let folder = sysroot.join("lib/rustlib").join(WASM_TARGET).join("lib");
     folder.read_dir().is_ok_and(|entries| {
         entries.flatten().any(|entry| entry.file_name().to_string_lossy().starts_with("libstd-"))
     })
 }
 
-/// `rust-lld` is used where it lies: it finds its LLVM by a relative path.
+/// `rust-lld` cannot be copied: it finds its LLVM by a relative path.
 fn find_linker(sysroots: &[Option<PathBuf>]) -> Result<PathBuf, SiteError> {
     let host = format!("{}-unknown-linux-gnu", env::consts::ARCH);
     let bundled = sysroots
@@ -115,7 +78,7 @@ fn find_linker(sysroots: &[Option<PathBuf>]) -> Result<PathBuf, SiteError> {
     bundled
         .chain(on_path)
         .find(|candidate| candidate.is_file())
-        .ok_or_else(|| SiteError::NoWebRust("no linker for WASM (rust-lld or wasm-ld)".to_owned()))
+        .ok_or(SiteError::NoWasmToolchain(MissingPart::Linker))
 }
 
 #[cfg(test)]
@@ -126,17 +89,17 @@ mod tests {
     #[test]
     fn a_toolchain_has_the_target_only_if_its_std_is_there() {
         let sysroot = env::temp_dir().join(format!("site-toolchain-{}", std::process::id()));
-        let library = sysroot.join("lib/rustlib").join(WEB_TARGET).join("lib");
+        let library = sysroot.join("lib/rustlib").join(WASM_TARGET).join("lib");
         fs::create_dir_all(&library).unwrap();
         fs::write(library.join("libcore-1.rlib"), "").unwrap();
-        assert!(!has_web_std(&sysroot));
+        assert!(!has_wasm_std(&sysroot));
         fs::write(library.join("libstd-1.rlib"), "").unwrap();
-        assert!(has_web_std(&sysroot));
+        assert!(has_wasm_std(&sysroot));
         fs::remove_dir_all(&sysroot).unwrap();
     }
 
     #[test]
-    fn a_compiler_that_is_not_there_is_no_toolchain() {
+    fn a_compiler_that_does_not_exist_has_no_sysroot() {
         assert_eq!(sysroot_of(Path::new("/nowhere/rustc"), Path::new("/")), None);
     }
 }

@@ -1,53 +1,51 @@
-//! Where the sources are and where built things go.
+//! The folders that the build reads and writes.
 
 use crate::SiteError;
 use std::env;
 use std::path::{Path, PathBuf};
 
-/// The two folders that the build works with.
+/// The sources and Cargo's output.
 #[derive(Clone, Debug)]
-pub struct Place {
-    /// The top of the sources.
+pub struct Workspace {
+    /// The root of the sources.
     pub root: PathBuf,
-    /// Everything that is made and may be deleted.
+    /// Everything that is built; it may be deleted.
     pub target: PathBuf,
 }
 
-impl Place {
-    /// Looks upwards from the present folder, then from the one Cargo names.
+impl Workspace {
+    /// Looks upwards from the package that Cargo runs, then from the current folder.
     ///
     /// # Errors
-    /// [`SiteError::Usage`] outside the sources.
-    pub fn find() -> Result<Place, SiteError> {
+    /// [`SiteError::OutsideSources`] if neither is inside the sources.
+    pub fn find() -> Result<Workspace, SiteError> {
         let here = env::current_dir().map_err(SiteError::file("cannot find", Path::new(".")))?;
-        let named = env::var_os("CARGO_MANIFEST_DIR").map(PathBuf::from);
-        let root = named
+        let package = env::var_os("CARGO_MANIFEST_DIR").map(PathBuf::from);
+        let root = package
             .iter()
             .chain([&here])
             .flat_map(|start| start.ancestors())
             .find(|folder| folder.join("www/shell/index.html").is_file())
-            .ok_or_else(|| {
-                SiteError::Usage(format!("{} is not inside the sources", here.display()))
-            })?
+            .ok_or_else(|| SiteError::OutsideSources(here.clone()))?
             .to_path_buf();
         let target = match env::var_os("CARGO_TARGET_DIR") {
-            Some(named) => here.join(named),
+            Some(folder) => here.join(folder),
             None => root.join("target"),
         };
-        Ok(Place { root, target })
+        Ok(Workspace { root, target })
     }
 
-    /// Where the site goes unless told otherwise.
+    /// The default folder of the site.
     pub fn default_out(&self) -> PathBuf {
         self.target.join("site")
     }
 
-    /// The files that are written by hand.
+    /// The static files of the site that are written by hand.
     pub fn shell(&self) -> PathBuf {
         self.root.join("www/shell")
     }
 
-    /// The example clips; their truth files lie beside them and are not shipped.
+    /// The example clips; the truth files beside them are not part of the site.
     pub fn clips(&self) -> PathBuf {
         self.root.join("demo-clips/clips")
     }
