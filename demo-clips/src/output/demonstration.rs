@@ -9,7 +9,7 @@ use crate::noise;
 use crate::picture::{Camera, Colour, Scenery, Sticker, Wardrobe};
 
 /// What differs between the two clips.
-struct Trial {
+struct Variant {
     name: &'static str,
     cue: &'static str,
     style: Style,
@@ -29,7 +29,7 @@ impl Clip {
             _ => 0.008 * noise::normal(seed, channel, 5),
         };
         [
-            Trial {
+            Variant {
                 name: "heels_low",
                 cue: "Heels carried low",
                 style: Style::HEELS_LOW,
@@ -37,7 +37,7 @@ impl Clip {
                 shirt: [64.0, 124.0, 128.0],
                 seed: 0x0A,
             },
-            Trial {
+            Variant {
                 name: "leg_folding",
                 cue: "Leg folding freely",
                 style: Style::LEG_FOLDING,
@@ -48,11 +48,11 @@ impl Clip {
                 seed: 0x0B,
             },
         ]
-        .map(|trial| trial.clip(seed))
+        .map(|variant| variant.clip(seed))
     }
 }
 
-impl Trial {
+impl Variant {
     fn clip(self, seed: u64) -> Clip {
         let textures = seed.wrapping_mul(0x9E37) ^ 0x51DE;
         Clip {
