@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use wasm_bindgen_cli_support::Bindgen;
 
-/// The programs that run in the browser, by binary.
+/// The programs that run in the browser; package and binary have one name.
 pub const MODULES: [&str; 2] = ["page", "worker"];
 
 /// How much the compiler optimises.
@@ -48,9 +48,8 @@ pub fn compile(
 ) -> Result<Vec<Module>, SiteError> {
     let target = workspace.target.join("web");
     let mut command = cargo_build(workspace, toolchain);
-    command.args(["--package", "app", "--package", "worker"]);
     for module in MODULES {
-        command.args(["--bin", module]);
+        command.args(["--package", module, "--bin", module]);
     }
     if profile == Profile::Release {
         command.arg("--release");
