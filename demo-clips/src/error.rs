@@ -1,9 +1,13 @@
 //! Errors of the generator: what is wrong and what to do.
 
-use crate::output::USAGE;
 use std::ops::RangeInclusive;
 use std::process::ExitStatus;
 use thiserror::Error;
+
+/// The options in two lines.
+const USAGE: &str = "usage: demo-clips [--seed N] [--rate N] [--no-stickers] [--truth-only] [--out FOLDER]\n       \
+     demo-clips varied [the same] [--stickers yes|no] [--camera still|panned|hand-held] \
+     [--course belt|crossing] [--seconds S] [--shutter S]";
 
 /// Why the clips could not be generated.
 #[derive(Debug, Error)]

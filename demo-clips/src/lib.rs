@@ -15,7 +15,7 @@
 //! How well the motion obeys mechanics, as measured by the tests:
 //! - The planted shoe moves with the belt and rolls over its round toe; it slips and sinks by less
 //!   than 2 mm (only by rounding, because thigh and shank reach from the hips to it).
-//! - In flight the centre of mass falls with 9.81 m/s2 within 0.0001 and keeps its forward speed.
+//! - In flight the centre of mass falls with 9.81 m/s2 within 0.0001 and moves forward at a constant speed.
 //!   Positions in the ground truth are rounded to 0.01 mm, which is 0.2 m/s2 in a second difference
 //!   at 120 frames/s.
 //! - During contact the vertical force begins and ends at zero and never pulls.

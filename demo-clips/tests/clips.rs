@@ -123,11 +123,8 @@ struct Segment {
     to: String,
 }
 
-/// Internal work per stride from the ground truth alone: the positive increments of each limb's kinetic
-/// energy relative to the centre of mass, by central differences of unfiltered positions.
-fn internal_work_j(truth: &Truth) -> f64 {
-    let position =
-        |name: &str, i: usize| (truth.landmarks[name].x_m[i], truth.landmarks[name].y_m[i]);
+/// The segments of trunk, legs and arms.
+fn limbs() -> Vec<Vec<Segment>> {
     let mut limbs: Vec<Vec<Segment>> = vec![vec![Segment {
         parameters: SegmentParameters::TRUNK_AND_HEAD,
         from: "near_hip".to_owned(),
@@ -149,6 +146,15 @@ fn internal_work_j(truth: &Truth) -> f64 {
             segment(SegmentParameters::FOREARM_AND_HAND, "elbow", "wrist"),
         ]);
     }
+    limbs
+}
+
+/// Internal work per stride from the ground truth alone: the positive increments of each limb's kinetic
+/// energy relative to the centre of mass, by central differences of unfiltered positions.
+fn internal_work_j(truth: &Truth) -> f64 {
+    let position =
+        |name: &str, i: usize| (truth.landmarks[name].x_m[i], truth.landmarks[name].y_m[i]);
+    let limbs = limbs();
     let centre = |segment: &Segment, i: usize| {
         let (a, b) = (position(&segment.from, i), position(&segment.to, i));
         let f = segment.parameters.centre_fraction;

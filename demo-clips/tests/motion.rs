@@ -78,7 +78,7 @@ fn markers_of_the_flat_foot_move_at_the_speed_of_the_belt() {
 }
 
 #[test]
-fn in_flight_the_centre_of_mass_falls_freely_and_keeps_its_forward_speed() {
+fn the_centre_of_mass_is_a_projectile_in_flight() {
     for (name, motion) in motions() {
         let steps = steps(&motion);
         for pair in steps.windows(2) {

@@ -89,7 +89,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_panorama_returns_the_painted_colour_wherever_a_camera_looks() {
+    fn a_panorama_returns_the_painted_colour_wherever_a_camera_points() {
         let first = Camera::rolled(0.02);
         let last = Camera { origin_px: (100.0, 640.0), ..first };
         // Linear in the point, so that interpolation is exact but for rounding to whole levels.

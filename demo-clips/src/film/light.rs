@@ -14,7 +14,7 @@ pub struct Light {
 }
 
 impl Light {
-    /// The light of the committed clips: uniform.
+    /// The light of the committed clips. Chosen: uniform.
     pub const UNIFORM: Light = Light { gain_ratio: 1.0, across_ratio: 0.0, noise_ratio: 1.0 };
 
     /// The factor of each column of the picture: `gain (1 + across (x - middle) / middle)`.

@@ -38,9 +38,12 @@ pub struct CameraPath {
 
 /// Amplitudes and frequencies of the sways of each kind, in the order of [`CameraPath`].
 ///
-/// Chosen: a pan on a tripod is slow; a hand adds its physiological tremor of 6 to 9 Hz.
+/// Chosen: slow, as of a person who follows with a tripod.
 const PANNED: [&[(f64, f64)]; 4] =
     [&[(70.0, 0.23), (9.0, 0.9)], &[(5.0, 0.31)], &[(0.003, 0.4)], &[(0.02, 0.27)]];
+/// The same for a hand.
+///
+/// Chosen: slow drifts of a few pixels, and the physiological tremor of 6 to 9 Hz.
 const HAND_HELD: [&[(f64, f64)]; 4] = [
     &[(7.0, 0.45), (2.5, 1.3), (0.5, 7.1)],
     &[(5.0, 0.55), (2.0, 1.6), (0.5, 8.3)],

@@ -74,7 +74,7 @@ const fn at(at_fraction: f64, angle_rad: f64) -> Waypoint {
 }
 
 impl Style {
-    /// Heels carried low: little knee flexion in swing.
+    /// Heels carried low: little knee flexion in swing. Chosen: within the ranges at [`Style`].
     pub const HEELS_LOW: Style = Style {
         speed_m_s: 2.8,
         step_s: 60.0 / 158.0,
@@ -95,7 +95,8 @@ impl Style {
         variation_fraction: 0.007,
     };
 
-    /// The leg folding freely: the heel rises behind, the thigh swings further forward.
+    /// The leg folding freely: the heel rises behind, the thigh swings further forward. Chosen: within the
+    /// ranges at [`Style`].
     pub const LEG_FOLDING: Style = Style {
         step_s: 60.0 / 164.0,
         contact_s: 0.238,

@@ -13,6 +13,6 @@ mod variety;
 pub use clip::Clip;
 pub use example::{Example, Trial};
 pub use generate::generate;
-pub use options::{Options, USAGE};
+pub use options::Options;
 pub use truth::{Column, Event, Scale, Truth, View};
 pub use variety::Variety;

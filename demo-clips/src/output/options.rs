@@ -7,11 +7,6 @@ use lexopt::prelude::*;
 use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
-/// The options in two lines.
-pub const USAGE: &str = "usage: demo-clips [--seed N] [--rate N] [--no-stickers] [--truth-only] [--out FOLDER]\n       \
-     demo-clips varied [the same] [--stickers yes|no] [--camera still|panned|hand-held] \
-     [--course belt|crossing] [--seconds S] [--shutter S]";
-
 /// Chosen: from a slow camera to a high-speed one.
 const RATES_HZ: RangeInclusive<f64> = 10.0..=500.0;
 /// Chosen: a tenth of a second to a minute.

@@ -2,9 +2,9 @@
 
 use crate::body::Point;
 
-/// Width of the picture in pixels.
+/// Width of the picture in pixels. Chosen: that of 720p video.
 pub const WIDTH: usize = 1280;
-/// Height of the picture in pixels.
+/// Height of the picture in pixels. Chosen: that of 720p video.
 pub const HEIGHT: usize = 720;
 
 /// The projection of the plane of motion to the picture. Pixel centres are whole numbers, y down.
@@ -26,7 +26,7 @@ impl Camera {
         Self { px_per_m: 312.0, origin_px: (652.0, 652.0), roll_rad }
     }
 
-    /// The middle of the picture.
+    /// The middle of the picture. Exact: half-way between the centres of the outermost pixels.
     pub const MIDDLE_PX: (f64, f64) = (0.5 * (WIDTH as f64 - 1.0), 0.5 * (HEIGHT as f64 - 1.0));
 
     /// The camera for things that have moved forward by a distance.

@@ -23,7 +23,7 @@ pub struct Window {
 }
 
 impl Window {
-    /// The whole picture.
+    /// The whole picture. Exact.
     pub const ALL: Window = Window { left: 0, right: WIDTH, top: 0, bottom: HEIGHT };
 
     /// The pixels within a margin around some pixels, cut to the picture.

@@ -46,17 +46,17 @@ pub struct Sticker {
 }
 
 impl Sticker {
-    /// White.
+    /// White. Chosen: a little below full level, so that noise is not clipped.
     pub const WHITE: Colour = [244.0, 244.0, 240.0];
-    /// Nearly black.
+    /// Nearly black. Chosen: a little above level 0, so that noise is not clipped.
     pub const DARK: Colour = [24.0, 22.0, 26.0];
-    /// The sticker of the committed clips: a white ring around a dark core, 14 pixels across at half coverage.
+    /// The sticker of the committed clips. Chosen: a white ring around a dark core, 14 pixels across at half coverage.
     pub const RING: Sticker =
         Sticker { outer_px: 7.5, core_px: 3.7, rim: Self::WHITE, core: Self::DARK };
 }
 
 impl Wardrobe {
-    /// Colour of the skin in the committed clips.
+    /// Colour of the skin in the committed clips. Chosen: of medium lightness.
     pub const SKIN: Colour = [196.0, 148.0, 120.0];
 
     /// The colour of a material at a point in its own frame; `across` runs from -1 (back) to 1 (front).

@@ -5,6 +5,8 @@ use super::layer::Layer;
 use super::outline::{Girth, Outline, girth};
 use crate::body::{Point, Skeleton};
 
+// Chosen: neck, face and hair, drawn by eye.
+
 const NECK: [Girth; 2] = [girth(0.0, 0.058, 0.062), girth(1.0, 0.046, 0.056)];
 
 /// Outline of the face from the nape over the crown to the chin: forward and up from the ear.

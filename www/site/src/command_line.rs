@@ -5,9 +5,6 @@ use crate::serve::DEFAULT_PORT;
 use lexopt::prelude::*;
 use std::path::PathBuf;
 
-/// The commands in one line.
-pub const USAGE: &str = "usage: site build [--quick] [--out DIR] | site serve [--port N] [--out DIR] | site time | site follower";
-
 /// A command with its options.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Command {
@@ -87,7 +84,7 @@ fn without_options(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::SiteError;
+    use crate::error::{SiteError, USAGE};
 
     fn parse(line: &str) -> Result<Command, lexopt::Error> {
         Command::parse(lexopt::Parser::from_args(line.split_whitespace()))

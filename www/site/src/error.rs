@@ -1,10 +1,12 @@
 //! Errors of building and serving the site: what is wrong and what to do.
 
-use crate::command_line::USAGE;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::process::ExitStatus;
 use thiserror::Error;
+
+/// The commands in one line.
+pub(crate) const USAGE: &str = "usage: site build [--quick] [--out DIR] | site serve [--port N] [--out DIR] | site time | site follower";
 
 /// Why the site could not be built or served.
 #[derive(Debug, Error)]
