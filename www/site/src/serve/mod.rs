@@ -1,6 +1,6 @@
-//! A small server of static files on the loopback address; it reads one folder and takes nothing in.
+//! A small server of static files on the loopback address; it reads one folder and accepts no uploads.
 //!
-//! One thread and one connection a request. Whole HTTP libraries were tried and left: they answer
+//! Each request has a connection and a thread of its own. Whole HTTP servers do not fit: they answer
 //! malformed requests themselves, without the security headers that every response must carry.
 
 mod request;
