@@ -37,7 +37,7 @@ pub fn worker_url() -> Option<String> {
 /// The address of the script of the worker that runs the Monte Carlo.
 #[must_use]
 pub fn monte_carlo_url() -> Option<String> {
-    address("repeatsUrl")
+    address("monteCarloUrl")
 }
 
 fn address(name: &str) -> Option<String> {
@@ -65,10 +65,10 @@ pub struct SavedSession {
 
 /// Shows the panic screen, with a session file to save if there is one.
 pub fn show_panic(report: &str, session: Option<SavedSession>) {
-    if let Some((this, fell)) = function("fell") {
+    if let Some((this, show)) = function("showPanic") {
         let (name, text) = session.map(|s| (s.name, s.text)).unzip();
         // If this fails too, nothing is left to show it.
-        let _ = fell.call3(&this, &report.into(), &name.into(), &text.into());
+        let _ = show.call3(&this, &report.into(), &name.into(), &text.into());
     }
 }
 
