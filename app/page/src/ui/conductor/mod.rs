@@ -12,7 +12,7 @@ use crate::browser::frame_image::FrameImage;
 use crate::browser::player::Player;
 use crate::browser::worker_client::{WorkerClient, WorkerEvent};
 use document::session::{Session, TrialId};
-use jobs::protocol::{Attachment, Envelope, JobError, JobId, ProtocolError, Request, Response};
+use jobs::protocol::{Attachment, Envelope, JobError, JobId, Request, Response};
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -132,7 +132,7 @@ impl Conductor {
         let envelope = Envelope { id, clip: Some(clip), body, attachment };
         let sent = self.0.client.borrow().as_ref().map_or(Ok(()), |c| c.send(&envelope, file));
         if let Err(error) = sent {
-            self.on_unreadable(&error);
+            self.on_unreadable(sentences::browser::request_unreadable(&error));
         }
         id
     }
@@ -143,7 +143,9 @@ impl Conductor {
                 self.0.stops.set(0);
                 self.on_response(id, body, image.as_ref());
             }
-            WorkerEvent::Unreadable(error) => self.on_unreadable(&error),
+            WorkerEvent::Unreadable(error) => {
+                self.on_unreadable(sentences::browser::answer_unreadable(&error));
+            }
             WorkerEvent::Stopped(reason) => self.on_stopped(&reason),
         }
     }
@@ -151,7 +153,9 @@ impl Conductor {
     fn on_response(&self, id: JobId, response: Response, image: Option<&Rc<FrameImage>>) {
         let response = match response {
             Response::Progress(progress) => return self.on_progress(id, progress, image),
-            Response::Failed(JobError::Protocol(error)) => return self.on_unreadable(&error),
+            Response::Failed(JobError::Protocol(error)) => {
+                return self.on_unreadable(sentences::browser::request_unreadable(&error));
+            }
             response => response,
         };
         let pending = self.0.pending.borrow_mut().remove(&id);
@@ -180,18 +184,21 @@ impl Conductor {
         }
     }
 
-    /// A message did not arrive, and nobody knows which request it belongs to: every request ends, and the notice offers
-    /// to load the page again.
-    fn on_unreadable(&self, error: &ProtocolError) {
-        let pending = self.0.pending.take();
-        for pending in pending.into_values() {
+    /// A message did not arrive, and nobody knows which request it belongs to: requests end, except tracking runs, whose
+    /// next message may arrive. The notice offers to load the page again.
+    fn on_unreadable(&self, sentence: String) {
+        let (running, ended): (BTreeMap<_, _>, BTreeMap<_, _>) = (self.0.pending.take())
+            .into_iter()
+            .partition(|(_, pending)| matches!(pending, Pending::Track(_)));
+        *self.0.pending.borrow_mut() = running;
+        for pending in ended.into_values() {
             if let Pending::Open(on_opened) = pending {
-                on_opened(Err(JobError::Protocol(error.clone())));
+                on_opened(Err(JobError::Unanswered));
             }
         }
         self.0.player.borrow_mut().failed();
         self.job(JobEvent::TrackingEnded);
-        self.complain(Notice::with_reload(sentences::browser::unreadable(error)));
+        self.complain(Notice::with_reload(sentence));
     }
 
     /// The worker stopped: a new one takes its place and opens the clips again.

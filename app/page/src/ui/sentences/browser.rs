@@ -22,7 +22,7 @@ pub fn sentence(error: &BrowserError) -> String {
 #[must_use]
 pub fn monte_carlo(error: &MonteCarloError) -> Option<String> {
     match error {
-        MonteCarloError::Protocol(error) => Some(unreadable(error)),
+        MonteCarloError::Protocol(error) => Some(answer_unreadable(error)),
         MonteCarloError::Session { reason } => {
             Some(format!("The measurements were not repeated ({reason}): load the page again."))
         }
@@ -32,22 +32,28 @@ pub fn monte_carlo(error: &MonteCarloError) -> Option<String> {
     }
 }
 
-/// A message between the page and a worker that did not arrive.
+/// The page could not read an answer of a worker.
 #[must_use]
-pub fn unreadable(error: &ProtocolError) -> String {
-    let what = match error {
-        ProtocolError::NoText => "The worker's answer could not be read (it holds no text).".into(),
-        ProtocolError::Unreadable { reason } => {
-            format!("The worker's answer could not be read ({reason}).")
-        }
-        ProtocolError::NoAttachment => {
-            "The worker's answer could not be read (its attachment is missing).".into()
-        }
-        ProtocolError::NotSent { reason } => {
-            format!("A message between the page and its worker could not be sent ({reason}).")
-        }
-    };
-    format!("{what} Nothing entered is lost: load the page again.")
+pub fn answer_unreadable(error: &ProtocolError) -> String {
+    let reason = protocol_reason(error);
+    format!("The worker's answer could not be read ({reason}). {LOAD_AGAIN}")
+}
+
+/// A worker could not read a request of the page.
+#[must_use]
+pub fn request_unreadable(error: &ProtocolError) -> String {
+    let reason = protocol_reason(error);
+    format!("The worker could not read what the page asked ({reason}). {LOAD_AGAIN}")
+}
+
+const LOAD_AGAIN: &str = "Nothing entered is lost: load the page again.";
+
+fn protocol_reason(error: &ProtocolError) -> &str {
+    match error {
+        ProtocolError::NoText => "it holds no text",
+        ProtocolError::NoAttachment => "its attachment is missing",
+        ProtocolError::Unreadable { reason } | ProtocolError::NotSent { reason } => reason,
+    }
 }
 
 /// The worker stopped; a new one was started.

@@ -1,6 +1,6 @@
 //! Sentences about what the worker could not do.
 
-use super::browser::unreadable;
+use super::browser::request_unreadable;
 use crate::ui::pending::JobFailure;
 use jobs::protocol::JobError;
 
@@ -8,7 +8,7 @@ use jobs::protocol::JobError;
 #[must_use]
 pub fn sentence(failure: &JobFailure) -> String {
     if let JobError::Protocol(error) = &failure.error {
-        return unreadable(error);
+        return request_unreadable(error);
     }
     let fault = fault(&failure.error);
     match &failure.clip {
@@ -19,7 +19,7 @@ pub fn sentence(failure: &JobFailure) -> String {
 
 fn fault(error: &JobError) -> String {
     let plain = match error {
-        JobError::Protocol(error) => return unreadable(error),
+        JobError::Protocol(error) => return request_unreadable(error),
         JobError::Media { reason } | JobError::Tracker { reason } => reason.as_str(),
         JobError::FileChanged { reason } => {
             return format!("the file can no longer be read ({reason}): choose it again");
