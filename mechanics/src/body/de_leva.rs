@@ -1,39 +1,34 @@
-//! The segment table of de Leva 1996, both sexes, with alternative end points.
+//! The segment table of de Leva 1996 for both sexes, with alternative end points.
 
 use crate::source::Source;
 
-/// A row for one sex. Lengths are the sample's means; the rest are fractions of body mass or segment length.
+/// A row for one sex: the sample's mean length, and fractions of body mass or segment length.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DeLevaRow {
     /// Segment.
     pub segment: &'static str,
-    /// End points; the centre is counted from the first.
+    /// End points; the centre is measured from the first.
     pub end_points: &'static str,
     /// Mean length in the sample.
     pub length_m: f64,
-    /// Mass by body mass.
+    /// Mass as a fraction of body mass.
     pub mass_fraction: f64,
     /// Centre of mass from the first end point.
     pub centre_fraction: f64,
     /// Radius of gyration about the anteroposterior axis (printed as sagittal).
     pub anteroposterior_fraction: f64,
-    /// Radius of gyration about the mediolateral axis (printed as transverse): the one for a side view.
+    /// Radius of gyration about the mediolateral axis (printed as transverse): the one that a side view needs.
     pub mediolateral_fraction: f64,
     /// Radius of gyration about the long axis.
     pub longitudinal_fraction: f64,
-    /// Where it stands.
+    /// Where it was published.
     pub source: Source,
 }
 
 const TABLE_4: Source =
     Source { work: "de Leva 1996, J Biomech 29:1223-1230 (after Zatsiorsky)", locus: "Table 4" };
 
-/// Mean height of the sample of women. Source: de Leva 1996, Table 4.
-pub const FEMALE_HEIGHT_M: f64 = 1.735;
-/// Mean height of the sample of men. Source: de Leva 1996, Table 4.
-pub const MALE_HEIGHT_M: f64 = 1.741;
-
-/// Values of a row in the units of print: length mm, mass %, centre %, radii % (sagittal, transverse, longitudinal).
+/// A row in the printed units: length in mm, then mass, centre and radii (sagittal, transverse, longitudinal) in %.
 const fn row(segment: &'static str, end_points: &'static str, printed: [f64; 6]) -> DeLevaRow {
     let [length, mass, centre, sagittal, transverse, longitudinal] = printed;
     DeLevaRow {
@@ -49,7 +44,7 @@ const fn row(segment: &'static str, end_points: &'static str, printed: [f64; 6])
     }
 }
 
-/// One segment by one pair of end points, for both sexes.
+/// One segment between one pair of end points, for both sexes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DeLevaPair {
     /// Women.
