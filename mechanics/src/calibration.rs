@@ -91,14 +91,6 @@ impl Calibration {
         Point { x_m: self.forward.dot(&from_origin), y_m: self.up.dot(&from_origin) }
     }
 
-    /// The pixel that shows this point in the plane of motion.
-    #[must_use]
-    pub fn to_pixel(&self, point: Point) -> Pixel {
-        let in_metres = self.forward * point.x_m + self.up * point.y_m;
-        let pixel = self.origin + in_metres / self.metres_per_pixel;
-        Pixel { x_px: pixel.x, y_px: pixel.y }
-    }
-
     /// Length of one pixel in the plane of motion.
     #[must_use]
     pub fn metres_per_pixel(&self) -> f64 {
@@ -179,12 +171,19 @@ mod tests {
         }
     }
 
+    /// The pixel that shows a point: the inverse of [`Calibration::to_point`].
+    fn to_pixel(calibration: &Calibration, point: Point) -> Pixel {
+        let in_metres = calibration.forward * point.x_m + calibration.up * point.y_m;
+        let at = calibration.origin + in_metres / calibration.metres_per_pixel;
+        pixel(at.x, at.y)
+    }
+
     #[test]
-    fn to_pixel_inverts_to_point() {
+    fn to_point_is_inverted_by_the_projection_of_a_point() {
         let upright = Upright::Ground(pixel(0.0, 700.0), pixel(1000.0, 720.0));
         for direction in [Direction::Left, Direction::Right] {
             let calibration = Calibration::new(bar(), upright, direction).unwrap();
-            let back = calibration.to_pixel(calibration.to_point(pixel(611.5, 99.25)));
+            let back = to_pixel(&calibration, calibration.to_point(pixel(611.5, 99.25)));
             assert!((back.x_px - 611.5).abs() < 1e-9 && (back.y_px - 99.25).abs() < 1e-9);
         }
     }

@@ -2,7 +2,7 @@
 //!
 //! Source of the data: Fukuchi et al. 2017, PeerJ 5:e3298 (figshare 4543435, CC BY 4.0), treadmill, 2.5 m/s.
 
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops at wrong data")]
 
 mod common;
 

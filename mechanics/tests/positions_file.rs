@@ -1,6 +1,6 @@
 //! The errors of the example `measure` for a file of positions that cannot be read: line, column, reason.
 
-#![allow(clippy::unwrap_used, reason = "a test stops where its data are wrong")]
+#![allow(clippy::unwrap_used, reason = "a test stops at wrong data")]
 
 #[path = "../examples/measure/positions.rs"]
 mod positions;

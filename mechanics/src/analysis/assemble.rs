@@ -35,7 +35,7 @@ pub fn assemble(trial: &Trial, mut prepared: PreparedTrial) -> Analysis {
     let per_stride = measure_strides(&model, &near, &timing, conditions);
     let legs = legs(trial, &prepared, mean(&timing.speed_m_s));
     let notes = notes(trial, &prepared, &model);
-    // One stride, in the middle, stands for all.
+    // Chosen: the middle stride represents all; their uncertainties are nearly equal.
     let middle = near.get(near.len() / 2);
     let uncertainty = middle.map(|s| uncertainty(&model, s, trial)).unwrap_or_default();
     let spread = Spread { joint_works_j: uncertainty.joint_works_j, ..trial.spread() };

@@ -20,7 +20,7 @@ pub enum Limb {
     Trunk,
 }
 
-/// Where a segment's end lies.
+/// An end of a segment.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum End {
     /// At the landmark of this joint on this side.
@@ -36,9 +36,9 @@ pub struct Segment {
     pub name: &'static str,
     /// The limb it belongs to.
     pub limb: Limb,
-    /// Where it begins.
+    /// First end.
     pub from: End,
-    /// Where it ends.
+    /// Second end.
     pub to: End,
     /// Mass.
     pub mass_kg: f64,

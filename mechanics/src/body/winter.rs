@@ -21,7 +21,7 @@ pub struct WinterRow {
     pub source: Source,
 }
 
-/// Radii of gyration about the end points, mediolateral axis; none where not published.
+/// Radii of gyration about the end points, mediolateral axis; none if not published.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct EndRadii {
     /// About the first (proximal) end point.
@@ -51,14 +51,14 @@ const fn row(
 }
 
 /// Winter's hand.
-pub const WINTER_HAND: WinterRow = row(
+const WINTER_HAND: WinterRow = row(
     "hand",
     "wrist axis / knuckle II of the middle finger",
     [0.006, 0.506],
     [Some(0.297), Some(0.587), Some(0.577)],
 );
 /// Winter's forearm.
-pub const WINTER_FOREARM: WinterRow = row(
+const WINTER_FOREARM: WinterRow = row(
     "forearm",
     "elbow axis / ulnar styloid",
     [0.016, 0.430],
@@ -107,7 +107,7 @@ pub const WINTER_THIGH: WinterRow = row(
     [Some(0.323), Some(0.540), Some(0.653)],
 );
 /// Winter's foot with leg.
-pub const WINTER_FOOT_SHANK: WinterRow = row(
+const WINTER_FOOT_SHANK: WinterRow = row(
     "foot and leg",
     "femoral condyles / medial malleolus",
     [0.061, 0.606],
@@ -128,22 +128,22 @@ pub const WINTER_HEAD_NECK: WinterRow = row(
     [Some(0.495), Some(1.116), None],
 );
 /// Winter's thorax.
-pub const WINTER_THORAX: WinterRow =
+const WINTER_THORAX: WinterRow =
     row("thorax", "C7-T1 / T12-L1 and diaphragm", [0.216, 0.82], [None, None, None]);
 /// Winter's abdomen.
-pub const WINTER_ABDOMEN: WinterRow =
+const WINTER_ABDOMEN: WinterRow =
     row("abdomen", "T12-L1 / L4-L5", [0.139, 0.44], [None, None, None]);
 /// Winter's pelvis.
-pub const WINTER_PELVIS: WinterRow =
+const WINTER_PELVIS: WinterRow =
     row("pelvis", "L4-L5 / greater trochanter", [0.142, 0.105], [None, None, None]);
 /// Winter's thorax with abdomen.
-pub const WINTER_THORAX_ABDOMEN: WinterRow =
+const WINTER_THORAX_ABDOMEN: WinterRow =
     row("thorax and abdomen", "C7-T1 / L4-L5", [0.355, 0.63], [None, None, None]);
 /// Winter's abdomen with pelvis.
-pub const WINTER_ABDOMEN_PELVIS: WinterRow =
+const WINTER_ABDOMEN_PELVIS: WinterRow =
     row("abdomen and pelvis", "T12-L1 / greater trochanter", [0.281, 0.27], [None, None, None]);
 /// Winter's trunk; its centre is measured from the greater trochanter.
-pub const WINTER_TRUNK: WinterRow =
+const WINTER_TRUNK: WinterRow =
     row("trunk", "greater trochanter / glenohumeral joint", [0.497, 0.50], [None, None, None]);
 /// Winter's trunk with head and neck; its centre is measured from the greater trochanter.
 pub const WINTER_TRUNK_HEAD_NECK: WinterRow = row(

@@ -17,5 +17,5 @@ pub use difference::Difference;
 pub use fairness::Fairness;
 pub use interval::{bootstrap_half_si, welch_half_si};
 pub use monte_carlo::{MonteCarlo, SpreadOfDifferences};
-pub use shared_cutoffs::{shared_cutoffs_hz, with_shared_cutoffs};
+pub use shared_cutoffs::with_shared_cutoffs;
 pub use split::Split;

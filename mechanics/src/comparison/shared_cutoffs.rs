@@ -8,8 +8,7 @@ use std::collections::BTreeMap;
 
 /// One cut-off per landmark for both trials: the higher of the two, which removes nothing from either that its own
 /// cut-off would leave. Empty if they are equal already.
-#[must_use]
-pub fn shared_cutoffs_hz(first: &Analysis, second: &Analysis) -> BTreeMap<Landmark, f64> {
+fn shared_cutoffs_hz(first: &Analysis, second: &Analysis) -> BTreeMap<Landmark, f64> {
     let (a, b) = (&first.cutoffs_hz, &second.cutoffs_hz);
     if a.iter().all(|(l, hz)| b.get(l).is_none_or(|other| other == hz)) {
         return BTreeMap::new();

@@ -64,7 +64,7 @@ pub(crate) fn explaining_rate_hz(fall_ratio: f64, rate_hz: f64) -> Option<f64> {
         .filter(|filmed_hz| fall_ratio > 0.0 && of(*filmed_hz) < LIKELY_MISFIT)
 }
 
-/// Misfit of a fall to that of a clip slowed by this factor: acceleration goes with its square.
+/// Misfit of a fall to that of a clip slowed by this factor: acceleration is proportional to its square.
 fn misfit(fall_ratio: f64, slowed: f64) -> f64 {
     (fall_ratio * slowed * slowed).ln().abs()
 }

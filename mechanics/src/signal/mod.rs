@@ -14,6 +14,6 @@ pub use derivative::{central_difference, second_difference};
 pub use filter::{Biquad, default_padding, low_pass};
 pub use grid::Grid;
 pub use interpolate::interpolate;
-pub use segment::{LONGEST_FILLED_GAP_S, TrackSegment, track_segments};
+pub use segment::{TrackSegment, track_segments};
 pub use spline::Spline;
 pub use track::{State, Track};

@@ -6,7 +6,7 @@ use crate::space::Point;
 
 /// Longest gap that is filled. Chosen: a stride takes about 0.7 s and its fastest part, the swing, half of that; a
 /// spline over 0.1 s still follows it to about a centimetre, a longer one does not.
-pub const LONGEST_FILLED_GAP_S: f64 = 0.1;
+const LONGEST_FILLED_GAP_S: f64 = 0.1;
 
 /// A part of a landmark's track without a gap: its position at sample `first + i` of the grid is `(x_m[i], y_m[i])`.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,7 +35,7 @@ impl TrackSegment {
 
 /// The segments of a landmark's track on the grid.
 ///
-/// A cubic spline through the known positions fills gaps up to [`LONGEST_FILLED_GAP_S`] and resamples frames that lie
+/// A cubic spline through the known positions fills gaps up to 0.1 s and resamples frames that lie
 /// off the grid; longer gaps separate segments. Segments with fewer than four known positions are dropped.
 #[must_use]
 pub fn track_segments(times_s: &[f64], points: &[Option<Point>], grid: &Grid) -> Vec<TrackSegment> {

@@ -9,7 +9,7 @@ use mechanics::measures::Measure as M;
 use std::collections::BTreeMap;
 
 const PAIRS: u64 = 200;
-/// Monte Carlo runs of each comparison; the SD of so many draws is known to 11 %.
+/// Monte Carlo runs of each comparison; the SD of 40 draws is known to 11 %.
 const RUNS: u32 = 40;
 /// Measures whose interval has no part for the event rules, which are exact for a synthetic runner.
 const MEASURES: [M; 14] = [

@@ -1,6 +1,6 @@
 //! Laws that hold for every movement: units, reflection, time, rigid motion, free fall.
 
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops at wrong data")]
 
 #[path = "../common/chain.rs"]
 mod chain;

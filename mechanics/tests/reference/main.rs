@@ -1,7 +1,7 @@
 //! Reference computations: the same numbers from general libraries. Scripts and fixtures are in the `tests` folder of the
 //! workspace.
 
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops at wrong data")]
 
 #[path = "../common/chain.rs"]
 mod chain;

@@ -1,7 +1,7 @@
 //! The simulation, run by run.
 
 use super::trial::SimulatedTrial;
-use crate::comparison::AnalysedTrial;
+use crate::comparison::analysed_trial::AnalysedTrial;
 use crate::measures::Measure;
 use crate::statistics::{Random, sd};
 use std::collections::BTreeMap;
@@ -92,18 +92,29 @@ mod tests {
     use crate::landmark::MarkerSet;
     use crate::synthetic::trial;
 
+    /// A synthetic trial with its analysis.
+    struct Synthetic {
+        trial: Trial,
+        analysis: Analysis,
+    }
+
+    impl Synthetic {
+        fn analysed(&self) -> AnalysedTrial<'_> {
+            AnalysedTrial { trial: &self.trial, analysis: &self.analysis }
+        }
+    }
+
     /// A trial with these SDs and without errors of its events.
-    fn with_sds(marker_sd_m: f64, scale_sd_ratio: f64, vertical_sd_rad: f64) -> (Trial, Analysis) {
+    fn with_sds(marker_sd_m: f64, scale_sd_ratio: f64, vertical_sd_rad: f64) -> Synthetic {
         let trial = trial(400, 120.0, MarkerSet::NearSide);
         let trial = Trial { marker_sd_m, scale_sd_ratio, vertical_sd_rad, ..trial };
         let mut analysis = analyse(&trial).unwrap();
         analysis.events.iter_mut().for_each(|e| e.sd_s = 0.0);
-        (trial, analysis)
+        Synthetic { trial, analysis }
     }
 
     /// The spread of the difference of a trial from itself.
-    fn simulated(of: &(Trial, Analysis), seed: u64, runs: u32) -> SpreadOfDifferences {
-        let analysed = AnalysedTrial { trial: &of.0, analysis: &of.1 };
+    fn simulated(analysed: AnalysedTrial<'_>, seed: u64, runs: u32) -> SpreadOfDifferences {
         let mut simulation = MonteCarlo::new(analysed, analysed, seed, runs);
         while simulation.run_once() {}
         assert_eq!(simulation.runs_done(), runs);
@@ -113,8 +124,8 @@ mod tests {
     #[test]
     fn the_scale_adds_twice_its_sd_to_energies_its_sd_to_lengths_and_nothing_to_times() {
         let of = with_sds(0.0, 0.01, 0.0);
-        let spread = simulated(&of, 3, 500);
-        let of_mean = |m: Measure| spread[&m] / of.1.measures[&m].mean_si;
+        let spread = simulated(of.analysed(), 3, 500);
+        let of_mean = |m: Measure| spread[&m] / of.analysis.measures[&m].mean_si;
         // Exact to first order: two trials, each off by 1 %; the SD of 500 draws is known to 3 %.
         let both = 0.01 * 2.0_f64.sqrt();
         assert!((of_mean(Measure::InternalWork) / (2.0 * both) - 1.0).abs() < 0.1);
@@ -125,7 +136,7 @@ mod tests {
     #[test]
     fn a_leaning_plumb_line_changes_distances_ahead_and_no_angle_between_segments() {
         let of = with_sds(0.0, 0.0, 0.01);
-        let spread = simulated(&of, 4, 300);
+        let spread = simulated(of.analysed(), 4, 300);
         assert!(spread[&Measure::PeakKneeFlexion] < 1e-9);
         assert!(spread[&Measure::InternalWork] < 1e-9);
         // Exact to first order: the ankle at contact is 0.8 to 0.9 m below the hip; 1 cm/m, two trials.
@@ -136,11 +147,11 @@ mod tests {
     #[test]
     fn displaced_markers_change_the_knee_angle_and_no_difference_of_one_marker() {
         let of = with_sds(0.002, 0.0, 0.0);
-        let spread = simulated(&of, 5, 500);
+        let spread = simulated(of.analysed(), 5, 500);
         // The heel has the same error in contact.
         assert!(spread[&Measure::HeelLift] < 1e-9, "{}", spread[&Measure::HeelLift]);
         // Exact to first order: sqrt(4 + 2 cos b) 2 mm / 0.43 m and two trials; 500 draws know it to 3 %.
-        let bend = of.1.measures[&Measure::PeakKneeFlexion].mean_si;
+        let bend = of.analysis.measures[&Measure::PeakKneeFlexion].mean_si;
         let knee = (4.0 + 2.0 * bend.cos()).sqrt() * 0.002 / 0.43 * 2.0_f64.sqrt();
         assert!((spread[&Measure::PeakKneeFlexion] / knee - 1.0).abs() < 0.1, "{knee}");
     }
@@ -148,9 +159,9 @@ mod tests {
     #[test]
     fn lasting_event_errors_change_contact_times_and_not_stride_times() {
         let mut of = with_sds(0.0, 0.0, 0.0);
-        let all = of.1.events.iter_mut();
+        let all = of.analysis.events.iter_mut();
         all.for_each(|e| e.sd_s = if e.kind == EventKind::Contact { 0.006 } else { 0.008 });
-        let spread = simulated(&of, 6, 500);
+        let spread = simulated(of.analysed(), 6, 500);
         // Exact: half of 6 and of 8 ms, together 5 ms; two trials.
         let contact_s = 0.005 * 2.0_f64.sqrt();
         assert!((spread[&Measure::ContactTime] / contact_s - 1.0).abs() < 0.1);
@@ -160,7 +171,8 @@ mod tests {
     #[test]
     fn the_same_seed_gives_the_same_spread_and_another_seed_a_similar_one() {
         let of = with_sds(0.001, 0.005, 0.005);
-        let (a, b, c) = (simulated(&of, 7, 200), simulated(&of, 7, 200), simulated(&of, 8, 200));
+        let with_seed = |seed| simulated(of.analysed(), seed, 200);
+        let (a, b, c) = (with_seed(7), with_seed(7), with_seed(8));
         assert_eq!(a, b);
         let (one, other) = (a[&Measure::InternalWork], c[&Measure::InternalWork]);
         assert!(one != other && (one / other - 1.0).abs() < 0.3);

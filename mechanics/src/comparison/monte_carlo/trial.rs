@@ -3,7 +3,7 @@
 use super::errors::{ErrorSds, MeasurementErrors};
 use crate::analysis::Motion;
 use crate::body::BodyModel;
-use crate::comparison::AnalysedTrial;
+use crate::comparison::analysed_trial::AnalysedTrial;
 use crate::gait::{EventKind, GaitEvent, Stride};
 use crate::measures::motion::{SAMPLES, StrideMotion, mirror};
 use crate::measures::{Measure, RunConditions, measure_strides, timing};
