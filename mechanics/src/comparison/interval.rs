@@ -8,11 +8,11 @@ const RESAMPLES: usize = 1000;
 /// Chosen: neighbouring strides resemble each other; blocks of two keep some of that.
 const BLOCK: usize = 2;
 
-/// A variance with its degrees of freedom.
+/// A variance, in the square of the measure's unit, with its degrees of freedom.
 #[derive(Clone, Copy)]
 pub struct Variance {
-    pub variance: f64,
-    pub freedom: f64,
+    pub variance_si: f64,
+    pub degrees_of_freedom: f64,
 }
 
 /// Half of Welch's 95 % interval: `t sqrt(s1^2/n1 + s2^2/n2)` with Satterthwaite's degrees of freedom.
@@ -21,10 +21,13 @@ pub struct Variance {
 #[must_use]
 pub fn welch_half_si(first: &Estimate, second: &Estimate) -> Option<f64> {
     let of_mean = |e: &Estimate| {
-        Some(Variance { variance: e.sd_si?.powi(2) / e.n as f64, freedom: (e.n - 1) as f64 })
+        Some(Variance {
+            variance_si: e.sd_si?.powi(2) / e.n as f64,
+            degrees_of_freedom: (e.n - 1) as f64,
+        })
     };
     let (a, b) = (of_mean(first)?, of_mean(second)?);
-    let sum = a.variance + b.variance;
+    let sum = a.variance_si + b.variance_si;
     if sum <= 0.0 {
         return Some(0.0);
     }
@@ -36,8 +39,8 @@ pub fn welch_half_si(first: &Estimate, second: &Estimate) -> Option<f64> {
 /// Source: Satterthwaite 1946, Biometrics Bulletin 2:110-114.
 #[must_use]
 pub fn satterthwaite(first: Variance, second: Variance) -> f64 {
-    let (a, b) = (first.variance, second.variance);
-    (a + b) * (a + b) / (a * a / first.freedom + b * b / second.freedom)
+    let (a, b) = (first.variance_si, second.variance_si);
+    (a + b) * (a + b) / (a * a / first.degrees_of_freedom + b * b / second.degrees_of_freedom)
 }
 
 /// Half the distance between the 2.5 % and the 97.5 % points of differences resampled in circular blocks.

@@ -52,8 +52,9 @@ pub fn split(first: AnalysedTrial<'_>, second: AnalysedTrial<'_>) -> Option<Spli
     let interval = |part: usize| {
         let (x, y) = (of_first?[part], of_second?[part]);
         let strides = if x + y > 0.0 {
-            let x_of = Variance { variance: x, freedom: one.fewest_strides()? - 1.0 };
-            let y_of = Variance { variance: y, freedom: other.fewest_strides()? - 1.0 };
+            let x_of = Variance { variance_si: x, degrees_of_freedom: one.fewest_strides()? - 1.0 };
+            let y_of =
+                Variance { variance_si: y, degrees_of_freedom: other.fewest_strides()? - 1.0 };
             student_quantile_975(satterthwaite(x_of, y_of)) * (x + y).sqrt()
         } else {
             0.0
