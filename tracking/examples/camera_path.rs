@@ -7,7 +7,7 @@ mod y4m;
 use std::error::Error;
 use std::time::Instant;
 use tracking::camera::Camera;
-use tracking::image::{GreyFrame, Pixel};
+use tracking::image::{GreyFrame, ImagePoint};
 
 /// Chosen: what fits in memory: a gigabyte at 1280x720.
 const MOST_FRAMES: usize = 1000;
@@ -40,7 +40,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
-fn read_places(text: &str, frames: usize) -> Vec<Vec<Pixel>> {
+fn read_places(text: &str, frames: usize) -> Vec<Vec<ImagePoint>> {
     let mut places = vec![Vec::new(); frames];
     for line in text.lines() {
         let columns: Vec<&str> = line.split(',').collect();
@@ -49,7 +49,7 @@ fn read_places(text: &str, frames: usize) -> Vec<Vec<Pixel>> {
         if let (Ok(frame), Ok(x_px), Ok(y_px)) = parsed
             && let Some(slot) = places.get_mut(frame)
         {
-            slot.push(Pixel { x_px, y_px });
+            slot.push(ImagePoint { x_px, y_px });
         }
     }
     places

@@ -4,8 +4,8 @@ mod y4m;
 
 use std::error::Error;
 use std::time::{Duration, Instant};
-use tracking::image::{GreyFrame, Pixel, Region};
-use tracking::point::{Scratch, flow};
+use tracking::image::{GreyFrame, ImagePoint, Region};
+use tracking::point::{FlowScratch, flow};
 
 /// Half the side of a region: 96 pixels square.
 const HALF_REGION_PX: usize = 48;
@@ -21,7 +21,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     };
     let (size, frames) = y4m::read(&clip, MOST_FRAMES)?;
     let points = places(&std::fs::read_to_string(markers)?);
-    let mut scratch = Scratch::default();
+    let mut scratch = FlowScratch::default();
     let (mut regions_time, mut flow_time) = (Duration::ZERO, Duration::ZERO);
     let mut steps = 0_u32;
     let mut at = points.clone();
@@ -54,11 +54,11 @@ fn main() -> Result<(), Box<dyn Error>> {
 }
 
 /// The places in lines of `frame,marker,x,y,...`.
-fn places(text: &str) -> Vec<Pixel> {
+fn places(text: &str) -> Vec<ImagePoint> {
     let place = |line: &str| {
         let mut columns = line.split(',').skip(2).map(str::parse::<f64>);
         let (x_px, y_px) = (columns.next()?.ok()?, columns.next()?.ok()?);
-        Some(Pixel { x_px, y_px })
+        Some(ImagePoint { x_px, y_px })
     };
     text.lines().filter_map(place).collect()
 }

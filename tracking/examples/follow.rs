@@ -14,7 +14,8 @@ use std::io::{BufRead, BufReader, Read, Seek, SeekFrom, Write};
 use std::time::{Duration, Instant};
 use tracking::image::GreyFrame;
 use tracking::track::{
-    Follower, Limb, MarkerStart, Mode, Part, Pixel, Sample, Signs, State, blend, propose_mode,
+    Features, ImagePoint, Limb, MarkerStart, Mode, Part, Sample, State, Tracker, blend,
+    propose_mode,
 };
 
 type Outcome<T> = Result<T, Box<dyn Error>>;
@@ -77,9 +78,9 @@ struct Script {
     names: Vec<String>,
     modes: Vec<Option<Mode>>,
     /// By marker: frame to place.
-    anchors: Vec<BTreeMap<usize, Pixel>>,
+    anchors: Vec<BTreeMap<usize, ImagePoint>>,
     /// By marker: frame to where it is, where it is visible.
-    truth: Vec<BTreeMap<usize, Pixel>>,
+    truth: Vec<BTreeMap<usize, ImagePoint>>,
 }
 
 fn read_rows(path: &str, columns: usize) -> Outcome<Vec<Vec<String>>> {
@@ -129,10 +130,10 @@ impl Script {
         Ok(script)
     }
 
-    fn place(&self, row: &[String]) -> Outcome<(usize, usize, Pixel)> {
+    fn place(&self, row: &[String]) -> Outcome<(usize, usize, ImagePoint)> {
         let marker = self.names.iter().position(|n| *n == row[1]);
         let marker = marker.ok_or_else(|| format!("'{}' is not among the markers", row[1]))?;
-        let at = Pixel { x_px: row[2].parse()?, y_px: row[3].parse()? };
+        let at = ImagePoint { x_px: row[2].parse()?, y_px: row[3].parse()? };
         Ok((marker, row[0].parse()?, at))
     }
 
@@ -176,17 +177,17 @@ struct Told {
     /// Frame and marker of every correction; its sample stays as it was followed.
     corrections: BTreeSet<(usize, usize)>,
     /// By frame and marker, what told of being off.
-    signs: BTreeMap<(usize, usize), Signs>,
+    signs: BTreeMap<(usize, usize), Features>,
 }
 
 /// Where the markers begin in a frame: one that is not placed in it, or outside of the picture, is lost until it is.
 fn starts(frame: GreyFrame<'_>, first: usize, script: &Script) -> Vec<MarkerStart> {
-    let nowhere = Pixel { x_px: f64::NAN, y_px: f64::NAN };
-    let inside = |at: &Pixel| {
+    let nowhere = ImagePoint { x_px: f64::NAN, y_px: f64::NAN };
+    let inside = |at: &ImagePoint| {
         let within = |v: f64, size: usize| v > -0.5 && v < size as f64 - 0.5;
         within(at.x_px, frame.width_px()) && within(at.y_px, frame.height_px())
     };
-    let start = |(anchors, mode): (&BTreeMap<usize, Pixel>, &Option<Mode>)| {
+    let start = |(anchors, mode): (&BTreeMap<usize, ImagePoint>, &Option<Mode>)| {
         let at = anchors.get(&first).copied().filter(inside).unwrap_or(nowhere);
         MarkerStart { at, mode: mode.unwrap_or_else(|| propose_mode(frame, at)) }
     };
@@ -205,7 +206,7 @@ fn pass(
     let frame = clip.picture(&bytes)?;
     let begin = Instant::now();
     let starts = starts(frame, *first, script);
-    let mut follower = Follower::new(frame, &starts, &script.limbs())?;
+    let mut follower = Tracker::new(frame, &starts, &script.limbs())?;
     let placed = |at| Sample { at, state: State::Placed, p_wrong: 0.0 };
     let mut rows = vec![starts.iter().map(|s| placed(s.at)).collect::<Vec<_>>()];
     let mut unseen = vec![0; starts.len()];
@@ -242,7 +243,7 @@ fn pass(
 }
 
 /// Whether a patient person would place a visible marker anew.
-fn needs_correction(sample: Sample, truth: Pixel, unseen: &mut u32) -> bool {
+fn needs_correction(sample: Sample, truth: ImagePoint, unseen: &mut u32) -> bool {
     match sample.state {
         State::Placed | State::Seen | State::Doubtful => *unseen = 0,
         State::Coasting | State::Lost => *unseen += 1,
@@ -284,7 +285,7 @@ fn main() -> Outcome<()> {
             }
             if evidence {
                 let signs = told.signs.get(&(*frame, marker));
-                let numbers = signs.map(Signs::numbers).unwrap_or_default();
+                let numbers = signs.map(Features::numbers).unwrap_or_default();
                 write!(out, ",{}", numbers.map(|n| format!("{n:.5}")).join(" "))?;
             }
             writeln!(out)?;

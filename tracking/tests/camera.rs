@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test may fail by a panic, also in its helpers")]
 
 use tracking::camera::{Camera, Motion, Similarity};
-use tracking::image::{GreyFrame, Pixel};
+use tracking::image::{GreyFrame, ImagePoint};
 
 const SIZE: (usize, usize) = (640, 360);
 
@@ -18,7 +18,7 @@ fn hash(x: i64, y: i64, seed: u64) -> f64 {
 }
 
 /// A wall with features of some nine pixels.
-fn wall(p: Pixel, seed: u64) -> f64 {
+fn wall(p: ImagePoint, seed: u64) -> f64 {
     let (x, y) = (p.x_px / 9.0, p.y_px / 9.0);
     let (c, r) = (x.floor(), y.floor());
     let smooth = |u: f64| u * u * (3.0 - 2.0 * u);
@@ -32,7 +32,7 @@ fn wall(p: Pixel, seed: u64) -> f64 {
 #[derive(Clone, Copy)]
 struct Scene {
     /// How much of the wall's features is there.
-    texture: fn(Pixel) -> f64,
+    texture: fn(ImagePoint) -> f64,
     /// Standard deviation of the noise, in grey levels.
     noise: f64,
     /// How far the lamp's light goes up and down, as a share of it.
@@ -53,7 +53,7 @@ const FAINT: Scene = Scene { texture: |_| 0.17, ..EVERYWHERE };
 const PLAIN: Scene = Scene { texture: |_| 0.0, ..EVERYWHERE };
 
 /// The wall as this camera sees it, a runner 80 px wide who strides on at his own speed, and noise.
-fn film(scene: Scene, camera: &Similarity, number: u64) -> (Vec<u8>, Vec<Pixel>) {
+fn film(scene: Scene, camera: &Similarity, number: u64) -> (Vec<u8>, Vec<ImagePoint>) {
     let back = camera.inverse();
     let runner_px = 260.0 + 4.0 * number as f64;
     // A lamp of 100 Hz at 60 frames in a second.
@@ -61,7 +61,7 @@ fn film(scene: Scene, camera: &Similarity, number: u64) -> (Vec<u8>, Vec<Pixel>)
     let pixel = |index: usize| {
         let (x, y) = ((index % SIZE.0) as f64, (index / SIZE.0) as f64);
         let on_runner = (x - runner_px).abs() < 40.0 && (80.0..330.0).contains(&y);
-        let p = Pixel { x_px: x, y_px: y };
+        let p = ImagePoint { x_px: x, y_px: y };
         let there = back.of(p);
         let level = if on_runner {
             wall(p.moved(-runner_px, 0.0), 99)
@@ -73,7 +73,7 @@ fn film(scene: Scene, camera: &Similarity, number: u64) -> (Vec<u8>, Vec<Pixel>)
         let noise = scene.noise * (even(8) + even(17) + even(31)) / 127.5;
         (light * level + noise + 0.5).clamp(0.0, 255.0) as u8
     };
-    let markers = [100.0, 200.0, 300.0].map(|y_px| Pixel { x_px: runner_px, y_px });
+    let markers = [100.0, 200.0, 300.0].map(|y_px| ImagePoint { x_px: runner_px, y_px });
     ((0..SIZE.0 * SIZE.1).map(pixel).collect(), markers.to_vec())
 }
 
@@ -98,14 +98,14 @@ fn follow(
 fn miss_px((truth, found): &(Similarity, Motion)) -> f64 {
     let corners = [(80.0, 60.0), (560.0, 60.0), (80.0, 300.0), (560.0, 300.0)];
     let miss = |(x_px, y_px)| {
-        let p = Pixel { x_px, y_px };
+        let p = ImagePoint { x_px, y_px };
         found.on_ground(truth.of(p)).distance_px(p)
     };
     corners.map(miss).into_iter().fold(0.0, f64::max)
 }
 
-fn turned(turn_rad: f64, scale: f64, shift: (f64, f64)) -> Similarity {
-    let (sine, cosine) = turn_rad.sin_cos();
+fn turned(rotation_rad: f64, scale: f64, shift: (f64, f64)) -> Similarity {
+    let (sine, cosine) = rotation_rad.sin_cos();
     let (a, b) = (scale * cosine, scale * sine);
     let (mx, my) = (320.0, 180.0);
     Similarity {

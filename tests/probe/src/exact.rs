@@ -7,16 +7,16 @@ use tracking::Error;
 use tracking::camera::Camera;
 use tracking::image::{GreyFrame, Region};
 use tracking::point::{AffineFitter, AffineScratch, Template};
-use tracking::track::{Follower, Limb, MarkerStart, Mode, Pixel, Sample, State, blend};
+use tracking::track::{Tracker, Limb, MarkerStart, Mode, ImagePoint, Sample, State, blend};
 
 /// The limbs: each sticker with the cloth below it, and both pieces of cloth.
 const LIMBS: [Limb; 3] = [Limb::between(0, 2), Limb::between(1, 3), Limb::between(2, 3)];
 
 /// Where a marker truly is.
 #[must_use]
-pub fn truth(marker: usize, frame: usize) -> Pixel {
+pub fn truth(marker: usize, frame: usize) -> ImagePoint {
     let (x, y) = place(marker, frame);
-    Pixel { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 }
+    ImagePoint { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 }
 }
 
 /// One pass from where the markers truly are in its first frame; a row of samples a frame.
@@ -32,7 +32,7 @@ pub fn pass(pictures: &[Vec<u8>], order: &[usize]) -> Result<Vec<Vec<Sample>>, E
     let mode = |m: usize| if m < STICKERS { Mode::Sticker } else { Mode::Skin };
     let starts: Vec<MarkerStart> =
         (0..MARKERS).map(|m| MarkerStart { at: truth(m, *first), mode: mode(m) }).collect();
-    let mut follower = Follower::new(frame(*first)?, &starts, &LIMBS)?;
+    let mut follower = Tracker::new(frame(*first)?, &starts, &LIMBS)?;
     let placed = |s: &MarkerStart| Sample { at: s.at, state: State::Placed, p_wrong: 0.0 };
     let mut rows = vec![starts.iter().map(placed).collect()];
     for k in rest {
@@ -47,8 +47,8 @@ pub fn pass(pictures: &[Vec<u8>], order: &[usize]) -> Result<Vec<Vec<Sample>>, E
 /// None that the drawn clip gives rise to.
 pub fn coloured(pictures: &[Vec<u8>]) -> Result<Vec<Sample>, Error> {
     let (x, y) = yellow(0);
-    let at = Pixel { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 };
-    let mut follower: Option<Follower> = None;
+    let at = ImagePoint { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 };
+    let mut follower: Option<Tracker> = None;
     let mut samples = Vec::new();
     for (k, bytes) in pictures.iter().enumerate() {
         let (blue, red) = colour(k);
@@ -58,7 +58,7 @@ pub fn coloured(pictures: &[Vec<u8>]) -> Result<Vec<Sample>, Error> {
             Some(follower) => samples.extend(follower.step(frame)?),
             None => {
                 let start = MarkerStart { at, mode: Mode::Sticker };
-                follower = Some(Follower::new(frame, &[start], &[])?);
+                follower = Some(Tracker::new(frame, &[start], &[])?);
             }
         }
     }
@@ -130,7 +130,7 @@ fn camera(text: &mut String) -> Result<(), Error> {
         let right_px = (k * (80 - k) / 20) as i64;
         let bytes = panned(k, right_px);
         let frame = GreyFrame::new(WIDTH_PX, HEIGHT_PX, WIDTH_PX, &bytes)?;
-        let runner: Vec<Pixel> =
+        let runner: Vec<ImagePoint> =
             (0..MARKERS).map(|m| truth(m, k).moved(-right_px as f64, 0.0)).collect();
         let Some(camera) = &mut camera else {
             camera = Some(Camera::new(frame, &runner));

@@ -2,8 +2,8 @@
 
 use tracking::Error;
 use tracking::image::{GreyFrame, Region};
-use tracking::point::{Scratch, flow};
-use tracking::track::{Follower, Limb, MarkerStart, Mode, Pixel, State};
+use tracking::point::{FlowScratch, flow};
+use tracking::track::{Tracker, Limb, MarkerStart, Mode, ImagePoint, State};
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// Half the side of a region of Lucas-Kanade alone: 96 pixels square.
@@ -39,12 +39,12 @@ pub struct Timed {
     width_px: usize,
     height_px: usize,
     luma: Vec<u8>,
-    follower: Option<Follower>,
-    markers: Vec<Pixel>,
+    follower: Option<Tracker>,
+    markers: Vec<ImagePoint>,
     /// How each marker moved in the frame before, in pixels.
     steps_px: Vec<(f64, f64)>,
     before: Vec<Region>,
-    scratch: Scratch,
+    scratch: FlowScratch,
 }
 
 #[wasm_bindgen]
@@ -61,7 +61,7 @@ impl Timed {
             markers: Vec::new(),
             steps_px: Vec::new(),
             before: Vec::new(),
-            scratch: Scratch::default(),
+            scratch: FlowScratch::default(),
         }
     }
 
@@ -77,13 +77,13 @@ impl Timed {
     /// In the follower's own words.
     pub fn begin(&mut self, places: &[f64], limbs: &[u32], sticker: bool) -> Result<(), String> {
         let mode = if sticker { Mode::Sticker } else { Mode::Skin };
-        self.markers = pairs(places).map(|(x_px, y_px)| Pixel { x_px, y_px }).collect();
+        self.markers = pairs(places).map(|(x_px, y_px)| ImagePoint { x_px, y_px }).collect();
         let starts: Vec<MarkerStart> =
             self.markers.iter().map(|at| MarkerStart { at: *at, mode }).collect();
         let limbs: Vec<Limb> =
             pairs(limbs).map(|(a, b)| Limb::between(a as usize, b as usize)).collect();
         let frame = self.frame().map_err(|error| error.to_string())?;
-        let follower = Follower::new(frame, &starts, &limbs).map_err(|error| error.to_string())?;
+        let follower = Tracker::new(frame, &starts, &limbs).map_err(|error| error.to_string())?;
         self.before = regions(frame, &self.markers);
         self.steps_px = vec![(0.0, 0.0); self.markers.len()];
         self.follower = Some(follower);
@@ -125,7 +125,7 @@ impl Timed {
             });
             let came_home = back.is_some_and(|b| b.distance_px(*place) < CLOSING_PX);
             let next = there.filter(|_| came_home).unwrap_or(*place);
-            (*step, *place) = (next.from(*place), next);
+            (*step, *place) = (next.minus(*place), next);
             home += u32::from(came_home);
         }
         self.before = now;
@@ -137,7 +137,7 @@ impl Timed {
     }
 }
 
-fn regions(frame: GreyFrame<'_>, places: &[Pixel]) -> Vec<Region> {
+fn regions(frame: GreyFrame<'_>, places: &[ImagePoint]) -> Vec<Region> {
     places.iter().map(|at| Region::around(frame, *at, HALF_REGION_PX)).collect()
 }
 

@@ -6,7 +6,7 @@ use probe::drawn::{FRAMES, MARKERS, picture, yellow};
 use probe::exact::{coloured, followed, pass, truth};
 use site::build::{Place, build_for_node};
 use std::process::Command;
-use tracking::track::{Pixel, State};
+use tracking::track::{ImagePoint, State};
 
 const KEPT: &str = include_str!("../followed.txt");
 
@@ -84,7 +84,7 @@ fn the_yellow_disc_is_followed_where_only_its_colour_tells_it() {
     let pictures: Vec<Vec<u8>> = (0..FRAMES).map(picture).collect();
     for (k, sample) in (1..).zip(coloured(&pictures).unwrap()) {
         let (x, y) = yellow(k);
-        let at = Pixel { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 };
+        let at = ImagePoint { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 };
         // Half the two pixels that values of colour are apart.
         assert!(sample.at.distance_px(at) < 1.0, "{k}: {sample:?} {at:?}");
     }

@@ -5,8 +5,8 @@ use image::{GrayImage, Luma, imageops};
 use imageproc::drawing::{draw_filled_circle_mut, draw_filled_rect_mut};
 use imageproc::rect::Rect;
 use std::sync::OnceLock;
-use tracking::image::Pixel;
-use tracking::track::{Follower, MarkerStart, Mode, Sample};
+use tracking::image::ImagePoint;
+use tracking::track::{MarkerStart, Mode, Sample, Tracker};
 
 pub const SIZE_PX: (u32, u32) = (240, 120);
 /// Side of the picture of the marker alone, its middle at `MIDDLE_PX`.
@@ -22,7 +22,7 @@ static CLOTH: OnceLock<Marker> = OnceLock::new();
 #[derive(Clone)]
 pub struct Clip {
     pub frames: Vec<GrayImage>,
-    pub truth: Vec<Pixel>,
+    pub truth: Vec<ImagePoint>,
     pub mode: Mode,
 }
 
@@ -52,7 +52,7 @@ impl Marker {
     }
 
     /// Lays the marker over a picture with its middle at a place.
-    fn over(&self, picture: &mut Grey, at: Pixel) {
+    fn over(&self, picture: &mut Grey, at: ImagePoint) {
         let (left, top) = (at.x_px.floor(), at.y_px.floor());
         let view = View::moved(at.x_px - left, at.y_px - top);
         let size = (PATCH_PX, PATCH_PX);
@@ -71,7 +71,7 @@ impl Marker {
 
 impl Clip {
     /// A marker that goes along a path, over a ground of weaker texture.
-    pub fn along(mode: Mode, truth: Vec<Pixel>) -> Self {
+    pub fn along(mode: Mode, truth: Vec<ImagePoint>) -> Self {
         let ground = GROUND.get_or_init(|| {
             let ground = texture(SIZE_PX, 2.5, (100.0, 15.0), 82);
             View::moved(0.0, 0.0).of(&ground, SIZE_PX)
@@ -80,7 +80,7 @@ impl Clip {
             Mode::Sticker => STICKER.get_or_init(|| Marker::of(mode)),
             Mode::Skin => CLOTH.get_or_init(|| Marker::of(mode)),
         };
-        let draw = |at: &Pixel| {
+        let draw = |at: &ImagePoint| {
             let mut picture = ground.clone();
             marker.over(&mut picture, *at);
             bytes(&picture)
@@ -145,9 +145,9 @@ impl Clip {
     }
 
     /// The marker followed from a place in the first frame.
-    pub fn follow_from(&self, at: Pixel) -> Vec<Sample> {
+    pub fn follow_from(&self, at: ImagePoint) -> Vec<Sample> {
         let start = MarkerStart { at, mode: self.mode };
-        let mut follower = Follower::new(frame(&self.frames[0]), &[start], &[]).unwrap();
+        let mut follower = Tracker::new(frame(&self.frames[0]), &[start], &[]).unwrap();
         let rest = self.frames.iter().skip(1);
         rest.map(|picture| follower.step(frame(picture)).unwrap()[0]).collect()
     }

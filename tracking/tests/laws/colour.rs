@@ -4,11 +4,11 @@ use crate::clip::{Clip, SIZE_PX};
 use crate::common::{FINE, Grey, View, bytes, frame, softened};
 use image::{GrayImage, Luma};
 use imageproc::drawing::draw_filled_circle_mut;
-use tracking::image::Pixel;
-use tracking::track::{Follower, MarkerStart, Mode, Sample};
+use tracking::image::ImagePoint;
+use tracking::track::{MarkerStart, Mode, Sample, Tracker};
 
 /// The blue difference of a picture with a yellow disc of 8 px radius about a place: one value for two by two pixels.
-fn blue(at: Pixel) -> GrayImage {
+fn blue(at: ImagePoint) -> GrayImage {
     let (width, height) = (SIZE_PX.0 / 2, SIZE_PX.1 / 2);
     let mut fine = Grey::from_pixel(width * FINE, height * FINE, Luma([118.0]));
     // Its values stand over even columns and between two rows.
@@ -23,15 +23,16 @@ fn blue(at: Pixel) -> GrayImage {
 }
 
 /// Follows a yellow disc over a ground that has a texture of its own and is as light.
-fn follow(in_colour: bool) -> (Vec<Sample>, Vec<Pixel>) {
-    let at = |k: usize| Pixel {
+fn follow(in_colour: bool) -> (Vec<Sample>, Vec<ImagePoint>) {
+    let at = |k: usize| ImagePoint {
         x_px: 50.0 + 3.3 * k as f64,
         y_px: 60.0 + 14.0 * (0.25 * k as f64).sin(),
     };
-    let truth: Vec<Pixel> = (0..30).map(at).collect();
-    let ground = &Clip::along(Mode::Sticker, vec![Pixel { x_px: -90.0, y_px: -90.0 }]).frames[0];
+    let truth: Vec<ImagePoint> = (0..30).map(at).collect();
+    let ground =
+        &Clip::along(Mode::Sticker, vec![ImagePoint { x_px: -90.0, y_px: -90.0 }]).frames[0];
     let red = vec![128; (SIZE_PX.0 / 2 * (SIZE_PX.1 / 2)) as usize];
-    let mut follower: Option<Follower> = None;
+    let mut follower: Option<Tracker> = None;
     let mut samples = Vec::new();
     for at in &truth {
         let blue = blue(*at);
@@ -39,7 +40,7 @@ fn follow(in_colour: bool) -> (Vec<Sample>, Vec<Pixel>) {
         let picture = if in_colour { grey.with_colour(&blue, &red).unwrap() } else { grey };
         let start = MarkerStart { at: truth[0], mode: Mode::Sticker };
         match &mut follower {
-            None => follower = Some(Follower::new(picture, &[start], &[]).unwrap()),
+            None => follower = Some(Tracker::new(picture, &[start], &[]).unwrap()),
             Some(follower) => {
                 assert_eq!(follower.needs_colour(), in_colour);
                 samples.extend(follower.step(picture).unwrap());

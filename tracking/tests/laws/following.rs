@@ -2,7 +2,7 @@
 
 use crate::clip::{Clip, SIZE_PX};
 use crate::common::{frame, pixel, spread};
-use tracking::track::{Follower, MarkerStart, Mode, Sample, State};
+use tracking::track::{MarkerStart, Mode, Sample, State, Tracker};
 
 const MODES: [Mode; 2] = [Mode::Sticker, Mode::Skin];
 
@@ -53,7 +53,7 @@ fn a_marker_that_is_placed_again_goes_on_from_there() {
     for mode in MODES {
         let clip = Clip::swinging(mode);
         let start = MarkerStart { at: clip.truth[0], mode };
-        let mut follower = Follower::new(frame(&clip.frames[0]), &[start], &[]).unwrap();
+        let mut follower = Tracker::new(frame(&clip.frames[0]), &[start], &[]).unwrap();
         for (k, picture) in clip.frames.iter().enumerate().skip(1) {
             let sample = follower.step(frame(picture)).unwrap()[0];
             let miss = sample.at.distance_px(clip.truth[k]);
@@ -74,7 +74,7 @@ fn two_markers_are_followed_as_each_is_alone() {
         MarkerStart { at: upper.truth[0], mode: Mode::Sticker },
         MarkerStart { at: lower.truth[0].moved(0.0, height), mode: Mode::Skin },
     ];
-    let mut follower = Follower::new(frame(&both[0]), &starts, &[]).unwrap();
+    let mut follower = Tracker::new(frame(&both[0]), &starts, &[]).unwrap();
     for (k, picture) in both.iter().enumerate().skip(1) {
         let samples = follower.step(frame(picture)).unwrap();
         let truth = [upper.truth[k], lower.truth[k].moved(0.0, height)];

@@ -3,7 +3,7 @@
 use crate::clip::{Clip, SIZE_PX};
 use crate::common::{frame, pixel};
 use std::ops::Range;
-use tracking::track::{Follower, Limb, MarkerStart, Mode, Sample, State};
+use tracking::track::{Limb, MarkerStart, Mode, Sample, State, Tracker};
 
 const MODES: [Mode; 2] = [Mode::Sticker, Mode::Skin];
 const HIDDEN: Range<usize> = 14..22;
@@ -75,7 +75,7 @@ fn misses_hidden(limbs: &[Limb]) -> Vec<f64> {
     let starts = [0.0, down, 2.0 * down]
         .map(|below| MarkerStart { at: seen.truth[0].moved(0.0, below), mode: Mode::Sticker });
     let pictures = Clip::stacked(&[&seen, &seen, &hidden]);
-    let mut follower = Follower::new(frame(&pictures[0]), &starts, limbs).unwrap();
+    let mut follower = Tracker::new(frame(&pictures[0]), &starts, limbs).unwrap();
     let mut misses = Vec::new();
     for (k, picture) in pictures.iter().enumerate().skip(1) {
         let sample = follower.step(frame(picture)).unwrap()[2];

@@ -8,6 +8,6 @@ mod colour;
 mod common;
 mod following;
 mod hiding;
+mod motion_blur;
 mod placing;
-mod smear;
 mod symmetry;

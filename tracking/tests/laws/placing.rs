@@ -2,10 +2,10 @@
 
 use crate::clip::{Clip, SIZE_PX};
 use crate::common::{frame, pixel};
-use tracking::image::Pixel;
-use tracking::track::{Follower, Limb, MarkerStart, Mode, State};
+use tracking::image::ImagePoint;
+use tracking::track::{Limb, MarkerStart, Mode, State, Tracker};
 
-const NOWHERE: Pixel = Pixel { x_px: f64::NAN, y_px: f64::NAN };
+const NOWHERE: ImagePoint = ImagePoint { x_px: f64::NAN, y_px: f64::NAN };
 
 /// A sticker that goes ever faster, by 4, 12, 20, 28, 36 px a frame.
 fn hastening() -> Clip {
@@ -19,7 +19,7 @@ fn after_placing(limbs: &[Limb]) -> (f64, State) {
     let below = f64::from(SIZE_PX.1);
     let pictures = Clip::stacked(&[&clip, &clip]);
     let starts = [clip.truth[0], NOWHERE].map(|at| MarkerStart { at, mode: Mode::Sticker });
-    let mut follower = Follower::new(frame(&pictures[0]), &starts, limbs).unwrap();
+    let mut follower = Tracker::new(frame(&pictures[0]), &starts, limbs).unwrap();
     for picture in &pictures[1..=4] {
         let upper = follower.step(frame(picture)).unwrap()[0];
         assert_eq!(upper.state, State::Seen, "{upper:?}");
@@ -45,7 +45,7 @@ fn a_marker_that_was_placed_twice_moves_as_it_did_between() {
     let path = |k: usize| pixel(20.0 + 45.0 * k as f64, 60.0);
     let clip = Clip::along(Mode::Sticker, (0..5).map(path).collect());
     let start = MarkerStart { at: NOWHERE, mode: Mode::Sticker };
-    let mut follower = Follower::new(frame(&clip.frames[0]), &[start], &[]).unwrap();
+    let mut follower = Tracker::new(frame(&clip.frames[0]), &[start], &[]).unwrap();
     for (k, picture) in clip.frames.iter().enumerate().skip(1) {
         let sample = follower.step(frame(picture)).unwrap()[0];
         if k < 3 {
@@ -61,7 +61,7 @@ fn a_marker_that_was_placed_twice_moves_as_it_did_between() {
 fn a_marker_gives_way_where_a_person_places_another() {
     let clip = Clip::swinging(Mode::Sticker);
     let starts = [NOWHERE, clip.truth[0]].map(|at| MarkerStart { at, mode: Mode::Sticker });
-    let mut follower = Follower::new(frame(&clip.frames[0]), &starts, &[]).unwrap();
+    let mut follower = Tracker::new(frame(&clip.frames[0]), &starts, &[]).unwrap();
     for (k, picture) in clip.frames.iter().enumerate().skip(1) {
         let samples = follower.step(frame(picture)).unwrap();
         if k == 8 {

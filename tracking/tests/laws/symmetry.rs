@@ -4,13 +4,13 @@ use crate::clip::{Clip, SIZE_PX};
 use crate::common::{pixel, spread};
 use image::{GrayImage, Luma};
 use imageproc::noise::gaussian_noise;
-use tracking::image::Pixel;
+use tracking::image::ImagePoint;
 use tracking::track::{Mode, Sample};
 
 const MODES: [Mode; 2] = [Mode::Sticker, Mode::Skin];
 
 /// How far two followings are apart, frame by frame, after a change of the second's places.
-fn apart(a: &[Sample], b: &[Sample], back: impl Fn(Pixel) -> Pixel) -> (f64, f64) {
+fn apart(a: &[Sample], b: &[Sample], back: impl Fn(ImagePoint) -> ImagePoint) -> (f64, f64) {
     assert_eq!(a.len(), b.len());
     spread(a.iter().zip(b).map(|(a, b)| a.at.distance_px(back(b.at))).collect())
 }
@@ -72,7 +72,7 @@ fn the_mirrored_clip_gives_the_mirrored_places() {
     for mode in MODES {
         let clip = Clip::swinging(mode);
         let mirrored = clip.clone().mirrored().follow();
-        let back = |p: Pixel| pixel(f64::from(SIZE_PX.0) - 1.0 - p.x_px, p.y_px);
+        let back = |p: ImagePoint| pixel(f64::from(SIZE_PX.0) - 1.0 - p.x_px, p.y_px);
         let (median, worst) = apart(&clip.follow(), &mirrored, back);
         println!("{mode:?} mirrored: median {median:.5} px, worst {worst:.5} px");
         assert!(worst < 0.02, "{mode:?}: {median} {worst}");

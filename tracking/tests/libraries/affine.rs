@@ -7,11 +7,11 @@ use crate::common::{FINE, Grey, bytes, region, spread, texture};
 use crate::plain::value;
 use imageproc::geometric_transformations::{Border, Interpolation, Projection, warp_into};
 use nalgebra::{Matrix2, Vector2};
-use tracking::image::{Pixel, Region};
+use tracking::image::{ImagePoint, Region};
 use tracking::point::{AffineFit, AffineFitter, AffineScratch, Template};
 
 const SIZE_PX: (u32, u32) = (120, 120);
-const MIDDLE: Pixel = Pixel { x_px: 60.0, y_px: 60.0 };
+const MIDDLE: ImagePoint = ImagePoint { x_px: 60.0, y_px: 60.0 };
 const HALF_PX: usize = 8;
 /// How the axes lie, column by column, and where the middle has gone.
 const CHANGES: [([f64; 4], (f64, f64)); 6] = [
@@ -67,7 +67,7 @@ fn a_template_is_found_stretched_and_slanted_to_hundredths_of_a_pixel() {
 }
 
 /// Correlation of the template with what lies at a place along such axes, by its definition in double precision.
-fn plain(template: &Template, region: &Region, at: Pixel, axes: Matrix2<f64>) -> f64 {
+fn plain(template: &Template, region: &Region, at: ImagePoint, axes: Matrix2<f64>) -> f64 {
     let side = 2 * HALF_PX + 1;
     let own = |k: usize| k as f64 - HALF_PX as f64;
     let (x, y) = region.local(at, 0);
