@@ -35,9 +35,9 @@ fn main() -> Result<(), Box<dyn Error>> {
         if !before.is_empty() {
             let begin = Instant::now();
             for ((from, to), place) in before.iter().zip(&regions).zip(&mut at) {
-                let there = flow((from, *place), (to, *place), HALF_WINDOW_PX, &mut scratch);
+                let there = flow(from.point(*place), to.point(*place), HALF_WINDOW_PX, &mut scratch);
                 let Some(there) = there else { continue };
-                let back = flow((to, there), (from, *place), HALF_WINDOW_PX, &mut scratch);
+                let back = flow(to.point(there), from.point(*place), HALF_WINDOW_PX, &mut scratch);
                 if back.is_some_and(|b| b.distance_px(*place) < 1.5) {
                     *place = there;
                 }

@@ -206,7 +206,7 @@ fn pass(
     let frame = clip.picture(&bytes)?;
     let begin = Instant::now();
     let starts = starts(frame, *first, script);
-    let mut follower = Tracker::new(frame, &starts, &script.limbs())?;
+    let mut tracker = Tracker::new(frame, &starts, &script.limbs())?;
     let placed = |at| Sample { at, state: State::Placed, p_wrong: 0.0 };
     let mut rows = vec![starts.iter().map(|s| placed(s.at)).collect::<Vec<_>>()];
     let mut unseen = vec![0; starts.len()];
@@ -215,8 +215,8 @@ fn pass(
         let bytes = clip.bytes(*number)?;
         let frame = clip.picture(&bytes)?;
         let begin = Instant::now();
-        let mut row = follower.step(frame)?;
-        let signs = (0..row.len()).filter_map(|m| Some(((*number, m), follower.signs(m)?)));
+        let mut row = tracker.step(frame)?;
+        let signs = (0..row.len()).filter_map(|m| Some(((*number, m), tracker.features(m)?)));
         told.signs.extend(signs);
         for (marker, anchors) in script.anchors.iter().enumerate() {
             let begun = anchors.keys().next().is_some_and(|f| f < number);
@@ -227,7 +227,7 @@ fn pass(
                 unseen[marker] = 0;
             }
             if let Some(at) = anchors.get(number).or(corrected) {
-                follower.anchor(frame, marker, *at);
+                tracker.anchor(frame, marker, *at);
                 unseen[marker] = 0;
                 if corrected.is_some() {
                     told.corrections.insert((*number, marker));

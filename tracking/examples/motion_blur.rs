@@ -1,6 +1,6 @@
 //! Tells how far stickers are drawn out by their own motion: `smear CLIP.y4m PLACES.csv` with `frame,marker,x,y` in every frame.
 //!
-//! Out come `marker,frame,moves_px,smear_px,most_px` for the moments in which each moves most, `-` where it cannot be told.
+//! Out come `marker,frame,moves_px,blur_px,most_px` for the moments in which each moves most, `-` where it cannot be told.
 
 mod y4m;
 
@@ -22,7 +22,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         let bytes = frames.get(frame).ok_or("the places go on beyond the clip")?;
         Ok::<_, Box<dyn Error>>(GreyFrame::new(size.0, size.1, size.0, bytes)?)
     };
-    println!("marker,frame,moves_px,smear_px,most_px");
+    println!("marker,frame,moves_px,blur_px,most_px");
     for (marker, places) in read_places(&std::fs::read_to_string(places)?, frames.len()) {
         let at = |frame: usize| places.get(frame).copied().flatten();
         let Some(moments) = MotionExtremes::of(&places) else { continue };

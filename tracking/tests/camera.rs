@@ -62,7 +62,7 @@ fn film(scene: Scene, camera: &Similarity, number: u64) -> (Vec<u8>, Vec<ImagePo
         let (x, y) = ((index % SIZE.0) as f64, (index / SIZE.0) as f64);
         let on_runner = (x - runner_px).abs() < 40.0 && (80.0..330.0).contains(&y);
         let p = ImagePoint { x_px: x, y_px: y };
-        let there = back.of(p);
+        let there = back.apply(p);
         let level = if on_runner {
             wall(p.moved(-runner_px, 0.0), 99)
         } else {
@@ -99,7 +99,7 @@ fn miss_px((truth, found): &(Similarity, Motion)) -> f64 {
     let corners = [(80.0, 60.0), (560.0, 60.0), (80.0, 300.0), (560.0, 300.0)];
     let miss = |(x_px, y_px)| {
         let p = ImagePoint { x_px, y_px };
-        found.on_ground(truth.of(p)).distance_px(p)
+        found.on_ground(truth.apply(p)).distance_px(p)
     };
     corners.map(miss).into_iter().fold(0.0, f64::max)
 }

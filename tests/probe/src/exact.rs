@@ -5,9 +5,9 @@ use crate::drawn::{colour, panned, picture, place, yellow};
 use std::fmt::Write;
 use tracking::Error;
 use tracking::camera::Camera;
-use tracking::image::{GreyFrame, Region};
+use tracking::image::{GreyFrame, ImagePoint, Region};
 use tracking::point::{AffineFitter, AffineScratch, Template};
-use tracking::track::{Tracker, Limb, MarkerStart, Mode, ImagePoint, Sample, State, blend};
+use tracking::track::{Limb, MarkerStart, Mode, Sample, State, Tracker, blend};
 
 /// The limbs: each sticker with the cloth below it, and both pieces of cloth.
 const LIMBS: [Limb; 3] = [Limb::between(0, 2), Limb::between(1, 3), Limb::between(2, 3)];
@@ -32,11 +32,11 @@ pub fn pass(pictures: &[Vec<u8>], order: &[usize]) -> Result<Vec<Vec<Sample>>, E
     let mode = |m: usize| if m < STICKERS { Mode::Sticker } else { Mode::Skin };
     let starts: Vec<MarkerStart> =
         (0..MARKERS).map(|m| MarkerStart { at: truth(m, *first), mode: mode(m) }).collect();
-    let mut follower = Tracker::new(frame(*first)?, &starts, &LIMBS)?;
+    let mut tracker = Tracker::new(frame(*first)?, &starts, &LIMBS)?;
     let placed = |s: &MarkerStart| Sample { at: s.at, state: State::Placed, p_wrong: 0.0 };
     let mut rows = vec![starts.iter().map(placed).collect()];
     for k in rest {
-        rows.push(follower.step(frame(*k)?)?);
+        rows.push(tracker.step(frame(*k)?)?);
     }
     Ok(rows)
 }
@@ -48,17 +48,17 @@ pub fn pass(pictures: &[Vec<u8>], order: &[usize]) -> Result<Vec<Vec<Sample>>, E
 pub fn coloured(pictures: &[Vec<u8>]) -> Result<Vec<Sample>, Error> {
     let (x, y) = yellow(0);
     let at = ImagePoint { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 };
-    let mut follower: Option<Tracker> = None;
+    let mut tracker: Option<Tracker> = None;
     let mut samples = Vec::new();
     for (k, bytes) in pictures.iter().enumerate() {
         let (blue, red) = colour(k);
         let frame = GreyFrame::new(WIDTH_PX, HEIGHT_PX, WIDTH_PX, bytes)?;
         let frame = frame.with_colour(&blue, &red)?;
-        match &mut follower {
-            Some(follower) => samples.extend(follower.step(frame)?),
+        match &mut tracker {
+            Some(tracker) => samples.extend(tracker.step(frame)?),
             None => {
                 let start = MarkerStart { at, mode: Mode::Sticker };
-                follower = Some(Tracker::new(frame, &[start], &[])?);
+                tracker = Some(Tracker::new(frame, &[start], &[])?);
             }
         }
     }

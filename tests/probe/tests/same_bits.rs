@@ -1,12 +1,13 @@
-//! The follower gives the same bits everywhere: what is kept, what this machine finds, what WASM finds under Node.
+//! The tracker gives the same bits everywhere: what is kept, what this machine finds, what WASM finds under Node.
 //!
-//! `cargo run -p probe > tests/probe/followed.txt` keeps what a wanted change of the follower finds.
+//! `cargo run -p probe > tests/probe/followed.txt` keeps what a wanted change of the tracker finds.
 
 use probe::drawn::{FRAMES, MARKERS, picture, yellow};
 use probe::exact::{coloured, followed, pass, truth};
 use site::build::{Place, build_for_node};
 use std::process::Command;
-use tracking::track::{ImagePoint, State};
+use tracking::image::ImagePoint;
+use tracking::track::State;
 
 const KEPT: &str = include_str!("../followed.txt");
 

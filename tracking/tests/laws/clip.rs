@@ -147,9 +147,9 @@ impl Clip {
     /// The marker followed from a place in the first frame.
     pub fn follow_from(&self, at: ImagePoint) -> Vec<Sample> {
         let start = MarkerStart { at, mode: self.mode };
-        let mut follower = Tracker::new(frame(&self.frames[0]), &[start], &[]).unwrap();
+        let mut tracker = Tracker::new(frame(&self.frames[0]), &[start], &[]).unwrap();
         let rest = self.frames.iter().skip(1);
-        rest.map(|picture| follower.step(frame(picture)).unwrap()[0]).collect()
+        rest.map(|picture| tracker.step(frame(picture)).unwrap()[0]).collect()
     }
 
     /// How far off each sample is.

@@ -32,18 +32,18 @@ fn follow(in_colour: bool) -> (Vec<Sample>, Vec<ImagePoint>) {
     let ground =
         &Clip::along(Mode::Sticker, vec![ImagePoint { x_px: -90.0, y_px: -90.0 }]).frames[0];
     let red = vec![128; (SIZE_PX.0 / 2 * (SIZE_PX.1 / 2)) as usize];
-    let mut follower: Option<Tracker> = None;
+    let mut tracker: Option<Tracker> = None;
     let mut samples = Vec::new();
     for at in &truth {
         let blue = blue(*at);
         let grey = frame(ground);
         let picture = if in_colour { grey.with_colour(&blue, &red).unwrap() } else { grey };
         let start = MarkerStart { at: truth[0], mode: Mode::Sticker };
-        match &mut follower {
-            None => follower = Some(Tracker::new(picture, &[start], &[]).unwrap()),
-            Some(follower) => {
-                assert_eq!(follower.needs_colour(), in_colour);
-                samples.extend(follower.step(picture).unwrap());
+        match &mut tracker {
+            None => tracker = Some(Tracker::new(picture, &[start], &[]).unwrap()),
+            Some(tracker) => {
+                assert_eq!(tracker.needs_colour(), in_colour);
+                samples.extend(tracker.step(picture).unwrap());
             }
         }
     }

@@ -53,13 +53,13 @@ fn a_marker_that_is_placed_again_goes_on_from_there() {
     for mode in MODES {
         let clip = Clip::swinging(mode);
         let start = MarkerStart { at: clip.truth[0], mode };
-        let mut follower = Tracker::new(frame(&clip.frames[0]), &[start], &[]).unwrap();
+        let mut tracker = Tracker::new(frame(&clip.frames[0]), &[start], &[]).unwrap();
         for (k, picture) in clip.frames.iter().enumerate().skip(1) {
-            let sample = follower.step(frame(picture)).unwrap()[0];
+            let sample = tracker.step(frame(picture)).unwrap()[0];
             let miss = sample.at.distance_px(clip.truth[k]);
             assert!(miss < 0.15, "{mode:?} frame {k}: {miss}");
             if k == 12 {
-                follower.anchor(frame(picture), 0, clip.truth[k]);
+                tracker.anchor(frame(picture), 0, clip.truth[k]);
             }
         }
     }
@@ -74,9 +74,9 @@ fn two_markers_are_followed_as_each_is_alone() {
         MarkerStart { at: upper.truth[0], mode: Mode::Sticker },
         MarkerStart { at: lower.truth[0].moved(0.0, height), mode: Mode::Skin },
     ];
-    let mut follower = Tracker::new(frame(&both[0]), &starts, &[]).unwrap();
+    let mut tracker = Tracker::new(frame(&both[0]), &starts, &[]).unwrap();
     for (k, picture) in both.iter().enumerate().skip(1) {
-        let samples = follower.step(frame(picture)).unwrap();
+        let samples = tracker.step(frame(picture)).unwrap();
         let truth = [upper.truth[k], lower.truth[k].moved(0.0, height)];
         for (sample, truth) in samples.iter().zip(truth) {
             assert_eq!(sample.state, State::Seen);

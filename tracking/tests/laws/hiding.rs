@@ -75,10 +75,10 @@ fn misses_hidden(limbs: &[Limb]) -> Vec<f64> {
     let starts = [0.0, down, 2.0 * down]
         .map(|below| MarkerStart { at: seen.truth[0].moved(0.0, below), mode: Mode::Sticker });
     let pictures = Clip::stacked(&[&seen, &seen, &hidden]);
-    let mut follower = Tracker::new(frame(&pictures[0]), &starts, limbs).unwrap();
+    let mut tracker = Tracker::new(frame(&pictures[0]), &starts, limbs).unwrap();
     let mut misses = Vec::new();
     for (k, picture) in pictures.iter().enumerate().skip(1) {
-        let sample = follower.step(frame(picture)).unwrap()[2];
+        let sample = tracker.step(frame(picture)).unwrap()[2];
         assert_eq!(is_unseen(&sample), HIDDEN.contains(&k), "frame {k}: {sample:?}");
         if HIDDEN.contains(&k) {
             misses.push(sample.at.distance_px(seen.truth[k].moved(0.0, 2.0 * down)));

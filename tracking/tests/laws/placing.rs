@@ -19,13 +19,13 @@ fn after_placing(limbs: &[Limb]) -> (f64, State) {
     let below = f64::from(SIZE_PX.1);
     let pictures = Clip::stacked(&[&clip, &clip]);
     let starts = [clip.truth[0], NOWHERE].map(|at| MarkerStart { at, mode: Mode::Sticker });
-    let mut follower = Tracker::new(frame(&pictures[0]), &starts, limbs).unwrap();
+    let mut tracker = Tracker::new(frame(&pictures[0]), &starts, limbs).unwrap();
     for picture in &pictures[1..=4] {
-        let upper = follower.step(frame(picture)).unwrap()[0];
+        let upper = tracker.step(frame(picture)).unwrap()[0];
         assert_eq!(upper.state, State::Seen, "{upper:?}");
     }
-    follower.anchor(frame(&pictures[4]), 1, clip.truth[4].moved(0.0, below));
-    let sample = follower.step(frame(&pictures[5])).unwrap()[1];
+    tracker.anchor(frame(&pictures[4]), 1, clip.truth[4].moved(0.0, below));
+    let sample = tracker.step(frame(&pictures[5])).unwrap()[1];
     (sample.at.distance_px(clip.truth[5].moved(0.0, below)), sample.state)
 }
 
@@ -45,11 +45,11 @@ fn a_marker_that_was_placed_twice_moves_as_it_did_between() {
     let path = |k: usize| pixel(20.0 + 45.0 * k as f64, 60.0);
     let clip = Clip::along(Mode::Sticker, (0..5).map(path).collect());
     let start = MarkerStart { at: NOWHERE, mode: Mode::Sticker };
-    let mut follower = Tracker::new(frame(&clip.frames[0]), &[start], &[]).unwrap();
+    let mut tracker = Tracker::new(frame(&clip.frames[0]), &[start], &[]).unwrap();
     for (k, picture) in clip.frames.iter().enumerate().skip(1) {
-        let sample = follower.step(frame(picture)).unwrap()[0];
+        let sample = tracker.step(frame(picture)).unwrap()[0];
         if k < 3 {
-            follower.anchor(frame(picture), 0, clip.truth[k]);
+            tracker.anchor(frame(picture), 0, clip.truth[k]);
         } else {
             let miss = sample.at.distance_px(clip.truth[k]);
             assert!(sample.state == State::Seen && miss < 0.3, "frame {k}: {miss} {sample:?}");
@@ -61,11 +61,11 @@ fn a_marker_that_was_placed_twice_moves_as_it_did_between() {
 fn a_marker_gives_way_where_a_person_places_another() {
     let clip = Clip::swinging(Mode::Sticker);
     let starts = [NOWHERE, clip.truth[0]].map(|at| MarkerStart { at, mode: Mode::Sticker });
-    let mut follower = Tracker::new(frame(&clip.frames[0]), &starts, &[]).unwrap();
+    let mut tracker = Tracker::new(frame(&clip.frames[0]), &starts, &[]).unwrap();
     for (k, picture) in clip.frames.iter().enumerate().skip(1) {
-        let samples = follower.step(frame(picture)).unwrap();
+        let samples = tracker.step(frame(picture)).unwrap();
         if k == 8 {
-            follower.anchor(frame(picture), 0, clip.truth[k]);
+            tracker.anchor(frame(picture), 0, clip.truth[k]);
         }
         if k > 8 {
             let miss = samples[0].at.distance_px(clip.truth[k]);

@@ -8,7 +8,7 @@ use image::{GrayImage, Luma};
 use imageproc::drawing::draw_filled_circle_mut;
 use tracking::image::ImagePoint;
 use tracking::point::{
-    Aim, Edge, Fitter, Patch, Pose, PosePrior, RigidScratch, Rotation, Template, find_blob,
+    AlignmentStart, Edge, Fitter, Patch, Pose, PosePrior, RigidScratch, Rotation, Template, find_blob,
 };
 use tracking::track::{Mode, propose_mode, snap_to_sticker};
 
@@ -108,16 +108,16 @@ fn turned_miss(
     seen: fn(&Grey) -> GrayImage,
 ) -> (f64, f64) {
     let half_px = 10;
-    let start = Pose { at: MIDDLE, turn: Rotation::IDENTITY };
+    let start = Pose { at: MIDDLE, rotation: Rotation::IDENTITY };
     let from = bytes(&view(scene, (0.0, 0.0), 0.0));
     let patch = Patch::take(&region(&from, MIDDLE, 40), start, half_px).unwrap();
     let to = region(&seen(&view(scene, moved, rotation_rad)), MIDDLE, 40);
     let side = 2 * half_px + 1;
     let even = vec![1.0 / (side * side) as f32; side * side];
     // So wide an expectation pulls by less than a thousandth of a pixel.
-    let expected = PosePrior { pose: start, place_px: 50.0, rotation_rad: 5.0 };
-    let aim = Aim { start, expected, reach_px: 6.0 };
-    let fit = patch.settle(&to, &aim, &even, &mut RigidScratch::default()).unwrap();
+    let prior = PosePrior { pose: start, place_px: 50.0, rotation_rad: 5.0 };
+    let start = AlignmentStart { pose: start, prior, reach_px: 6.0 };
+    let fit = patch.align(&to, &start, &even, &mut RigidScratch::default()).unwrap();
     assert!(fit.correlation > 0.98, "{fit:?}");
     let (sin, cos) = rotation_rad.sin_cos();
     let off = fit.pose.rotation.sin * cos - fit.pose.rotation.cos * sin;

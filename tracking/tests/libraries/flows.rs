@@ -32,7 +32,7 @@ fn flows(from: &GrayImage, to: &GrayImage) -> Vec<ImagePoint> {
     let places = places().into_iter();
     let found = places.map(|at| {
         let (here, there) = (region(from, at, 40), region(to, at, 40));
-        flow((&here, at), (&there, at), HALF_PX, &mut scratch).unwrap()
+        flow(here.point(at), there.point(at), HALF_PX, &mut scratch).unwrap()
     });
     found.collect()
 }
@@ -76,7 +76,7 @@ fn flow_finds_the_middle_of_a_window_that_turns_and_grows_a_little() {
             let view = View { about, moved_px: (1.4, -0.8), rotation_rad, scale_ratio };
             let to = bytes(&view.of(&scene, SIZE_PX));
             let (here, there) = (region(&from, about, 40), region(&to, about, 40));
-            let found = flow((&here, about), (&there, about), HALF_PX, &mut FlowScratch::default())
+            let found = flow(here.point(about), there.point(about), HALF_PX, &mut FlowScratch::default())
                 .unwrap();
             misses.push(found.distance_px(about.moved(1.4, -0.8)));
         }
@@ -97,8 +97,8 @@ fn flow_there_and_back_again_closes() {
     let mut scratch = FlowScratch::default();
     for at in places() {
         let (here, there) = (region(&from, at, 40), region(&to, at, 40));
-        let forth = flow((&here, at), (&there, at), HALF_PX, &mut scratch).unwrap();
-        let back = flow((&there, forth), (&here, at), HALF_PX, &mut scratch).unwrap();
+        let forth = flow(here.point(at), there.point(at), HALF_PX, &mut scratch).unwrap();
+        let back = flow(there.point(forth), here.point(at), HALF_PX, &mut scratch).unwrap();
         assert!(back.distance_px(at) < 0.05, "{at:?} {back:?}");
     }
 }

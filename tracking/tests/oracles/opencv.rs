@@ -32,7 +32,7 @@ fn flow_is_that_of_opencv() {
         let to = moved(right as i64, down as i64);
         let at = places[index as usize];
         let (a, b) = (region(&from, at), region(&to, at));
-        let found = flow((&a, at), (&b, at), 10, &mut FlowScratch::default()).unwrap();
+        let found = flow(a.point(at), b.point(at), 10, &mut FlowScratch::default()).unwrap();
         apart.push(found.distance_px(ImagePoint { x_px, y_px }));
     }
     assert_eq!(apart.len(), 75);

@@ -13,7 +13,7 @@ fn flow_tells_quarters_of_a_pixel_to_hundredths() {
         let to = moved(right, down);
         for at in places() {
             let (a, b) = (region(&from, at), region(&to, at));
-            let found = flow((&a, at), (&b, at), 10, &mut FlowScratch::default()).unwrap();
+            let found = flow(a.point(at), b.point(at), 10, &mut FlowScratch::default()).unwrap();
             let truth = at.moved(0.25 * right as f64, 0.25 * down as f64);
             misses.push(found.distance_px(truth));
         }
@@ -30,8 +30,8 @@ fn there_and_back_again_ends_where_it_began() {
     for at in places() {
         let (a, b) = (region(&from, at), region(&to, at));
         let scratch = &mut FlowScratch::default();
-        let there = flow((&a, at), (&b, at), 10, scratch).unwrap();
-        let back = flow((&b, there), (&a, there), 10, scratch).unwrap();
+        let there = flow(a.point(at), b.point(at), 10, scratch).unwrap();
+        let back = flow(b.point(there), a.point(there), 10, scratch).unwrap();
         assert!(back.distance_px(at) < 0.03, "{at:?} {back:?}");
     }
 }
@@ -63,11 +63,11 @@ fn a_hidden_sticker_is_not_said_to_be_seen_and_is_found_again() {
     let (first, start) = sticker(0, false);
     let begin = [MarkerStart { at: start, mode: Mode::Sticker }];
     let picture = GreyFrame::new(SIZE, SIZE, SIZE, &first).unwrap();
-    let mut follower = Tracker::new(picture, &begin, &[]).unwrap();
+    let mut tracker = Tracker::new(picture, &begin, &[]).unwrap();
     for number in 1..25 {
         let (bytes, truth) = sticker(number, hidden(number));
         let picture = GreyFrame::new(SIZE, SIZE, SIZE, &bytes).unwrap();
-        let sample = follower.step(picture).unwrap()[0];
+        let sample = tracker.step(picture).unwrap()[0];
         let miss = sample.at.distance_px(truth);
         if hidden(number) {
             assert_ne!(sample.state, State::Seen, "frame {number}");
@@ -84,10 +84,10 @@ fn a_sticker_followed_from_the_end_takes_the_same_path() {
         let (first, start) = sticker(numbers[0], false);
         let picture = GreyFrame::new(SIZE, SIZE, SIZE, &first).unwrap();
         let begin = [MarkerStart { at: start, mode: Mode::Sticker }];
-        let mut follower = Tracker::new(picture, &begin, &[]).unwrap();
+        let mut tracker = Tracker::new(picture, &begin, &[]).unwrap();
         let step = |number: &usize| {
             let (bytes, _) = sticker(*number, false);
-            follower.step(GreyFrame::new(SIZE, SIZE, SIZE, &bytes).unwrap()).unwrap()[0].at
+            tracker.step(GreyFrame::new(SIZE, SIZE, SIZE, &bytes).unwrap()).unwrap()[0].at
         };
         numbers[1..].iter().map(step).collect::<Vec<_>>()
     };

@@ -108,7 +108,7 @@ fn flow_ends_where_the_plain_sums_end() {
     let (from, to) = (moved(0, 0), moved(11, -6));
     for at in places() {
         let (a, b) = (region(&from, at), region(&to, at));
-        let fast = flow((&a, at), (&b, at), 10, &mut FlowScratch::default()).unwrap();
+        let fast = flow(a.point(at), b.point(at), 10, &mut FlowScratch::default()).unwrap();
         let plain = plain_flow(&a, &b, at, at.moved(2.75, -1.5), 10);
         // The fast one stops once a step is under 0.001 px.
         assert!(fast.distance_px(plain) < 3e-3, "{at:?}: {fast:?} {plain:?}");
