@@ -1,56 +1,50 @@
-//! Tells how far stickers are drawn out by their own motion: `smear CLIP.y4m PLACES.csv` with `frame,marker,x,y` in every frame.
+//! Measures how far stickers are blurred by their own motion: `motion_blur CLIP.y4m PLACES.csv` with `frame,marker,x,y` in
+//! every frame.
 //!
-//! Out come `marker,frame,moves_px,blur_px,most_px` for the moments in which each moves most, `-` where it cannot be told.
+//! Prints `marker,frame,moves_px,smear_px,most_px` for the frames in which each moves most, `-` if it cannot be measured.
 
-mod y4m;
+mod input;
 
+use input::{MOST_FRAMES, Outcome, rows, two_files, y4m::Clip};
 use std::collections::BTreeMap;
-use std::error::Error;
-use tracking::image::{GreyFrame, ImagePoint};
+use tracking::image::ImagePoint;
 use tracking::track::{MotionBlur, MotionExtremes};
 
-/// Chosen: what fits in memory: a gigabyte at 1280x720.
-const MOST_FRAMES: usize = 1000;
-
-fn main() -> Result<(), Box<dyn Error>> {
-    let mut words = std::env::args().skip(1);
-    let (Some(clip), Some(places)) = (words.next(), words.next()) else {
-        return Err("usage: smear CLIP.y4m PLACES.csv".into());
-    };
-    let (size, frames) = y4m::read(&clip, MOST_FRAMES)?;
+fn main() -> Outcome<()> {
+    let [clip, places] = two_files("motion_blur CLIP.y4m PLACES.csv")?;
+    let mut clip = Clip::open(&clip)?;
+    let frames = clip.first(MOST_FRAMES)?;
     let picture = |frame: usize| {
         let bytes = frames.get(frame).ok_or("the places go on beyond the clip")?;
-        Ok::<_, Box<dyn Error>>(GreyFrame::new(size.0, size.1, size.0, bytes)?)
+        clip.grey(bytes)
     };
-    println!("marker,frame,moves_px,blur_px,most_px");
-    for (marker, places) in read_places(&std::fs::read_to_string(places)?, frames.len()) {
+    println!("marker,frame,moves_px,smear_px,most_px");
+    for (marker, places) in by_marker(&places, frames.len())? {
         let at = |frame: usize| places.get(frame).copied().flatten();
-        let Some(moments) = MotionExtremes::of(&places) else { continue };
-        let mut smear = None;
-        for frame in moments.stillest {
-            smear = smear.or(at(frame).and_then(|at| MotionBlur::of(picture(frame).ok()?, at)));
+        let Some(extremes) = MotionExtremes::of(&places) else { continue };
+        let mut blur = None;
+        for frame in extremes.stillest {
+            blur = blur.or(at(frame).and_then(|at| MotionBlur::of(picture(frame).ok()?, at)));
         }
-        for (frame, motion) in moments.fastest_px {
-            let (Some(smear), Some(at)) = (&smear, at(frame)) else { continue };
-            let told = smear.length_px(picture(frame)?, at, motion);
-            let told = told.map_or("-".to_owned(), |length| format!("{length:.2}"));
-            println!("{marker},{frame},{:.1},{told},{}", motion.0.hypot(motion.1), smear.most_px());
+        for moving in extremes.fastest {
+            let (Some(blur), Some(at)) = (&blur, at(moving.index)) else { continue };
+            let (frame, (dx, dy)) = (moving.index, moving.motion_px);
+            let length = blur.length_px(picture(frame)?, at, moving.motion_px);
+            let length = length.map_or("-".to_owned(), |length| format!("{length:.2}"));
+            println!("{marker},{frame},{:.1},{length},{}", dx.hypot(dy), blur.most_px());
         }
     }
     Ok(())
 }
 
-fn read_places(text: &str, frames: usize) -> BTreeMap<String, Vec<Option<ImagePoint>>> {
+/// By marker, its place in each frame.
+fn by_marker(path: &str, frames: usize) -> Outcome<BTreeMap<String, Vec<Option<ImagePoint>>>> {
     let mut places: BTreeMap<String, Vec<Option<ImagePoint>>> = BTreeMap::new();
-    for line in text.lines() {
-        let columns: Vec<&str> = line.split(',').collect();
-        let [frame, marker, x, y, ..] = columns[..] else { continue };
-        if let (Ok(frame), Ok(x_px), Ok(y_px)) = (frame.parse::<usize>(), x.parse(), y.parse()) {
-            let of_marker = places.entry(marker.to_owned()).or_insert_with(|| vec![None; frames]);
-            if let Some(slot) = of_marker.get_mut(frame) {
-                *slot = Some(ImagePoint { x_px, y_px });
-            }
+    for row in rows(path, 4)? {
+        let of_marker = places.entry(row.marker).or_insert_with(|| vec![None; frames]);
+        if let Some(slot) = of_marker.get_mut(row.frame) {
+            *slot = Some(row.at);
         }
     }
-    places
+    Ok(places)
 }

@@ -119,7 +119,8 @@ impl Timed {
         let mut home = 0;
         let markers = self.markers.iter_mut().zip(&mut self.steps_px);
         for ((from, to), (place, step)) in self.before.iter().zip(&now).zip(markers) {
-            let there = flow(from.point(*place), to.point(*place), HALF_WINDOW_PX, &mut self.scratch);
+            let there =
+                flow(from.point(*place), to.point(*place), HALF_WINDOW_PX, &mut self.scratch);
             let back = there.and_then(|there| {
                 flow(to.point(there), from.point(*place), HALF_WINDOW_PX, &mut self.scratch)
             });

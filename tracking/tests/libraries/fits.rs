@@ -8,7 +8,8 @@ use image::{GrayImage, Luma};
 use imageproc::drawing::draw_filled_circle_mut;
 use tracking::image::ImagePoint;
 use tracking::point::{
-    AlignmentStart, Edge, Fitter, Patch, Pose, PosePrior, RigidScratch, Rotation, Template, find_blob,
+    AlignmentStart, Edge, Fitter, Patch, Pose, PosePrior, RigidScratch, Rotation, Template,
+    find_blob,
 };
 use tracking::track::{Mode, propose_mode, snap_to_sticker};
 

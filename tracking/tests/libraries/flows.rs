@@ -76,8 +76,9 @@ fn flow_finds_the_middle_of_a_window_that_turns_and_grows_a_little() {
             let view = View { about, moved_px: (1.4, -0.8), rotation_rad, scale_ratio };
             let to = bytes(&view.of(&scene, SIZE_PX));
             let (here, there) = (region(&from, about, 40), region(&to, about, 40));
-            let found = flow(here.point(about), there.point(about), HALF_PX, &mut FlowScratch::default())
-                .unwrap();
+            let found =
+                flow(here.point(about), there.point(about), HALF_PX, &mut FlowScratch::default())
+                    .unwrap();
             misses.push(found.distance_px(about.moved(1.4, -0.8)));
         }
     }
