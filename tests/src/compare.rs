@@ -2,8 +2,8 @@
 
 use crate::browser::Result;
 use crate::truth::Truth;
-use app::results::{Analysed, analyse_trial};
-use app::session::{Certainty, Session, TrackSample, Trial};
+use document::results::{Analysed, analyse_trial};
+use document::session::{Certainty, Session, TrackSample, Trial};
 use mechanics::measures::Measure;
 use std::fmt::Write;
 use std::rc::Rc;
@@ -22,7 +22,7 @@ pub struct Limits {
 /// # Errors
 /// When either cannot be computed.
 pub fn both(session: &Session, trial: &Rc<Trial>, truth: &Truth) -> Result<(Analysed, Analysed)> {
-    let told = |r: app::results::TrialResult| r.map_err(|l| format!("{:?}", l.missing));
+    let told = |r: document::results::TrialResult| r.map_err(|l| format!("{:?}", l.missing));
     let found = told(analyse_trial(trial, &session.runner, &session.options))?;
     let mut ideal = Trial::clone(trial);
     for (landmark, track) in &mut ideal.tracks {

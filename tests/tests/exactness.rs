@@ -2,9 +2,9 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test ends by it")]
 
-use app::session::file;
 use checks::browser::{Browser, Engine, Result, alone, beside_others, site_folder};
 use checks::clips::{Kind, Proof, Seen, Workshop, ffprobe, kinds, scrub, visit};
+use document::session::file;
 use site::serve::Server;
 use std::path::Path;
 use std::time::Instant;

@@ -2,12 +2,12 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test ends by it")]
 
-use app::session::{
-    ClipInfo, ClipRef, Command, Conditions, Runner, Session, TrialCommand, TrialId, apply, file,
-};
 use checks::browser::{Browser, Result, beside_others, site_folder};
 use checks::clips::Workshop;
 use checks::injections::INJECTIONS;
+use document::session::{
+    ClipInfo, ClipRef, Command, Conditions, Runner, Session, TrialCommand, TrialId, apply, file,
+};
 use mechanics::body::Table;
 use site::serve::Server;
 use std::rc::Rc;

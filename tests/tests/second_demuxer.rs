@@ -4,8 +4,8 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test ends by it")]
 
-use app::media::ClipIndex;
 use checks::clips::{Kind, Surgery, Workshop, kinds};
+use media::ClipIndex;
 use serde_json::Value;
 use std::fs::File;
 use std::path::{Path, PathBuf};
@@ -41,7 +41,7 @@ type Row = (f64, u64, bool);
 fn ours(clip: &Path) -> (Vec<Row>, ClipIndex) {
     let index = ClipIndex::read(&mut File::open(clip).unwrap()).unwrap();
     let first_us = index.sample_of(0).unwrap().1.stamp_us;
-    let row = |s: &app::media::Sample| {
+    let row = |s: &media::Sample| {
         ((s.stamp_us - first_us) as f64 / 1e6, u64::from(s.size_bytes), s.is_key)
     };
     (index.samples().iter().map(row).collect(), index)

@@ -1,7 +1,7 @@
 //! How fast the browser's decoder is by itself: every frame of a clip decoded and let go of.
 
 use crate::browser::{Browser, Result};
-use app::media::ClipIndex;
+use media::ClipIndex;
 use serde_json::{Value, json};
 use std::path::Path;
 

@@ -1,11 +1,11 @@
 //! The whole job by hand on clips of known truth: scale, upright, marks, following, ledger.
 
 use crate::common::{FOLLOWED, beside, saved_session, trial};
-use app::session::Calibration;
 use checks::browser::{Browser, CLIPS, Result, journey_alone};
 use checks::clips::decoded_alone_hz;
 use checks::compare::{Limits, hold};
 use checks::truth::Truth;
+use document::session::Calibration;
 use mechanics::body::{Landmark, MarkerSet};
 use site::serve::Server;
 use std::path::Path;

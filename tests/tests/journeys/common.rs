@@ -1,7 +1,7 @@
 //! What several journeys do.
 
-use app::session::{Session, Trial, file};
 use checks::browser::{Browser, CLIPS, Result};
+use document::session::{Session, Trial, file};
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 

@@ -2,10 +2,10 @@
 
 use crate::by_hand::mark;
 use crate::common::{FOLLOWED, demo, saved_session, trial, walk_the_example};
-use app::results::doubt::{doubts, next_doubt};
-use app::session::{Certainty, Session};
 use checks::browser::{Browser, Result, journey, key};
 use checks::truth::Truth;
+use document::results::doubt::{doubts, next_doubt};
+use document::session::{Certainty, Session};
 use mechanics::body::Landmark;
 use mechanics::gait::EventEdit;
 use mechanics::space::Pixel;

@@ -1,12 +1,12 @@
 //! The example within its taps and its minute, its difference held against the truth, and its saved tables against what is computed here.
 
 use crate::common::{demo, saved_session, trial, walk_the_example};
-use app::results::{Analysed, Memo, analyse_trial, measure};
-use app::session::{Certainty, Trial};
 use checks::browser::{Result, journey, journey_alone};
 use checks::compare::{Limits, both, hold};
 use checks::table::rows;
 use checks::truth::Truth;
+use document::results::{Analysed, Memo, analyse_trial, measure};
+use document::session::{Certainty, Trial};
 use mechanics::measures::{Estimate, Measure};
 use mechanics::space::Direction;
 use std::collections::BTreeMap;

@@ -2,9 +2,9 @@
 
 use crate::by_hand::mark;
 use crate::common::{FOLLOWED, demo, saved_session, under_service_worker, walk_the_example};
-use app::session::Session;
 use checks::browser::{Browser, Deaf, Result, free_journey, journey};
 use checks::truth::Truth;
+use document::session::Session;
 use std::path::Path;
 
 /// Opens the work that was last at hand, after a reload.
@@ -96,7 +96,7 @@ fn a_session_file_brings_everything_to_another_browser() {
     });
     let Some(before) = kept else { return };
     journey(async |browser, server| {
-        let text = app::session::file::write(&before);
+        let text = document::session::file::write(&before);
         let path = browser.downloads.join("brought.stride.json");
         std::fs::write(&path, text)?;
         browser.open(&server.url()).await?;

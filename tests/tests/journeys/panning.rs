@@ -3,10 +3,10 @@
 
 use crate::by_hand::mark;
 use crate::common::{FOLLOWED, beside, saved_session, trial};
-use app::results::metres;
-use app::session::{Certainty, MarkerMode, Trial};
 use checks::browser::{Browser, Result, at_the_top, journey, journey_alone};
 use checks::truth::Truth;
+use document::results::metres;
+use document::session::{Certainty, MarkerMode, Trial};
 use mechanics::body::Landmark;
 use serde_json::Value;
 use std::path::{Path, PathBuf};

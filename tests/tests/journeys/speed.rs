@@ -1,8 +1,8 @@
 //! From one marker moved to the numbers drawn again, timed in the page, at more than 500 frames and 13 markers.
 
 use crate::common::{FOLLOWED, demo, saved_session, walk_the_example};
-use app::session::{Session, file};
 use checks::browser::{Browser, Result, journey_alone, key};
+use document::session::{Session, file};
 use mechanics::body::{Landmark, MarkerSet};
 use serde_json::json;
 use std::rc::Rc;
@@ -65,7 +65,7 @@ fn on_both_sides(mut session: Session) -> Result<Session> {
             }
             let near = near_of(*landmark).ok_or("what is its near one?")?;
             let mut track =
-                app::session::Track::clone(trial.tracks.get(&near).ok_or("no near one")?);
+                document::session::Track::clone(trial.tracks.get(&near).ok_or("no near one")?);
             track.samples.rotate_left(half);
             track.keyframes.clear();
             if let Some(first) = track.sample(0) {

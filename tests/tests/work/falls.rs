@@ -1,8 +1,8 @@
 //! A program that falls leaves the session intact: the worker is back at once, the page offers to save and to report.
 
 use super::common::{SHOWN, at_work, change, journey, open_recent, saved_as};
-use app::session::file;
 use checks::browser::{Browser, Result};
+use document::session::file;
 use serde_json::json;
 use std::time::Instant;
 

@@ -90,7 +90,7 @@ fn a_worker_that_reaches_its_limit_of_memory_is_back_by_itself_and_the_session_i
         assert_eq!(only_kept(browser).await?, before);
         browser.step("Clip").await?;
         browser.press("Save session file").await?;
-        app::session::file::read("saved", &browser.saved(".stride.json").await?)?;
+        document::session::file::read("saved", &browser.saved(".stride.json").await?)?;
         Ok(())
     });
     std::fs::remove_dir_all(folder).unwrap();

@@ -4,8 +4,8 @@ use super::common::{
     at_work, change, journey, only_copy, only_kept, open_recent, saved_as, shows_shoes,
     throw_database_away,
 };
-use app::session::file;
 use checks::browser::{Browser, Result};
+use document::session::file;
 use std::time::Instant;
 
 /// Each step of a save, made to fail. `fail()` throws what a full device throws.

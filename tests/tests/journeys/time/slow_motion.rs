@@ -3,9 +3,9 @@
 
 use crate::common::{demo, saved_session, trial};
 use crate::keeping::enter_everything;
-use app::session::Session;
 use checks::browser::{Browser, Result, journey};
 use checks::clips::{Workshop, with_filmed_rate};
+use document::session::Session;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
