@@ -1,4 +1,4 @@
-//! The drawn clip followed forwards, backwards and blended, with every number as its bits.
+//! The tracks of the drawn clip, forward, backward and blended, with every number as its bits.
 
 use crate::drawn::{FRAMES, HEIGHT_PX, MARKERS, STICKERS, WIDTH_PX};
 use crate::drawn::{colour, panned, picture, place, yellow};
@@ -22,7 +22,7 @@ pub fn truth(marker: usize, frame: usize) -> ImagePoint {
 /// One pass from where the markers truly are in its first frame; a row of samples a frame.
 ///
 /// # Errors
-/// None that the drawn clip gives rise to.
+/// None with the drawn clip.
 pub fn pass(pictures: &[Vec<u8>], order: &[usize]) -> Result<Vec<Vec<Sample>>, Error> {
     let Some((first, rest)) = order.split_first() else { return Ok(Vec::new()) };
     let frame = |k: usize| {
@@ -44,7 +44,7 @@ pub fn pass(pictures: &[Vec<u8>], order: &[usize]) -> Result<Vec<Vec<Sample>>, E
 /// The yellow disc followed from its place in the first frame; a sample a frame.
 ///
 /// # Errors
-/// None that the drawn clip gives rise to.
+/// None with the drawn clip.
 pub fn coloured(pictures: &[Vec<u8>]) -> Result<Vec<Sample>, Error> {
     let (x, y) = yellow(0);
     let at = ImagePoint { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 };
@@ -65,10 +65,10 @@ pub fn coloured(pictures: &[Vec<u8>]) -> Result<Vec<Sample>, Error> {
     Ok(samples)
 }
 
-/// `pass,frame,marker,x,y,state,p_wrong`, numbers as the bits of their double precision; then what the camera did.
+/// `pass,frame,marker,x,y,state,p_wrong`, numbers as the bits of their double precision; then the camera's motion.
 ///
 /// # Errors
-/// None that the drawn clip gives rise to.
+/// None with the drawn clip.
 pub fn followed() -> Result<String, Error> {
     let pictures: Vec<Vec<u8>> = (0..FRAMES).map(picture).collect();
     let there: Vec<usize> = (0..FRAMES).collect();
@@ -102,7 +102,7 @@ fn line(text: &mut String, (pass, frame, marker): (&str, usize, usize), s: &Samp
     let _ = writeln!(text, "{pass},{frame},{marker},{x:016x},{y:016x},{state},{p:016x}");
 }
 
-/// Where the first sticker is in each picture, and how its axes lie, by a fit of six unknowns from where it truly is.
+/// The place and the axes of the first sticker in each picture, by an affine fit from its true place.
 fn slanted(pictures: &[Vec<u8>], text: &mut String) -> Result<(), Error> {
     let mut fitter: Option<AffineFitter> = None;
     for (k, bytes) in pictures.iter().enumerate() {
@@ -123,7 +123,7 @@ fn slanted(pictures: &[Vec<u8>], text: &mut String) -> Result<(), Error> {
     Ok(())
 }
 
-/// What the camera is found to have done that went to the right, a little less in every frame.
+/// The motion that is found of a camera that pans to the right, a little slower in every frame.
 fn camera(text: &mut String) -> Result<(), Error> {
     let mut camera: Option<Camera> = None;
     for k in 0..FRAMES {

@@ -1,4 +1,4 @@
-//! What Node is given: the followed clip, and a tracker to be timed on pictures that Node reads.
+//! The module for Node: the followed clip, and a tracker to be timed on pictures that Node reads.
 
 use tracking::Error;
 use tracking::image::{GreyFrame, ImagePoint, Region};
@@ -74,7 +74,7 @@ impl Timed {
     /// Begins a pass at the picture taken; `places` holds x and y, `limbs` the ends by index.
     ///
     /// # Errors
-    /// In the tracker's own words.
+    /// In the words of the tracker.
     pub fn begin(&mut self, places: &[f64], limbs: &[u32], sticker: bool) -> Result<(), String> {
         let mode = if sticker { Mode::Sticker } else { Mode::Skin };
         self.markers = pairs(places).map(|(x_px, y_px)| ImagePoint { x_px, y_px }).collect();
@@ -93,7 +93,7 @@ impl Timed {
     /// The whole recipe on the picture taken: how many markers are seen.
     ///
     /// # Errors
-    /// In the tracker's own words.
+    /// In the words of the tracker.
     pub fn step(&mut self) -> Result<u32, String> {
         let frame = GreyFrame::new(self.width_px, self.height_px, self.width_px, &self.luma);
         let frame = frame.map_err(|error| error.to_string())?;

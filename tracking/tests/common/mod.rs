@@ -12,11 +12,11 @@ use tracking::image::{GreyFrame, ImagePoint, Region};
 /// Grey levels before they are rounded to bytes.
 pub type Grey = Image<Luma<f32>>;
 
-/// A scene has so many points for each pixel it is seen with, each way: what the warp interpolates is then so
-/// smooth that the picture is exact to a few hundredths of a grey level.
+/// Points of a scene per pixel of a picture, each way: what the warp interpolates is then so smooth that the picture is exact
+/// to a few hundredths of a grey level.
 pub const FINE: u32 = 4;
 
-/// Smoothed noise about a mean grey level, as fine points of a picture of so many pixels.
+/// Smoothed noise about a mean grey level, as the points of a scene.
 ///
 /// `grain_px` is the standard deviation of the smoothing, `contrast` that of the grey levels.
 pub fn texture(
@@ -42,15 +42,14 @@ pub fn texture(
 
 /// Smoothed by a standard deviation in pixels of the picture.
 ///
-/// In four passes: one pass of the library ends its weights at two deviations, which leaves the noise beyond what
-/// a pixel can show.
+/// In four passes: one pass of the library ends its weights at two deviations, which leaves noise finer than a pixel can show.
 pub fn softened(scene: &Grey, by_px: f32) -> Grey {
     let each = 0.5 * by_px * FINE as f32;
     let pass = |picture: Grey| gaussian_blur_f32(&picture, each);
     pass(pass(pass(gaussian_blur_f32(scene, each))))
 }
 
-/// How a scene is seen: turned clockwise and scaled about a place, then moved.
+/// A view of a scene: rotated clockwise and scaled about a place, then moved.
 #[derive(Clone, Copy, Debug)]
 pub struct View {
     pub about: ImagePoint,
@@ -66,7 +65,7 @@ impl View {
         Self { about, moved_px: (dx_px, dy_px), rotation_rad: 0.0, scale_ratio: 1.0 }
     }
 
-    /// The picture of so many pixels that shows a scene so.
+    /// The picture of a scene in this view.
     pub fn of(self, scene: &Grey, size_px: (u32, u32)) -> Grey {
         let (x, y) = (self.about.x_px as f32, self.about.y_px as f32);
         let (dx, dy) = (self.moved_px.0 as f32, self.moved_px.1 as f32);

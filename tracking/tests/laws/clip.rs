@@ -26,7 +26,7 @@ pub struct Clip {
     pub mode: Mode,
 }
 
-/// A marker alone: its grey levels and how much of them is seen, as fine points.
+/// A marker alone: its grey levels and its opacity, as the points of a scene.
 struct Marker {
     values: Grey,
     cover: Grey,
@@ -70,7 +70,7 @@ impl Marker {
 }
 
 impl Clip {
-    /// A marker that goes along a path, over a ground of weaker texture.
+    /// A marker that moves along a path, over a ground of weaker texture.
     pub fn along(mode: Mode, truth: Vec<ImagePoint>) -> Self {
         let ground = GROUND.get_or_init(|| {
             let ground = texture(SIZE_PX, 2.5, (100.0, 15.0), 82);
@@ -88,7 +88,7 @@ impl Clip {
         Self { frames: truth.iter().map(draw).collect(), truth, mode }
     }
 
-    /// A marker that swings as it goes, by fractions of a pixel and up to five pixels a frame.
+    /// A marker that swings as it moves, by fractions of a pixel and up to five pixels a frame.
     pub fn swinging(mode: Mode) -> Self {
         let at = |k: usize| {
             let t = k as f64;
@@ -97,7 +97,7 @@ impl Clip {
         Self::along(mode, (0..30).map(at).collect())
     }
 
-    /// A bar of one grey from top to bottom over the marker, in these frames.
+    /// Covers the marker with a bar of one grey from top to bottom, in these frames.
     pub fn behind_a_bar(mut self, hidden: std::ops::Range<usize>) -> Self {
         let frames = self.frames.iter_mut().zip(&self.truth).enumerate();
         for (_, (picture, at)) in frames.filter(|(k, _)| hidden.contains(k)) {
@@ -123,7 +123,7 @@ impl Clip {
         (0..clips[0].frames.len()).map(picture).collect()
     }
 
-    /// Its left side on the right.
+    /// The mirrored clip.
     pub fn mirrored(self) -> Self {
         let mut clip = self.with(imageops::flip_horizontal);
         for at in &mut clip.truth {
@@ -132,7 +132,7 @@ impl Clip {
         clip
     }
 
-    /// Its last frame first.
+    /// The reversed clip.
     pub fn backwards(mut self) -> Self {
         self.frames.reverse();
         self.truth.reverse();

@@ -1,4 +1,4 @@
-//! A sticker as light as what it is on, and of another colour.
+//! A sticker of the lightness of its background and of another colour.
 
 use crate::clip::{Clip, SIZE_PX};
 use crate::common::{FINE, Grey, View, bytes, frame, softened};
@@ -7,7 +7,7 @@ use imageproc::drawing::draw_filled_circle_mut;
 use tracking::image::ImagePoint;
 use tracking::track::{MarkerStart, Mode, Sample, Tracker};
 
-/// The blue difference of a picture with a yellow disc of 8 px radius about a place: one value for two by two pixels.
+/// The blue difference of a picture with a yellow disc of 8 px radius about a place, one value for two by two pixels.
 fn blue(at: ImagePoint) -> GrayImage {
     let (width, height) = (SIZE_PX.0 / 2, SIZE_PX.1 / 2);
     let mut fine = Grey::from_pixel(width * FINE, height * FINE, Luma([118.0]));
@@ -22,7 +22,7 @@ fn blue(at: ImagePoint) -> GrayImage {
     bytes(&View::moved(0.0, 0.0).of(&softened(&fine, 0.5), (width, height)))
 }
 
-/// Follows a yellow disc over a ground that has a texture of its own and is as light.
+/// Follows a yellow disc over a textured ground of its lightness.
 fn follow(in_colour: bool) -> (Vec<Sample>, Vec<ImagePoint>) {
     let at = |k: usize| ImagePoint {
         x_px: 50.0 + 3.3 * k as f64,
@@ -51,7 +51,7 @@ fn follow(in_colour: bool) -> (Vec<Sample>, Vec<ImagePoint>) {
 }
 
 #[test]
-fn a_yellow_sticker_on_skin_as_light_is_followed_in_colour_and_cannot_be_in_grey() {
+fn a_yellow_sticker_on_skin_of_its_lightness_is_followed_in_colour_and_not_in_grey() {
     let misses = |in_colour: bool| -> Vec<f64> {
         let (samples, truth) = follow(in_colour);
         samples.iter().zip(&truth).map(|(s, t)| s.at.distance_px(*t)).collect()
@@ -59,7 +59,7 @@ fn a_yellow_sticker_on_skin_as_light_is_followed_in_colour_and_cannot_be_in_grey
     let worst = |misses: &[f64]| misses.iter().copied().fold(0.0, f64::max);
     let (coloured, grey) = (misses(true), misses(false));
     println!("in colour worst {:.3} px, in grey {:.1} px", worst(&coloured), worst(&grey));
-    // Half of the two pixels that values of colour are apart.
+    // Half of the two pixels between chroma values.
     assert!(worst(&coloured) < 1.0, "{coloured:?}");
     assert!(worst(&grey) > 20.0, "{grey:?}");
 }

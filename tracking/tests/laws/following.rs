@@ -1,4 +1,4 @@
-//! A marker that is seen all the time is followed as it went.
+//! A marker that is visible in every frame is followed along its path.
 
 use crate::clip::{Clip, SIZE_PX};
 use crate::common::{frame, pixel, spread};
@@ -12,7 +12,7 @@ fn all_seen(samples: &[Sample]) {
 }
 
 #[test]
-fn a_marker_that_moves_by_whole_pixels_is_followed_to_a_fiftieth() {
+fn a_marker_that_moves_by_whole_pixels_is_followed_to_a_fiftieth_of_a_pixel() {
     let path = |k: usize| pixel(45.0 + 4.0 * k as f64, 50.0 + f64::from((k % 6) as u32));
     for mode in MODES {
         let clip = Clip::along(mode, (0..30).map(path).collect());
@@ -25,7 +25,7 @@ fn a_marker_that_moves_by_whole_pixels_is_followed_to_a_fiftieth() {
 }
 
 #[test]
-fn a_marker_that_moves_by_fractions_is_followed_to_a_twentieth() {
+fn a_marker_that_moves_by_fractions_is_followed_to_a_twentieth_of_a_pixel() {
     for mode in MODES {
         let clip = Clip::swinging(mode);
         let samples = clip.follow();

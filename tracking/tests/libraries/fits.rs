@@ -1,4 +1,4 @@
-//! Fits on a template against pictures that were moved, turned and darkened by a general image library.
+//! Template and patch fits on pictures that a general image library moved, rotated and darkened.
 //!
 //! Source: Baker, S. & Matthews, I. (2004), Lucas-Kanade 20 years on, Int. J. Comput. Vis. 56:221-255, for the
 //! method of the fits; that it reaches 0.002 to 0.02 px was measured on ideal texture.
@@ -85,7 +85,7 @@ fn a_drawn_sticker_is_settled_to_hundredths_of_a_pixel() {
 }
 
 #[test]
-fn a_drawn_sticker_is_proposed_as_one_and_its_middle_and_radius_are_those_drawn() {
+fn a_drawn_sticker_is_proposed_as_one_with_its_centre_and_radius() {
     for radius_px in [4.0, 5.5, 7.0] {
         let scene = sticker(radius_px);
         for moved in SHIFTS_PX {
@@ -94,14 +94,14 @@ fn a_drawn_sticker_is_proposed_as_one_and_its_middle_and_radius_are_those_drawn(
             let found = snap_to_sticker(frame(&picture), click).unwrap();
             assert!(found.distance_px(middle) < 0.1, "{found:?} {middle:?}");
             assert_eq!(propose_mode(frame(&picture), click), Mode::Sticker);
-            let ring = find_blob(&region(&picture, click, 30), click, 5, Edge::STRONG).unwrap();
+            let blob = find_blob(&region(&picture, click, 30), click, 5, Edge::STRONG).unwrap();
             // Radii are tried by half pixels, and the outer edge is the strongest.
-            assert!((f64::from(ring.radius_px) - f64::from(radius_px)).abs() < 0.75, "{ring:?}");
+            assert!((f64::from(blob.radius_px) - f64::from(radius_px)).abs() < 0.75, "{blob:?}");
         }
     }
 }
 
-/// How far a patch that was moved and turned is found off, in pixels and radians.
+/// The error of a patch that was moved and rotated, in pixels and radians.
 fn turned_miss(
     scene: &Grey,
     moved: (f64, f64),
@@ -115,7 +115,7 @@ fn turned_miss(
     let to = region(&seen(&view(scene, moved, rotation_rad)), MIDDLE, 40);
     let side = 2 * half_px + 1;
     let even = vec![1.0 / (side * side) as f32; side * side];
-    // So wide an expectation pulls by less than a thousandth of a pixel.
+    // So wide a prior pulls by less than a thousandth of a pixel.
     let prior = PosePrior { pose: start, place_px: 50.0, rotation_rad: 5.0 };
     let start = AlignmentStart { pose: start, prior, reach_px: 6.0 };
     let fit = patch.align(&to, &start, &even, &mut RigidScratch::default()).unwrap();
@@ -126,7 +126,7 @@ fn turned_miss(
 }
 
 #[test]
-fn a_patch_is_found_moved_and_turned_to_hundredths_of_a_pixel_and_thousandths_of_a_radian() {
+fn a_patch_is_found_moved_and_rotated_to_hundredths_of_a_pixel_and_thousandths_of_a_radian() {
     let turns = [(0.0, (0.5, 0.5)), (0.05, (0.3, -0.6)), (-0.15, (1.2, 0.4)), (0.25, (-0.8, 0.9))];
     for seen in [bytes as fn(&Grey) -> GrayImage, shaded] {
         let (mut places, mut angles) = (Vec::new(), Vec::new());

@@ -1,4 +1,4 @@
-//! Lucas-Kanade against the warp that made the picture and against another library's Lucas-Kanade.
+//! Lucas-Kanade against the warp of the picture and against another library's Lucas-Kanade.
 //!
 //! Source: Bouguet, J.-Y. (2001), Pyramidal implementation of the affine Lucas Kanade feature tracker, Intel:
 //! the method of both. What it reaches on ideal texture, 0.005 to 0.03 px, was measured with OpenCV's.
@@ -26,7 +26,7 @@ fn places() -> Vec<ImagePoint> {
         .collect()
 }
 
-/// Where the flow has every place, the guess being that nothing moved.
+/// The flow of every place, guessed not to move.
 fn flows(from: &GrayImage, to: &GrayImage) -> Vec<ImagePoint> {
     let mut scratch = FlowScratch::default();
     let places = places().into_iter();
@@ -104,7 +104,7 @@ fn flow_there_and_back_again_closes() {
     }
 }
 
-/// Where another library's flow has every place, by three scales and the same window.
+/// Another library's flow of every place, with three levels and the same window.
 fn others(from: &GrayImage, to: &GrayImage) -> Vec<ImagePoint> {
     let params = TrackParams { window_size: 21, max_iterations: 30, min_eigen_threshold: 1e-3 };
     let points: Vec<(f32, f32)> = places().iter().map(|p| (p.x_px as f32, p.y_px as f32)).collect();
@@ -115,7 +115,7 @@ fn others(from: &GrayImage, to: &GrayImage) -> Vec<ImagePoint> {
 }
 
 #[test]
-fn flow_is_that_of_another_library_wherever_that_finds_the_truth() {
+fn flow_agrees_with_another_library_wherever_that_finds_the_truth() {
     let (mut apart, mut compared, mut all) = (Vec::new(), 0, 0);
     for (grain_px, seed) in [(1.5, 6), (2.5, 7)] {
         let scene = scene(grain_px, seed);
@@ -144,7 +144,7 @@ fn flow_is_that_of_another_library_wherever_that_finds_the_truth() {
 }
 
 #[test]
-fn flow_is_that_of_another_library_in_noise_as_well() {
+fn flow_agrees_with_another_library_in_noise() {
     let scene = scene(1.5, 8);
     let noisy = |view: View, seed: u64| {
         let picture = bytes(&view.of(&scene, SIZE_PX));

@@ -1,4 +1,4 @@
-//! OpenCV on the same pictures; `tracking/tests/opencv/fixtures.py` tells the version and makes the numbers again.
+//! OpenCV on the same pictures; `tracking/tests/opencv/fixtures.py` names the version and computes the numbers.
 
 use super::picture::{moved, places, region};
 use tracking::image::ImagePoint;
@@ -24,7 +24,7 @@ fn both_make_the_same_pictures() {
 }
 
 #[test]
-fn flow_is_that_of_opencv() {
+fn flow_agrees_with_opencv() {
     let from = moved(0, 0);
     let (mut apart, places) = (Vec::new(), places());
     for line in lines("flow") {
@@ -43,7 +43,7 @@ fn flow_is_that_of_opencv() {
 }
 
 #[test]
-fn correlation_is_that_of_opencv() {
+fn correlation_agrees_with_opencv() {
     let (from, to) = (moved(0, 0), moved(13, -9));
     let places = places();
     let found = lines("zncc");

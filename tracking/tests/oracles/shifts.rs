@@ -1,4 +1,4 @@
-//! Known shifts, hidden markers and time turned round.
+//! Known shifts, hidden markers and reversed time.
 
 use super::picture::{SIZE, moved, places, region};
 use tracking::image::{GreyFrame, ImagePoint};
@@ -6,7 +6,7 @@ use tracking::point::{FlowScratch, flow};
 use tracking::track::{MarkerStart, Mode, State, Tracker};
 
 #[test]
-fn flow_tells_quarters_of_a_pixel_to_hundredths() {
+fn flow_finds_quarters_of_a_pixel_to_hundredths() {
     let from = moved(0, 0);
     let mut misses = Vec::new();
     for (right, down) in [(1, 0), (2, -3), (7, 5), (-14, 9), (25, -22), (40, 31)] {
@@ -25,7 +25,7 @@ fn flow_tells_quarters_of_a_pixel_to_hundredths() {
 }
 
 #[test]
-fn there_and_back_again_ends_where_it_began() {
+fn flow_there_and_back_ends_at_its_start() {
     let (from, to) = (moved(0, 0), moved(18, -13));
     for at in places() {
         let (a, b) = (region(&from, at), region(&to, at));
@@ -58,7 +58,7 @@ fn sticker(frame: usize, hidden: bool) -> (Vec<u8>, ImagePoint) {
 }
 
 #[test]
-fn a_hidden_sticker_is_not_said_to_be_seen_and_is_found_again() {
+fn a_hidden_sticker_is_not_seen_and_is_found_again() {
     let hidden = |frame: usize| (8..13).contains(&frame);
     let (first, start) = sticker(0, false);
     let begin = [MarkerStart { at: start, mode: Mode::Sticker }];
@@ -79,7 +79,7 @@ fn a_hidden_sticker_is_not_said_to_be_seen_and_is_found_again() {
 }
 
 #[test]
-fn a_sticker_followed_from_the_end_takes_the_same_path() {
+fn a_sticker_followed_backwards_takes_the_same_path() {
     let follow = |numbers: Vec<usize>| {
         let (first, start) = sticker(numbers[0], false);
         let picture = GreyFrame::new(SIZE, SIZE, SIZE, &first).unwrap();

@@ -1,4 +1,4 @@
-//! Each fast routine beside the plain sums that it stands for, in double precision.
+//! Each fast routine against its slow twin in double precision.
 
 use super::picture::{moved, places, region};
 use super::plain::value;
@@ -28,7 +28,7 @@ fn read(plane: &Plane, at: (f64, f64), offsets: &[(f64, f64)]) -> Vec<f64> {
 }
 
 #[test]
-fn the_search_is_the_plain_correlation_at_every_pixel() {
+fn the_search_gives_the_plain_correlation_at_every_pixel() {
     let (from, to) = (moved(0, 0), moved(13, -9));
     for at in places().into_iter().step_by(4) {
         let at = ImagePoint { x_px: at.x_px.floor(), ..at };
@@ -54,7 +54,7 @@ fn the_search_is_the_plain_correlation_at_every_pixel() {
 }
 
 #[test]
-fn templates_searched_for_together_are_found_as_each_alone() {
+fn templates_searched_together_are_found_as_each_alone() {
     let (from, to) = (moved(0, 0), moved(13, -9));
     for at in places().into_iter().step_by(4) {
         let (a, b) = (region(&from, at), region(&to, at));
