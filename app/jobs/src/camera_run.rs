@@ -8,14 +8,13 @@ use document::session::{CameraPath, CameraPose, TrackSample};
 use mechanics::space::Pixel;
 use media::Picture;
 use tracking::camera::{Camera, Similarity};
-use tracking::image::GreyFrame;
-use tracking::track;
+use tracking::image::{GreyFrame, ImagePoint};
 
 /// Follows the camera over a whole clip: asks for one frame after the other, from the first.
 pub struct CameraRun {
     picture: Picture,
     /// The places of the runner's markers, by frame, in the coded picture.
-    runner: Vec<Vec<track::Pixel>>,
+    runner: Vec<Vec<ImagePoint>>,
     camera: Option<Camera>,
     poses: Vec<CameraPose>,
     moved: bool,
@@ -97,7 +96,7 @@ fn upright_pose(picture: &Picture, motion: &Similarity) -> CameraPose {
     const APART_PX: f64 = 1000.0;
     let moved = |x_px: f64| {
         let coded = coded_from_upright(picture, Pixel { x_px, y_px: 0.0 });
-        upright_from_coded(picture, motion.of(coded))
+        upright_from_coded(picture, motion.apply(coded))
     };
     let (p, q) = (moved(0.0), moved(APART_PX));
     let (cosine, sine) = ((q.x_px - p.x_px) / APART_PX, (q.y_px - p.y_px) / APART_PX);

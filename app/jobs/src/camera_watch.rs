@@ -1,8 +1,8 @@
 //! Watches during tracking whether the camera moves.
 
 use tracking::camera::Camera;
-use tracking::image::GreyFrame;
-use tracking::track::{Pixel, Sample, State};
+use tracking::image::{GreyFrame, ImagePoint};
+use tracking::track::{Sample, State};
 
 /// Frames between two checks.
 ///
@@ -70,6 +70,6 @@ impl CameraWatch {
     }
 }
 
-fn places(samples: &[Sample]) -> Vec<Pixel> {
+fn places(samples: &[Sample]) -> Vec<ImagePoint> {
     samples.iter().filter(|s| s.state != State::Lost).map(|s| s.at).collect()
 }

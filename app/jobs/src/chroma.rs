@@ -1,6 +1,6 @@
 //! Chroma of frames that come as red, green and blue.
 
-use tracking::image::{Order, push_differences};
+use tracking::image::{Order, push_chroma};
 
 /// The chroma planes of a frame: one value for two by two pixels, rows without gaps, 128 for grey.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -13,14 +13,14 @@ pub struct Chroma {
 
 /// The chroma of rows of four bytes a pixel, without gaps, `width_px` pixels to the row.
 ///
-/// Of the mean over two by two pixels, as in [`push_differences`].
+/// Of the mean over two by two pixels, as in [`push_chroma`].
 #[must_use]
 pub fn chroma(rgba: &[u8], order: Order, width_px: usize) -> Chroma {
     let rows: Vec<&[u8]> = rgba.chunks_exact((4 * width_px).max(4)).collect();
     let mut found = Chroma::default();
     for pair in rows.chunks(2) {
         if let (Some(upper), Some(lower)) = (pair.first(), pair.last()) {
-            push_differences([upper, lower], order, &mut found.blue, &mut found.red);
+            push_chroma([upper, lower], order, &mut found.blue, &mut found.red);
         }
     }
     found

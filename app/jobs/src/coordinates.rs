@@ -3,16 +3,17 @@
 use document::session::{Certainty, TrackSample};
 use mechanics::space::Pixel;
 use media::Picture;
-use tracking::track::{self, Sample, State};
+use tracking::image::ImagePoint;
+use tracking::track::{Sample, State};
 
 /// A place of the upright picture, in the coded picture.
-pub(crate) fn coded_from_upright(picture: &Picture, at: Pixel) -> track::Pixel {
+pub(crate) fn coded_from_upright(picture: &Picture, at: Pixel) -> ImagePoint {
     let at = picture.coded_from_upright(at);
-    track::Pixel { x_px: at.x_px, y_px: at.y_px }
+    ImagePoint { x_px: at.x_px, y_px: at.y_px }
 }
 
 /// A place of the coded picture, in the upright picture.
-pub(crate) fn upright_from_coded(picture: &Picture, at: track::Pixel) -> Pixel {
+pub(crate) fn upright_from_coded(picture: &Picture, at: ImagePoint) -> Pixel {
     picture.upright_from_coded(Pixel { x_px: at.x_px, y_px: at.y_px })
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::collections::btree_map::Range;
-use tracking::image::{GreyFrame, Thinned};
+use tracking::image::{GreyFrame, SampledRows};
 
 /// Frames searched on each side for motion. Chosen: at 240 frames/s from 30, one frame in eight is new.
 const NEIGHBOURS: u32 = 8;
@@ -15,8 +15,8 @@ const MOST_RATIO: f64 = 0.15;
 /// Compares each frame of a clip with the one before.
 pub(crate) struct DuplicateFrames {
     frame_count: u32,
-    /// The frame taken last, thinned out.
-    before: Option<(u32, Thinned)>,
+    /// The frame taken last, in part.
+    before: Option<(u32, SampledRows)>,
     /// The change from each frame to the next in grey levels, by the number of the later one.
     changes: BTreeMap<u32, f64>,
 }
@@ -29,13 +29,13 @@ impl DuplicateFrames {
 
     /// Takes a frame. It is compared if the frame taken just before is its neighbour in time, on either side.
     pub fn take(&mut self, number: u32, frame: GreyFrame<'_>) {
-        let thinned = Thinned::of(frame);
+        let rows = SampledRows::of(frame);
         if let Some((before, old)) = self.before.take()
             && before.abs_diff(number) == 1
         {
-            self.changes.insert(before.max(number), old.change(&thinned));
+            self.changes.insert(before.max(number), old.change(&rows));
         }
-        self.before = Some((number, thinned));
+        self.before = Some((number, rows));
     }
 
     /// The frames that repeat the frame before while the frames on both sides move; none before every frame is taken.

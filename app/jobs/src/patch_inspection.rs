@@ -3,7 +3,7 @@
 use crate::chroma::chroma;
 use document::session::MarkerMode;
 use mechanics::space::Pixel;
-use tracking::image::{GreyFrame, Order};
+use tracking::image::{GreyFrame, ImagePoint, Order};
 use tracking::track::snap_to_sticker;
 
 /// Pixels inspected on each side of a place. Chosen: a sticker near the click is seen whole.
@@ -35,7 +35,7 @@ pub fn inspect_patch(rgba: &[u8], width_px: usize, at: Pixel) -> Option<PatchIns
     let chroma = chroma(rgba, Order::RedFirst, width_px);
     let frame = GreyFrame::new(width_px, height_px, width_px, &grey).ok()?;
     let frame = frame.with_colour(&chroma.blue, &chroma.red).ok()?;
-    let place = tracking::track::Pixel { x_px: at.x_px, y_px: at.y_px };
+    let place = ImagePoint { x_px: at.x_px, y_px: at.y_px };
     let centre = snap_to_sticker(frame, place).map(|c| Pixel { x_px: c.x_px, y_px: c.y_px });
     let mode = if centre.is_some() { MarkerMode::Sticker } else { MarkerMode::Skin };
     // A sticker may stand out by its colour alone.

@@ -6,8 +6,8 @@ use document::session::{Certainty, MarkerMode, TrackSample};
 use mechanics::body::Landmark;
 use media::Picture;
 use serde::{Deserialize, Serialize};
-use tracking::image::GreyFrame;
-use tracking::track::{Moments, Pixel, Smear};
+use tracking::image::{GreyFrame, ImagePoint};
+use tracking::track::{MotionBlur, MotionExtremes, MovingFrame};
 
 /// Chosen: this long holds a stride of all but the slowest runners, and with it the fastest swing of the foot.
 const PREVIEW_S: f64 = 0.8;
@@ -56,9 +56,9 @@ pub fn preview_plan(marker: TrackedMarker, times_s: &[f64]) -> Option<TrackingPl
 pub struct PreviewRun {
     preview: Preview,
     first: u32,
-    places: Vec<Option<Pixel>>,
-    moments: Option<Moments>,
-    smear: Option<Smear>,
+    places: Vec<Option<ImagePoint>>,
+    extremes: Option<MotionExtremes>,
+    blur_model: Option<MotionBlur>,
     /// The greatest motion from one frame to the next, if it is too small for its blur to be measured.
     slow_motion_px: Option<f64>,
     lengths_px: Vec<f64>,
@@ -83,46 +83,47 @@ impl PreviewRun {
         let is_seen = |s: &TrackSample| s.certainty != Certainty::Coasting;
         let place =
             |s: &Option<TrackSample>| s.filter(is_seen).map(|s| coded_from_upright(picture, s.at));
-        let places: Vec<Option<Pixel>> = track.iter().map(place).collect();
+        let places: Vec<Option<ImagePoint>> = track.iter().map(place).collect();
         // The fastest frames of a marker that was seen in too few frames are not known.
         let is_known = places.iter().flatten().count() * 2 >= places.len();
-        let moments = Moments::of(&places).filter(|_| is_known && mode == MarkerMode::Sticker);
-        let fastest_px = moments.as_ref().and_then(|m| m.fastest_px.first().map(|(_, way)| *way));
+        let extremes = MotionExtremes::of(&places).filter(|_| is_known && mode == MarkerMode::Sticker);
+        let fastest_px = extremes.as_ref().and_then(|m| m.fastest.first().map(|f| f.motion_px));
         let slow_motion_px = fastest_px.map(|(x, y)| (x * x + y * y).sqrt());
-        let slow_motion_px = slow_motion_px.filter(|way| *way < Smear::LEAST_MOTION_PX);
+        let slow_motion_px = slow_motion_px.filter(|way| *way < MotionBlur::LEAST_MOTION_PX);
         // In the order in which they are decoded.
-        let moments = moments.map(|mut m| {
-            m.fastest_px.sort_by_key(|(k, _)| *k);
+        let extremes = extremes.map(|mut m| {
+            m.fastest.sort_by_key(|f| f.index);
             m
         });
         let lengths_px = Vec::new();
-        Self { preview, first, places, moments, smear: None, slow_motion_px, lengths_px }
+        Self { preview, first, places, extremes, blur_model: None, slow_motion_px, lengths_px }
     }
 
     /// The frame to take next; none after the last.
     #[must_use]
     pub fn wanted(&self) -> Option<u32> {
-        let moments = self.moments.as_ref()?;
-        let next = match &self.smear {
-            None => moments.stillest.first().copied(),
-            Some(_) => moments.fastest_px.first().map(|(k, _)| *k),
+        let extremes = self.extremes.as_ref()?;
+        let next = match &self.blur_model {
+            None => extremes.stillest.first().copied(),
+            Some(_) => extremes.fastest.first().map(|f| f.index),
         };
         next.and_then(|k| self.first.checked_add(u32::try_from(k).ok()?))
     }
 
     /// Takes the wanted frame.
     pub fn take(&mut self, frame: GreyFrame<'_>) {
-        let Some(moments) = &mut self.moments else { return };
+        let Some(extremes) = &mut self.extremes else { return };
         let place = |k: usize| self.places.get(k).copied().flatten();
-        if let Some(smear) = &self.smear {
-            if moments.fastest_px.is_empty() {
+        if let Some(model) = &self.blur_model {
+            if extremes.fastest.is_empty() {
                 return;
             }
-            let (k, motion) = moments.fastest_px.remove(0);
-            self.lengths_px.extend(place(k).and_then(|at| smear.length_px(frame, at, motion)));
-        } else if !moments.stillest.is_empty() {
-            let k = moments.stillest.remove(0);
-            self.smear = place(k).and_then(|at| Smear::of(frame, at));
+            let MovingFrame { index, motion_px } = extremes.fastest.remove(0);
+            let length_px = place(index).and_then(|at| model.length_px(frame, at, motion_px));
+            self.lengths_px.extend(length_px);
+        } else if !extremes.stillest.is_empty() {
+            let index = extremes.stillest.remove(0);
+            self.blur_model = place(index).and_then(|at| MotionBlur::of(frame, at));
         }
     }
 
@@ -132,7 +133,7 @@ impl PreviewRun {
         self.lengths_px.sort_by(f64::total_cmp);
         let median_px = self.lengths_px.get(self.lengths_px.len() / 2).copied();
         let length_px = median_px.or(self.slow_motion_px);
-        let most_px = self.smear.map_or(f64::INFINITY, |s| s.most_px());
+        let most_px = self.blur_model.map_or(f64::INFINITY, |s| s.most_px());
         let blur = length_px.map(|length_px| Blur { length_px, may_be_more: length_px >= most_px });
         Preview { blur, ..self.preview }
     }

@@ -14,7 +14,7 @@ use mechanics::space::{Pixel, Side};
 use media::Picture;
 use std::collections::BTreeMap;
 use tracking::image::GreyFrame;
-use tracking::track::{Follower, Limb, MarkerStart, Mode, Part, Sample, State};
+use tracking::track::{Limb, MarkerStart, Mode, Part, Sample, State, Tracker};
 
 /// The segments whose lengths hardly change.
 const LIMBS: [(Joint, Joint, Part); 10] = [
@@ -39,7 +39,7 @@ pub struct TrackingRun {
     pass: usize,
     /// Frames taken in the current pass.
     steps: u32,
-    tracker: Option<Follower>,
+    tracker: Option<Tracker>,
     found: Vec<FoundWays>,
     /// After a correction.
     rejoin: Option<Rejoin>,
@@ -143,7 +143,7 @@ impl TrackingRun {
             Some(tracker) => tracker.step(frame).map_err(|e| self.error(&pass, &e))?,
             None => {
                 let starts = self.starts(&pass, number);
-                let tracker = Follower::new(frame, &starts, &self.limbs(&pass))
+                let tracker = Tracker::new(frame, &starts, &self.limbs(&pass))
                     .map_err(|e| self.error(&pass, &e))?;
                 self.tracker = Some(tracker);
                 let placed = |at| Sample { at, state: State::Placed, p_wrong: 0.0 };

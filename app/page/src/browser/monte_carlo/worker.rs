@@ -48,6 +48,6 @@ fn answer(request: Option<&str>) -> Result<Repetition, MonteCarloError> {
         .session;
     let pair = Memo::new().pair(&session).ok_or(MonteCarloError::Incomplete)?;
     let mut runs = repeats(&pair);
-    while runs.run() {}
-    Ok(Repetition { runs: runs.done(), spread: runs.spread() })
+    while runs.run_once() {}
+    Ok(Repetition { runs: runs.runs_done(), spread: runs.spread() })
 }

@@ -50,10 +50,7 @@ fn fault(error: &JobError) -> String {
             );
         }
         JobError::MarkOutside { landmark } => {
-            return format!(
-                "the mark of {} lies outside the picture: place it again",
-                landmark.in_words()
-            );
+            return format!("the mark of {landmark} lies outside the picture: place it again");
         }
         JobError::ClipNotOpen => "the clip is not open: open its file again",
         JobError::Unanswered => "it was not opened: open it again",
