@@ -86,7 +86,8 @@ impl PreviewRun {
         let places: Vec<Option<ImagePoint>> = track.iter().map(place).collect();
         // The fastest frames of a marker that was seen in too few frames are not known.
         let is_known = places.iter().flatten().count() * 2 >= places.len();
-        let extremes = MotionExtremes::of(&places).filter(|_| is_known && mode == MarkerMode::Sticker);
+        let extremes =
+            MotionExtremes::of(&places).filter(|_| is_known && mode == MarkerMode::Sticker);
         let fastest_px = extremes.as_ref().and_then(|m| m.fastest.first().map(|f| f.motion_px));
         let slow_motion_px = fastest_px.map(|(x, y)| (x * x + y * y).sqrt());
         let slow_motion_px = slow_motion_px.filter(|way| *way < MotionBlur::LEAST_MOTION_PX);
