@@ -12,6 +12,7 @@ pub mod body;
 pub mod comparison;
 pub mod error;
 pub mod gait;
+pub mod limits;
 pub mod measures;
 pub mod note;
 pub mod signal;

@@ -1,6 +1,6 @@
 //! The rows of work: what a stride costs, and where.
 
-use super::Row;
+use super::row::Row;
 use crate::results::format::Unit;
 
 /// Source of the definition that all rows of internal work share.
