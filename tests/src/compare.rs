@@ -2,7 +2,7 @@
 
 use crate::browser::Result;
 use crate::truth::Truth;
-use document::results::{Analysed, analyse_trial};
+use document::results::{TrialAnalysis, analyse_trial};
 use document::session::{Certainty, Session, TrackSample, Trial};
 use mechanics::measures::Measure;
 use std::fmt::Write;
@@ -21,7 +21,7 @@ pub struct Limits {
 ///
 /// # Errors
 /// When either cannot be computed.
-pub fn both(session: &Session, trial: &Rc<Trial>, truth: &Truth) -> Result<(Analysed, Analysed)> {
+pub fn both(session: &Session, trial: &Rc<Trial>, truth: &Truth) -> Result<(TrialAnalysis, TrialAnalysis)> {
     let told = |r: document::results::TrialResult| r.map_err(|l| format!("{:?}", l.missing));
     let found = told(analyse_trial(trial, &session.runner, &session.options))?;
     let mut ideal = Trial::clone(trial);
@@ -78,7 +78,7 @@ pub fn hold(
     limits: Limits,
 ) -> Result<String> {
     let (found, ideal) = both(session, trial, truth)?;
-    let mean = |a: &Analysed, m: Measure| {
+    let mean = |a: &TrialAnalysis, m: Measure| {
         a.analysis.measures.get(&m).map(|e| e.mean_si).ok_or(format!("no {m:?}"))
     };
     // Peak knee flexion: 2 degrees.

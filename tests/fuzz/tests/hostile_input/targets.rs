@@ -1,6 +1,6 @@
 //! What is tried with hostile input, what it begins with, and how an outcome is told from another.
 
-use document::results::{Memo, TrialResult, csv};
+use document::results::{ResultCache, TrialResult, csv};
 use document::session::file;
 use media::{ClipIndex, fingerprint};
 use std::io::Cursor;
@@ -162,7 +162,7 @@ fn cells(bytes: &[u8]) -> String {
         Ok(read) => read.session,
         Err(kind) => return kind,
     };
-    let mut memo = Memo::new();
+    let mut memo = ResultCache::new();
     let mut files = Vec::new();
     for trial in &session.trials {
         files.extend(csv::positions(trial));

@@ -209,7 +209,7 @@ fn progress(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use document::results::doubt::Why;
+    use document::results::doubt::DoubtReason;
     use mechanics::analysis::AtStake;
 
     #[test]
@@ -220,7 +220,7 @@ mod tests {
             last: 9,
             worst: 5,
             p_wrong: 0.4,
-            why: Why::Hidden,
+            reason: DoubtReason::Hidden,
             at_stake,
         };
         let said = |stakes: &[Option<AtStake>]| {
