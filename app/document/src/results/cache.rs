@@ -1,7 +1,8 @@
 //! Results cached until their input changes.
 
-use super::analyse::{AnalysisInput, TrialResult, analyse_trial};
+use super::analyse::{TrialResult, analyse_trial};
 use super::compare::TrialPair;
+use super::input::AnalysisInput;
 use crate::session::Session;
 use std::rc::Rc;
 

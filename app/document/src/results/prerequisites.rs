@@ -1,6 +1,6 @@
 //! What a trial still needs before it can be computed, each as a sentence with the step in which to correct it.
 
-use super::analyse::AnalysisInput;
+use super::input::AnalysisInput;
 use super::landmark::landmark_name;
 use mechanics::Error;
 use mechanics::body::Landmark;

@@ -1,7 +1,7 @@
 //! An analysis input prepared for the mechanics: usable positions in metres, with their standard deviation.
 
-use super::input::AnalysisInput;
 use super::plane::Plane;
+use crate::results::input::AnalysisInput;
 use crate::session::{Certainty, CutoffChoice, MarkerMode, Track, TrackSample, frame_times_s};
 use mechanics::analysis::{self, Cutoff, Surface};
 use mechanics::space::Point;

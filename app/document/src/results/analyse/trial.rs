@@ -1,9 +1,9 @@
 //! Analyses one trial of the session.
 
-use super::input::AnalysisInput;
 use super::plane::Plane;
 use super::prepare::prepare;
 use super::scale_check::scale_note;
+use crate::results::input::AnalysisInput;
 use crate::results::prerequisites::{self, Missing, Requirement};
 use mechanics::analysis::{self, Analysis, OtherRate};
 use mechanics::gait::GaitEvent;
@@ -19,7 +19,8 @@ pub struct TrialAnalysis {
 
 impl TrialAnalysis {
     /// An analysis with the note of the scale check, if it has one to add.
-    pub(in crate::results) fn new(trial: analysis::Trial, mut analysis: Analysis) -> Self {
+    #[must_use]
+    pub fn new(trial: analysis::Trial, mut analysis: Analysis) -> Self {
         analysis.notes.extend(scale_note(&trial));
         Self { trial, analysis }
     }

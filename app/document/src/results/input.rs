@@ -14,18 +14,18 @@ use std::rc::Rc;
 /// Comparing two is cheap: what is large is shared, and compared by address first.
 #[derive(Clone, Debug, PartialEq)]
 pub struct AnalysisInput {
-    pub(in crate::results) clip: PointerFirst<ClipInfo>,
-    pub(in crate::results) calibration: ClipCalibration,
-    pub(in crate::results) camera: Option<PointerFirst<CameraPath>>,
-    pub(in crate::results) marker_set: MarkerSet,
-    pub(in crate::results) tracks: BTreeMap<Landmark, PointerFirst<Track>>,
-    pub(in crate::results) event_edits: Vec<EventEdit>,
-    pub(in crate::results) speed_m_s: Option<f64>,
-    pub(in crate::results) on_belt: bool,
-    pub(in crate::results) mass_kg: Option<f64>,
-    pub(in crate::results) height_m: Option<f64>,
-    pub(in crate::results) table: Table,
-    pub(in crate::results) cutoff: CutoffChoice,
+    pub(super) clip: PointerFirst<ClipInfo>,
+    pub(super) calibration: ClipCalibration,
+    pub(super) camera: Option<PointerFirst<CameraPath>>,
+    pub(super) marker_set: MarkerSet,
+    pub(super) tracks: BTreeMap<Landmark, PointerFirst<Track>>,
+    pub(super) event_edits: Vec<EventEdit>,
+    pub(super) speed_m_s: Option<f64>,
+    pub(super) on_belt: bool,
+    pub(super) mass_kg: Option<f64>,
+    pub(super) height_m: Option<f64>,
+    pub(super) table: Table,
+    pub(super) cutoff: CutoffChoice,
 }
 
 impl AnalysisInput {
@@ -50,7 +50,7 @@ impl AnalysisInput {
     }
 
     /// The landmarks of the marker set that have a track.
-    pub(in crate::results) fn marked(&self) -> impl Iterator<Item = (Landmark, &Track)> {
+    pub(super) fn marked(&self) -> impl Iterator<Item = (Landmark, &Track)> {
         let landmarks = self.marker_set.landmarks().iter();
         landmarks.filter_map(|l| Some((*l, &**self.tracks.get(l)?)))
     }
