@@ -105,7 +105,7 @@ pub(super) fn of_error(error: &Error) -> Missing {
         Error::TooFewFrames { .. } | Error::Times { .. } => Requirement::Frames,
         Error::LandmarkMissing { landmark } => {
             let sentence = format!(
-                "{landmark} is nowhere followed for long enough: follow it, or choose a smaller marker set"
+                "{landmark} is not followed long enough anywhere: follow it, or choose a smaller marker set"
             );
             let named = Landmark::ALL.into_iter().find(|l| l.in_words() == *landmark);
             let requirement = named.map_or(Requirement::Positions, Requirement::Tracked);
@@ -136,7 +136,7 @@ fn in_clip(input: &AnalysisInput) -> Option<Missing> {
     let sentence = if stamps_s.len() < LEAST_FRAMES {
         format!("the clip has {} frames: open one with at least two strides", stamps_s.len())
     } else if !stamps_s.iter().all(|s| s.is_finite()) || !stamps_s.is_sorted_by(|a, b| a < b) {
-        "the clip's time stamps do not rise from frame to frame: open the file as the camera wrote it"
+        "the clip's timestamps do not rise from frame to frame: open the file as the camera wrote it"
             .to_owned()
     } else {
         return None;
@@ -163,7 +163,7 @@ fn in_scale(input: &AnalysisInput) -> Vec<Missing> {
         found.push(Missing::new(Requirement::Scale, sentence));
     }
     if !(scale.length_m.is_finite() && scale.length_m > 0.0) {
-        let sentence = "the scale has no length: enter the distance of its two ends";
+        let sentence = "the scale has no length: enter the distance between its two ends";
         found.push(Missing::new(Requirement::ScaleLength, sentence));
     }
     found
@@ -179,12 +179,12 @@ fn in_direction_and_rate(input: &AnalysisInput) -> Vec<Missing> {
     let mut found = Vec::new();
     if input.calibration.direction.is_none() {
         let sentence =
-            "the running direction is not known: say whether the runner goes left or right";
+            "the running direction is not known: choose whether the runner goes left or right";
         found.push(Missing::new(Requirement::Direction, sentence));
     }
     let impossible = |rate_hz: f64| !(rate_hz.is_finite() && rate_hz > 0.0);
     if input.calibration.filmed_rate_hz.is_some_and(impossible) {
-        let sentence = "the filmed rate is not above zero: enter the frames a second of the camera";
+        let sentence = "the filmed rate is not above zero: enter the camera's frames per second";
         found.push(Missing::new(Requirement::FilmedRate, sentence));
     }
     found

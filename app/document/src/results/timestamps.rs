@@ -118,7 +118,7 @@ impl TimestampFaults {
         if let Some(first) = self.duplicates.first() {
             let count = self.duplicates.len();
             sentences.push(format!(
-                "{} {} the stamp of the one before, the first is frame {}: such frames tell nothing new.",
+                "{} {} the stamp of the one before, the first is frame {}: such frames add nothing.",
                 frames(count),
                 if count == 1 { "has" } else { "have" },
                 first + 1
@@ -133,7 +133,7 @@ impl TimestampFaults {
         }
         if self.is_variable {
             sentences.push(
-                "The frames lie unevenly in time; each is taken at its own stamp. Dropped frames cannot be told in such a clip."
+                "The frames lie unevenly in time; each is taken at its own stamp. Dropped frames cannot be detected in such a clip."
                     .to_owned(),
             );
         }

@@ -28,10 +28,10 @@ pub(super) fn is_usable(value: f64) -> bool {
     value.is_finite() && value.abs() <= MAX_MAGNITUDE
 }
 
-/// An entry of a session that has a limit of its own.
+/// A field of a session with a limit of its own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[allow(missing_docs, reason = "the name of each says which entry it is")]
-pub enum Entry {
+#[allow(missing_docs, reason = "the name of each says which field it is")]
+pub enum SessionField {
     SessionName,
     Notes,
     TrialName,
@@ -59,16 +59,16 @@ pub enum Entry {
 #[non_exhaustive]
 pub enum Invalid {
     /// A number is not finite, or too large.
-    #[error("{entry:?} is not a usable number")]
+    #[error("{field:?} is not a usable number")]
     Number {
         /// Which number.
-        entry: Entry,
+        field: SessionField,
     },
     /// A text is too long.
-    #[error("{entry:?} is longer than {max_bytes} bytes")]
+    #[error("{field:?} is longer than {max_bytes} bytes")]
     Text {
         /// Which text.
-        entry: Entry,
+        field: SessionField,
         /// Its limit.
         max_bytes: usize,
     },

@@ -26,7 +26,7 @@ pub use command::{Command, TrialCommand};
 pub use error::{Error, FileFault};
 pub use history::History;
 pub use invalid::{
-    Entry, Invalid, MAX_EVENT_EDITS, MAX_FRAMES, MAX_FRAMES_IN_ALL, MAX_SAMPLES, MAX_TRIALS,
+    Invalid, MAX_EVENT_EDITS, MAX_FRAMES, MAX_FRAMES_IN_ALL, MAX_SAMPLES, MAX_TRIALS, SessionField,
 };
 pub use model::{CutoffChoice, Options, Runner, Session};
 pub use persistence::{Autosave, ClipMatch, SaveState, match_clip};

@@ -8,8 +8,8 @@ use super::camera::{CameraPath, CameraPose};
 use super::clip::ClipRef;
 use super::command::{Command, TrialCommand};
 use super::invalid::{
-    Entry, Invalid, MAX_EVENT_EDITS, MAX_FRAMES, MAX_FRAMES_IN_ALL, MAX_NOTES_BYTES, MAX_SAMPLES,
-    MAX_SIDE_PX, MAX_TEXT_BYTES, MAX_TRIALS, is_usable,
+    Invalid, MAX_EVENT_EDITS, MAX_FRAMES, MAX_FRAMES_IN_ALL, MAX_NOTES_BYTES, MAX_SAMPLES,
+    MAX_SIDE_PX, MAX_TEXT_BYTES, MAX_TRIALS, SessionField, is_usable,
 };
 use super::model::{CutoffChoice, Options, Runner, Session};
 use super::track::Track;
@@ -21,12 +21,12 @@ use std::collections::BTreeSet;
 /// Whether a command brings only what a session may contain.
 pub(super) fn command(session: &Session, command: &Command) -> Result<(), Invalid> {
     match command {
-        Command::NameSession(name) => text(Entry::SessionName, name),
+        Command::NameSession(name) => text(SessionField::SessionName, name),
         Command::SetRunner(next) => runner(next),
         Command::SetOptions(next) => options(next),
-        Command::SetNotes(notes) => long_text(Entry::Notes, notes, MAX_NOTES_BYTES),
+        Command::SetNotes(notes) => long_text(SessionField::Notes, notes, MAX_NOTES_BYTES),
         Command::AddTrial { name, clip: next, .. } => {
-            text(Entry::TrialName, name)?;
+            text(SessionField::TrialName, name)?;
             clip(next)?;
             let frames = frames_in_all(session) + next.info.stamps_s.len();
             require(session.trials.len() < MAX_TRIALS, || Invalid::TooManyTrials)?;
@@ -42,12 +42,12 @@ pub(super) fn command(session: &Session, command: &Command) -> Result<(), Invali
 
 fn trial_command(session: &Session, trial: &Trial, change: &TrialCommand) -> Result<(), Invalid> {
     match change {
-        TrialCommand::Rename(name) => text(Entry::TrialName, name),
-        TrialCommand::KnowClipAs(name) => text(Entry::ClipName, name),
+        TrialCommand::Rename(name) => text(SessionField::TrialName, name),
+        TrialCommand::KnowClipAs(name) => text(SessionField::ClipName, name),
         TrialCommand::Calibrate(next) => calibration(next),
         TrialCommand::SetConditions(next) => conditions(next),
         TrialCommand::PlaceMark { landmark, at, .. } => {
-            pixel(Entry::MarkerPosition, *at)?;
+            pixel(SessionField::MarkerPosition, *at)?;
             let new = !trial.tracks.contains_key(landmark);
             let samples = samples_in_all(session) + trial.clip.info.stamps_s.len();
             require(!new || samples <= MAX_SAMPLES, || Invalid::TooManySamples)
@@ -74,8 +74,8 @@ pub(super) fn session(session: &Session) -> Result<(), Invalid> {
     let allowed = |c: char| c.is_ascii_alphanumeric() || c == '-';
     require((1..=64).contains(&session.id.len()), || Invalid::Id)?;
     require(session.id.chars().all(allowed), || Invalid::Id)?;
-    text(Entry::SessionName, &session.name)?;
-    long_text(Entry::Notes, &session.notes, MAX_NOTES_BYTES)?;
+    text(SessionField::SessionName, &session.name)?;
+    long_text(SessionField::Notes, &session.notes, MAX_NOTES_BYTES)?;
     runner(&session.runner)?;
     options(&session.options)?;
     require(session.trials.len() <= MAX_TRIALS, || Invalid::TooManyTrials)?;
@@ -90,7 +90,7 @@ pub(super) fn session(session: &Session) -> Result<(), Invalid> {
 }
 
 fn check_trial(trial: &Trial) -> Result<(), Invalid> {
-    text(Entry::TrialName, &trial.name)?;
+    text(SessionField::TrialName, &trial.name)?;
     clip(&trial.clip)?;
     calibration(&trial.calibration)?;
     conditions(&trial.conditions)?;
@@ -121,7 +121,7 @@ fn track(trial: &Trial, track: &Track) -> Result<(), Invalid> {
     for (frame, at) in &track.keyframes {
         let outside = || Invalid::KeyframeOutside { trial: name(), frame: *frame };
         require((*frame as usize) < expected, outside)?;
-        pixel(Entry::MarkerPosition, *at)?;
+        pixel(SessionField::MarkerPosition, *at)?;
     }
     let within = |(first, last): (u32, u32)| first <= last && (last as usize) < expected;
     require(track.followed.is_none_or(within), || Invalid::TrackedOutside { trial: name() })?;
@@ -130,11 +130,11 @@ fn track(trial: &Trial, track: &Track) -> Result<(), Invalid> {
 }
 
 fn clip(clip: &ClipRef) -> Result<(), Invalid> {
-    text(Entry::ClipName, &clip.name)?;
-    text(Entry::Fingerprint, &clip.fingerprint)?;
+    text(SessionField::ClipName, &clip.name)?;
+    text(SessionField::Fingerprint, &clip.fingerprint)?;
     let info = &clip.info;
-    text(Entry::Codec, &info.codec)?;
-    optional(Entry::FilmedRate, info.filmed_rate_hz)?;
+    text(SessionField::Codec, &info.codec)?;
+    optional(SessionField::FilmedRate, info.filmed_rate_hz)?;
     let name = || clip.name.clone();
     let (width_px, height_px) = (info.width_px, info.height_px);
     let side = 1..=MAX_SIDE_PX;
@@ -145,7 +145,7 @@ fn clip(clip: &ClipRef) -> Result<(), Invalid> {
     let count = info.stamps_s.len();
     require(count > 0, || Invalid::NoFrames { clip: name() })?;
     require(count <= MAX_FRAMES, || Invalid::TooManyFrames { clip: name(), count })?;
-    info.stamps_s.iter().try_for_each(|s| number(Entry::FrameTime, *s))?;
+    info.stamps_s.iter().try_for_each(|s| number(SessionField::FrameTime, *s))?;
     let late = info.stamps_s.windows(2).position(|w| w.first() >= w.last());
     late.map_or(Ok(()), |before| {
         Err(Invalid::TimesNotIncreasing { clip: name(), frame: before + 1 })
@@ -153,34 +153,34 @@ fn clip(clip: &ClipRef) -> Result<(), Invalid> {
 }
 
 fn runner(runner: &Runner) -> Result<(), Invalid> {
-    text(Entry::RunnerName, &runner.label)?;
-    optional(Entry::Mass, runner.mass_kg)?;
-    optional(Entry::Height, runner.height_m)
+    text(SessionField::RunnerName, &runner.label)?;
+    optional(SessionField::Mass, runner.mass_kg)?;
+    optional(SessionField::Height, runner.height_m)
 }
 
 fn options(options: &Options) -> Result<(), Invalid> {
     match options.cutoff {
         CutoffChoice::Automatic => Ok(()),
-        CutoffChoice::Fixed { cutoff_hz } => number(Entry::Cutoff, cutoff_hz),
+        CutoffChoice::Fixed { cutoff_hz } => number(SessionField::Cutoff, cutoff_hz),
     }
 }
 
 fn conditions(conditions: &Conditions) -> Result<(), Invalid> {
-    optional(Entry::Speed, conditions.speed_m_s)?;
-    text(Entry::Cue, &conditions.cue)?;
-    text(Entry::Shoes, &conditions.shoes)
+    optional(SessionField::Speed, conditions.speed_m_s)?;
+    text(SessionField::Cue, &conditions.cue)?;
+    text(SessionField::Shoes, &conditions.shoes)
 }
 
 fn calibration(calibration: &ClipCalibration) -> Result<(), Invalid> {
-    optional(Entry::FilmedRate, calibration.filmed_rate_hz)?;
+    optional(SessionField::FilmedRate, calibration.filmed_rate_hz)?;
     if let Some(scale) = calibration.scale {
-        pixel(Entry::ScaleEnd, scale.from)?;
-        pixel(Entry::ScaleEnd, scale.to)?;
-        number(Entry::ScaleLength, scale.length_m)?;
+        pixel(SessionField::ScaleEnd, scale.from)?;
+        pixel(SessionField::ScaleEnd, scale.to)?;
+        number(SessionField::ScaleLength, scale.length_m)?;
     }
     if let Some(vertical) = calibration.vertical {
-        pixel(Entry::VerticalEnd, vertical.from)?;
-        pixel(Entry::VerticalEnd, vertical.to)?;
+        pixel(SessionField::VerticalEnd, vertical.from)?;
+        pixel(SessionField::VerticalEnd, vertical.to)?;
     }
     Ok(())
 }
@@ -190,7 +190,7 @@ fn edit(edit: &EventEdit) -> Result<(), Invalid> {
         EventEdit::Move { from_s, to_s, .. } => [*from_s, *to_s],
         EventEdit::Add { at_s, .. } | EventEdit::Remove { at_s, .. } => [*at_s, *at_s],
     };
-    times_s.iter().try_for_each(|t| number(Entry::EventTime, *t))
+    times_s.iter().try_for_each(|t| number(SessionField::EventTime, *t))
 }
 
 fn frames_in_all(session: &Session) -> usize {
@@ -201,25 +201,25 @@ fn samples_in_all(session: &Session) -> usize {
     session.trials.iter().map(|t| t.tracks.len() * t.clip.info.stamps_s.len()).sum()
 }
 
-fn pixel(entry: Entry, at: Pixel) -> Result<(), Invalid> {
-    number(entry, at.x_px)?;
-    number(entry, at.y_px)
+fn pixel(field: SessionField, at: Pixel) -> Result<(), Invalid> {
+    number(field, at.x_px)?;
+    number(field, at.y_px)
 }
 
-fn optional(entry: Entry, value: Option<f64>) -> Result<(), Invalid> {
-    value.map_or(Ok(()), |v| number(entry, v))
+fn optional(field: SessionField, value: Option<f64>) -> Result<(), Invalid> {
+    value.map_or(Ok(()), |v| number(field, v))
 }
 
-fn number(entry: Entry, value: f64) -> Result<(), Invalid> {
-    require(is_usable(value), || Invalid::Number { entry })
+fn number(field: SessionField, value: f64) -> Result<(), Invalid> {
+    require(is_usable(value), || Invalid::Number { field })
 }
 
-fn text(entry: Entry, value: &str) -> Result<(), Invalid> {
-    long_text(entry, value, MAX_TEXT_BYTES)
+fn text(field: SessionField, value: &str) -> Result<(), Invalid> {
+    long_text(field, value, MAX_TEXT_BYTES)
 }
 
-fn long_text(entry: Entry, value: &str, max_bytes: usize) -> Result<(), Invalid> {
-    require(value.len() <= max_bytes, || Invalid::Text { entry, max_bytes })
+fn long_text(field: SessionField, value: &str, max_bytes: usize) -> Result<(), Invalid> {
+    require(value.len() <= max_bytes, || Invalid::Text { field, max_bytes })
 }
 
 fn require(holds: bool, otherwise: impl FnOnce() -> Invalid) -> Result<(), Invalid> {

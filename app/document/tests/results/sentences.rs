@@ -93,7 +93,7 @@ fn a_difference_too_small_to_matter_is_marked_so() {
     let small = Difference { smallest_worthwhile_si: Some(6.09), ..of(-2.0, Some((-2.9, -1.1))) };
     let sentence = report::side_by_side_sentence(&pair(small, None));
     assert!(
-        sentence.contains("less than 6.1 J, the least that is worth speaking of"),
+        sentence.contains("less than 6.1 J, the smallest difference that matters"),
         "{sentence}"
     );
 }

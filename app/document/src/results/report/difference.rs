@@ -141,7 +141,7 @@ impl ShownDifference {
     fn small_phrase(&self) -> String {
         match self.worthwhile.filter(|_| self.is_small()) {
             Some(worthwhile) => format!(
-                " That is less than {}, the least that is worth speaking of on one day with one camera.",
+                " That is less than {}, the smallest difference that matters on one day with one camera.",
                 self.unit.behind(&number(worthwhile, decimals_for(Some(worthwhile / 10.0), 2)))
             ),
             None => String::new(),

@@ -25,7 +25,7 @@ pub fn bounds_sentence(pair: &TrialPair) -> Option<String> {
         format!("{} J{between}", signed(n.difference_shown, n.decimals))
     };
     let bounds = format!(
-        "That is for energy passed on within a limb. With none passed on it would be {}; with all passed on, also from \
+        "That is for energy transfer within a limb. Without transfer it would be {}; with full transfer, also from \
          limb to limb, {}.",
         text(&none),
         text(&full)
@@ -38,11 +38,11 @@ pub fn bounds_sentence(pair: &TrialPair) -> Option<String> {
     let unseen = signs.contains(&0.0);
     Some(match (more && less, more || less, unseen) {
         (true, ..) => format!(
-            "{bounds} Whether the second way costs more or less hangs on this rule, which no camera can see: take it as a \
+            "{bounds} Whether the second way costs more or less depends on this rule, which no camera can see: read it as a \
              difference of movement, not of effort."
         ),
         (false, true, true) => {
-            format!("{bounds} Not every rule shows a difference: take it with that reserve.")
+            format!("{bounds} Not every rule shows a difference: read it with caution.")
         }
         (false, true, false) => format!("{bounds} The sign is the same by every rule."),
         (false, false, _) => bounds,
@@ -136,7 +136,7 @@ pub fn blend_sentence(steps: &[Blend]) -> Option<String> {
         return None;
     }
     Some(format!(
-        "The near leg's swing of the first way, led to that of the second at one cadence: the heel goes {} cm {}, the \
+        "The near leg's swing of the first way, blended into that of the second at one cadence: the heel goes {} cm {}, the \
          near leg's work changes by {} J a stride, its least inertia about the hip by {} %. This is mechanical work on \
          this runner's own movement, not what a changed habit would cost.",
         number(lift_cm.abs(), 1),
@@ -167,16 +167,16 @@ pub fn spread_sentence(state: MonteCarloState) -> String {
     let to_first_order = "to first order, the errors of markers and scale";
     match state {
         MonteCarloState::Running => format!(
-            "The intervals hold the spread over strides and, so far {to_first_order}. The measurement is being \
-             repeated with {what} drawn anew."
+            "The intervals contain the spread over strides and, so far {to_first_order}. The measurement is being \
+             repeated with {what} drawn again."
         ),
         MonteCarloState::Done { runs } => format!(
-            "The intervals hold the spread over strides and that of {runs} repeats of the measurement with {what} \
-             drawn anew."
+            "The intervals contain the spread over strides and that of {runs} repeats of the measurement with {what} \
+             drawn again."
         ),
         MonteCarloState::Stopped => format!(
-            "The intervals hold the spread over strides and, {to_first_order}. Repeating the measurement with {what} \
-             drawn anew has stopped: open this page again to have it tried once more."
+            "The intervals contain the spread over strides and, {to_first_order}. Repeating the measurement with {what} \
+             drawn again has stopped: open this page again to retry."
         ),
     }
 }

@@ -17,10 +17,10 @@ pub const NOT_THIS: &str = "This is the mechanical work of moving the limbs rela
 ///
 /// Source: the reviews named in the sentences; the wording is this project's.
 pub const CAUTIONS: [&str; 7] = [
-    "These are figures about movement. They are no medical advice, this is no medical device, and nothing here finds, \
-        treats or foretells an injury.",
+    "These are figures about movement. They are no medical advice, this is no medical device, and nothing here detects, \
+        treats or predicts an injury.",
     "Stop when something hurts, or with dizziness or trouble in the chest, and see a clinician. After an injury or an \
-        operation run for this only under a clinician's eye.",
+        operation run for this only under a clinician's supervision.",
     "That changing form keeps uninjured runners from injury has not been shown (Souza 2016; Barton and others 2016).",
     "What is taken from one joint goes to another: landing on the forefoot, for one, asks more of calf and Achilles \
         tendon. Change one thing, a little, over weeks.",

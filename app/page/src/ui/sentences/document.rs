@@ -5,8 +5,8 @@ use crate::ui::autosave::SaveState;
 use document::session::file::NewerVersion;
 use document::session::persistence::{OlderRevision, SaveFailure};
 use document::session::{
-    ClipMatch, ClipRef, Entry, Error, FileFault, Invalid, MAX_EVENT_EDITS, MAX_FRAMES,
-    MAX_FRAMES_IN_ALL, MAX_SAMPLES, MAX_TRIALS,
+    ClipMatch, ClipRef, Error, FileFault, Invalid, MAX_EVENT_EDITS, MAX_FRAMES, MAX_FRAMES_IN_ALL,
+    MAX_SAMPLES, MAX_TRIALS, SessionField,
 };
 
 /// Why a command, a file, a saved session or the example is refused.
@@ -72,9 +72,9 @@ fn file(name: &str, fault: &FileFault) -> String {
 /// The reason that follows "because".
 fn reason(invalid: &Invalid) -> String {
     match invalid {
-        Invalid::Number { entry } => format!("{} is not a usable number", entry_name(*entry)),
-        Invalid::Text { entry, max_bytes } => {
-            format!("{} is longer than {max_bytes} bytes", entry_name(*entry))
+        Invalid::Number { field } => format!("{} is not a usable number", field_name(*field)),
+        Invalid::Text { field, max_bytes } => {
+            format!("{} is longer than {max_bytes} bytes", field_name(*field))
         }
         Invalid::TooManyTrials => format!("there are more than {MAX_TRIALS} trials"),
         Invalid::NoFrames { clip } => format!("the clip “{clip}” has no frames"),
@@ -124,28 +124,28 @@ fn reason_of_a_trial(invalid: &Invalid) -> String {
     }
 }
 
-fn entry_name(entry: Entry) -> &'static str {
-    match entry {
-        Entry::SessionName => "the name of the session",
-        Entry::Notes => "the text of the notes",
-        Entry::TrialName => "the name of the trial",
-        Entry::ClipName => "the name of the clip",
-        Entry::Fingerprint => "the fingerprint of a clip",
-        Entry::Codec => "the codec of a clip",
-        Entry::RunnerName => "the name of the runner",
-        Entry::Cue => "the cue",
-        Entry::Shoes => "the text on the shoes",
-        Entry::Mass => "the mass of the runner",
-        Entry::Height => "the height of the runner",
-        Entry::Cutoff => "the cut-off",
-        Entry::Speed => "the speed",
-        Entry::FilmedRate => "the filmed rate",
-        Entry::ScaleEnd => "an end of the scale",
-        Entry::ScaleLength => "the length of the scale",
-        Entry::VerticalEnd => "an end of the plumb or ground line",
-        Entry::MarkerPosition => "the place of a marker",
-        Entry::FrameTime => "the time of a frame",
-        Entry::EventTime => "the time of an event",
+fn field_name(field: SessionField) -> &'static str {
+    match field {
+        SessionField::SessionName => "the name of the session",
+        SessionField::Notes => "the text of the notes",
+        SessionField::TrialName => "the name of the trial",
+        SessionField::ClipName => "the name of the clip",
+        SessionField::Fingerprint => "the fingerprint of a clip",
+        SessionField::Codec => "the codec of a clip",
+        SessionField::RunnerName => "the name of the runner",
+        SessionField::Cue => "the cue",
+        SessionField::Shoes => "the text on the shoes",
+        SessionField::Mass => "the mass of the runner",
+        SessionField::Height => "the height of the runner",
+        SessionField::Cutoff => "the cut-off",
+        SessionField::Speed => "the speed",
+        SessionField::FilmedRate => "the filmed rate",
+        SessionField::ScaleEnd => "an end of the scale",
+        SessionField::ScaleLength => "the length of the scale",
+        SessionField::VerticalEnd => "an end of the plumb or ground line",
+        SessionField::MarkerPosition => "the place of a marker",
+        SessionField::FrameTime => "the time of a frame",
+        SessionField::EventTime => "the time of an event",
     }
 }
 
