@@ -5,7 +5,7 @@ use checks::browser::{Result, journey, journey_alone};
 use checks::compare::{Limits, both, hold};
 use checks::table::rows;
 use checks::truth::Truth;
-use document::results::{TrialAnalysis, ResultCache, analyse_trial, measure};
+use document::results::{AnalysisInput, ResultCache, TrialAnalysis, analyse_trial, measure};
 use document::session::{Certainty, Trial};
 use mechanics::measures::{Estimate, Measure};
 use mechanics::space::Direction;
@@ -162,8 +162,9 @@ fn every_number_in_the_saved_tables_is_what_is_computed_here_from_the_saved_sess
         browser.step("Ledger").await?;
         browser.wait("table.ledger", 10).await?;
         for trial in session.trials.iter().take(2) {
-            let alone = analyse_trial(trial, &session.runner, &session.options)
-                .map_err(|l| format!("{:?}", l.missing))?;
+            let alone =
+                analyse_trial(&AnalysisInput::new(trial, &session.runner, &session.options))
+                    .map_err(|l| format!("{:?}", l.missing))?;
             let name = &trial.name;
             browser.press(name).await?;
             browser.press("Save measures (CSV)").await?;
