@@ -4,7 +4,7 @@
 
 use probe::drawn::{FRAMES, MARKERS, picture, yellow};
 use probe::exact::{coloured, followed, pass, truth};
-use site::build::{Place, build_for_node};
+use site::build::{Workspace, build_for_node};
 use std::process::Command;
 use tracking::track::{Pixel, State};
 
@@ -37,9 +37,9 @@ fn wasm_finds_the_bits_that_are_kept() {
         println!("NOT RUN: there is no Node here");
         return;
     }
-    let script = match build_for_node(&Place::find().unwrap(), "probe") {
+    let script = match build_for_node(&Workspace::find().unwrap(), "probe") {
         Ok(script) => script,
-        Err(missing @ site::SiteError::NoWebRust(_)) => {
+        Err(missing @ site::SiteError::NoWasmToolchain(_)) => {
             println!("NOT RUN: {missing}");
             return;
         }

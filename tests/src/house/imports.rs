@@ -32,7 +32,7 @@ const CRATES: [(&str, &[&str]); 7] = [
     ("mechanics", &[]),
     ("tracking", &[]),
     ("demo-clips", &[]),
-    ("www", &[]),
+    ("www/site", &[]),
     ("app", &["mechanics", "tracking"]),
     ("app/worker", &["app"]),
     ("tests/probe", &["tracking", "site"]),

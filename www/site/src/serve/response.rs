@@ -1,4 +1,4 @@
-//! Decides what a request gets, always with the headers that protect.
+//! Decides the response to a request; every response carries the security headers.
 
 use super::request::Request;
 use crate::policy;
@@ -6,70 +6,99 @@ use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-/// An answer, complete.
+/// A whole response.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Reply {
-    status: &'static str,
-    kind: &'static str,
-    cache: &'static str,
-    length: usize,
+pub struct Response {
+    status: Status,
+    content_type: &'static str,
+    cache_control: &'static str,
+    content_length: usize,
     body: Vec<u8>,
 }
 
-/// What the request gets; `None` is one that was not understood.
-pub fn reply(folder: &Path, request: Option<&Request>) -> Reply {
+/// The statuses that this server sends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Status {
+    Ok,
+    BadRequest,
+    NotFound,
+    MethodNotAllowed,
+}
+
+impl Status {
+    fn line(self) -> &'static str {
+        match self {
+            Status::Ok => "200 OK",
+            Status::BadRequest => "400 Bad Request",
+            Status::NotFound => "404 Not Found",
+            Status::MethodNotAllowed => "405 Method Not Allowed",
+        }
+    }
+}
+
+/// The response to a request; `None` stands for bytes that are no request.
+pub fn respond(folder: &Path, request: Option<&Request>) -> Response {
     let Some(request) = request else {
-        return Reply::sentence("400 Bad Request", "This is not a request that a browser sends.\n");
+        return Response::text(Status::BadRequest, "This is not a request that a browser sends.\n");
     };
     if request.method != "GET" && request.method != "HEAD" {
-        return Reply::sentence(
-            "405 Method Not Allowed",
-            "Files are read here and nothing is taken in.\n",
+        return Response::text(
+            Status::MethodNotAllowed,
+            "Files can be read here; nothing can be sent.\n",
         );
     }
     let found = locate(folder, &request.path)
         .and_then(|path| fs::read(&path).ok().map(|body| (path, body)));
-    let mut reply = match found {
-        Some((path, body)) => Reply::file(&path, body),
-        None => Reply::sentence("404 Not Found", "There is no such file here.\n"),
+    let mut response = match found {
+        Some((path, body)) => Response::file(&path, body),
+        None => Response::text(Status::NotFound, "There is no such file here.\n"),
     };
     if request.method == "HEAD" {
-        reply.body.clear();
+        response.body.clear();
     }
-    reply
+    response
 }
 
-impl Reply {
-    fn sentence(status: &'static str, text: &str) -> Reply {
-        Reply {
+impl Response {
+    fn text(status: Status, text: &str) -> Response {
+        Response {
             status,
-            kind: "text/plain; charset=utf-8",
-            cache: "no-store",
-            length: text.len(),
+            content_type: "text/plain; charset=utf-8",
+            cache_control: "no-store",
+            content_length: text.len(),
             body: text.as_bytes().to_vec(),
         }
     }
 
-    fn file(path: &Path, body: Vec<u8>) -> Reply {
+    fn file(path: &Path, body: Vec<u8>) -> Response {
         let name = path.file_name().unwrap_or_default().to_string_lossy();
-        let cache = if is_named_by_content(&name) {
+        let cache_control = if is_named_by_content(&name) {
             "public, max-age=31536000, immutable"
         } else {
             "no-cache"
         };
-        Reply { status: "200 OK", kind: kind(&name), cache, length: body.len(), body }
+        Response {
+            status: Status::Ok,
+            content_type: content_type(&name),
+            cache_control,
+            content_length: body.len(),
+            body,
+        }
     }
 
-    /// Sends it and says that the connection ends with it.
+    /// Sends it, with the header that ends the connection.
     ///
     /// # Errors
-    /// The connection's own.
+    /// Those of the connection.
     pub fn write(&self, to: &mut impl Write) -> io::Result<()> {
         let mut head = format!(
             "HTTP/1.1 {}\r\nContent-Type: {}\r\nContent-Length: {}\r\nCache-Control: {}\r\nConnection: close\r\n",
-            self.status, self.kind, self.length, self.cache
+            self.status.line(),
+            self.content_type,
+            self.content_length,
+            self.cache_control
         );
-        if self.status.starts_with("405") {
+        if self.status == Status::MethodNotAllowed {
             head.push_str("Allow: GET, HEAD\r\n");
         }
         for (name, value) in policy::headers() {
@@ -82,7 +111,7 @@ impl Reply {
     }
 }
 
-/// The file of a path, or nothing. Only plain names are known, so that no spelling leads outside.
+/// The file at a path, or `None`. Only plain names are accepted, so that no spelling leads outside the folder.
 fn locate(folder: &Path, path: &str) -> Option<PathBuf> {
     let path = path.split(['?', '#']).next()?.strip_prefix('/')?;
     if path.is_empty() {
@@ -99,7 +128,7 @@ fn locate(folder: &Path, path: &str) -> Option<PathBuf> {
     file.is_file().then_some(file)
 }
 
-/// Whether a name ends in the digits of its content, before the extension.
+/// Whether a name ends in a content hash, before the extension.
 fn is_named_by_content(name: &str) -> bool {
     let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
     stem.rsplit_once('-').is_some_and(|(_, digits)| {
@@ -108,7 +137,7 @@ fn is_named_by_content(name: &str) -> bool {
     })
 }
 
-fn kind(name: &str) -> &'static str {
+fn content_type(name: &str) -> &'static str {
     match name.rsplit_once('.').map_or("", |(_, extension)| extension) {
         "html" => "text/html; charset=utf-8",
         "js" => "text/javascript; charset=utf-8",
@@ -127,7 +156,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_name_with_the_digits_of_its_content_may_be_kept_for_ever() {
+    fn a_name_with_a_content_hash_may_be_cached_for_ever() {
         assert!(is_named_by_content("page-0123456789abcdef.wasm"));
         assert!(!is_named_by_content("sw.js"));
         assert!(!is_named_by_content("page-bindings.js"));
@@ -135,10 +164,10 @@ mod tests {
     }
 
     #[test]
-    fn each_file_says_what_it_is() {
-        assert_eq!(kind("a.wasm"), "application/wasm");
-        assert_eq!(kind("a.js"), "text/javascript; charset=utf-8");
-        assert_eq!(kind("a.mp4"), "video/mp4");
-        assert_eq!(kind("SHA256SUMS"), "text/plain; charset=utf-8");
+    fn the_extension_decides_the_content_type() {
+        assert_eq!(content_type("a.wasm"), "application/wasm");
+        assert_eq!(content_type("a.js"), "text/javascript; charset=utf-8");
+        assert_eq!(content_type("a.mp4"), "video/mp4");
+        assert_eq!(content_type("SHA256SUMS"), "text/plain; charset=utf-8");
     }
 }

@@ -1,49 +1,52 @@
-//! The standard library for the browser, built once from Debian's sources and kept under `target`.
+//! The standard library for WASM, built once from Debian's sources and kept under `target`.
 //!
-//! Kept apart because nothing may be written to `/usr`, and built once because `-Z build-std` in
-//! every build would show the crates' build scripts an unstable compiler.
+//! A folder of its own, because nothing may be written to `/usr`; built once, because `-Z build-std`
+//! in every build would show an unstable compiler to the build scripts of other crates.
 
-use super::place::Place;
-use super::toolchain::{WEB_TARGET, clean_command, first_line, run};
-use crate::SiteError;
+use super::command::{clean_command, first_line, run};
+use super::workspace::Workspace;
+use crate::error::{MissingPart, SiteError};
 use std::fs;
 use std::path::{Path, PathBuf};
 
-/// The crate that is built only so that Cargo builds the library for it.
+/// The compilation target of the page and the worker.
+pub const WASM_TARGET: &str = "wasm32-unknown-unknown";
+
+/// An empty package; Cargo builds the standard library for it.
 const STUB_MANIFEST: &str =
     "[package]\nname = \"stub\"\nversion = \"0.0.0\"\nedition = \"2024\"\n\n[workspace]\n";
 
-/// Part of the folder's name: to be counted up when the way of building below changes.
+/// Part of the folder's name. Exact: counted up whenever the build below changes.
 const RECIPE: u32 = 1;
 
-/// The folder to hand to the compiler as `--sysroot`, made if it is not there.
+/// The folder for the compiler's `--sysroot`; builds it if it does not exist.
 ///
 /// # Errors
-/// [`SiteError::Failed`] if the library does not build, [`SiteError::File`] if it cannot be kept.
-pub fn prepare(place: &Place, rustc: &Path, cargo: &Path) -> Result<PathBuf, SiteError> {
+/// [`SiteError::Failed`] if the library does not compile, [`SiteError::File`] if it cannot be copied.
+pub fn prepare(workspace: &Workspace, rustc: &Path, cargo: &Path) -> Result<PathBuf, SiteError> {
     let version = first_line(clean_command(rustc).arg("--version"))
-        .ok_or_else(|| SiteError::NoWebRust(format!("{} does not run", rustc.display())))?;
-    let home = place.target.join("web-std");
+        .ok_or(SiteError::NoWasmToolchain(MissingPart::DebianCompiler))?;
+    let home = workspace.target.join("web-std");
     let done = home.join(key(&version));
     if done.is_dir() {
         return Ok(done);
     }
-    println!("Building the standard library for the browser once ({version})");
+    println!("Building the standard library for WASM once ({version})");
     let work = home.join(format!("work-{}", std::process::id()));
-    build_library(place, &work, rustc, cargo)?;
-    keep_libraries(&work, &work.join("sysroot"))?;
-    // The rename is what makes it complete: an interrupted build leaves no half of a library.
-    // Two builds at once make the same thing, so that the loser's is thrown away.
+    build_library(workspace, &work, rustc, cargo)?;
+    copy_libraries(&work, &work.join("sysroot"))?;
+    // The rename is atomic: an interrupted build leaves no partial library. Of two builds at once
+    // the second is thrown away, as both are the same.
     if let Err(source) = fs::rename(work.join("sysroot"), &done)
         && !done.is_dir()
     {
-        return Err(SiteError::File { what: "cannot put in place", path: done, source });
+        return Err(SiteError::File { action: "cannot rename to", path: done, source });
     }
     fs::remove_dir_all(&work).map_err(SiteError::file("cannot remove", &work))?;
     Ok(done)
 }
 
-/// A folder name that changes with the compiler and with the way of building.
+/// A folder name that changes with the compiler and with [`RECIPE`].
 fn key(version: &str) -> String {
     let version: String = version
         .chars()
@@ -52,7 +55,12 @@ fn key(version: &str) -> String {
     format!("{version}recipe-{RECIPE}")
 }
 
-fn build_library(place: &Place, work: &Path, rustc: &Path, cargo: &Path) -> Result<(), SiteError> {
+fn build_library(
+    workspace: &Workspace,
+    work: &Path,
+    rustc: &Path,
+    cargo: &Path,
+) -> Result<(), SiteError> {
     let source = work.join("src");
     fs::create_dir_all(&source).map_err(SiteError::file("cannot make", &source))?;
     for (path, text) in
@@ -70,14 +78,14 @@ fn build_library(place: &Place, work: &Path, rustc: &Path, cargo: &Path) -> Resu
             "-Z",
             "build-std=std,panic_abort,test",
             "--target",
-            WEB_TARGET,
+            WASM_TARGET,
         ])
         .arg("--config")
-        .arg(place.root.join(".cargo/config.toml"))
-        // Cargo leaves the bitcode out of a library it does not itself optimise across crates,
-        // and the page is optimised across all of them.
+        .arg(workspace.root.join(".cargo/config.toml"))
+        // The page is linked with LTO across all crates, which needs the bitcode that Cargo
+        // otherwise leaves out.
         .arg("--config")
-        .arg(format!("target.{WEB_TARGET}.rustflags=[\"-Cembed-bitcode=yes\"]"))
+        .arg(format!("target.{WASM_TARGET}.rustflags=[\"-Cembed-bitcode=yes\"]"))
         .arg("--target-dir")
         .arg(work.join("target"))
         .env("RUSTC", rustc)
@@ -85,15 +93,15 @@ fn build_library(place: &Place, work: &Path, rustc: &Path, cargo: &Path) -> Resu
     run(&mut command)
 }
 
-fn keep_libraries(work: &Path, sysroot: &Path) -> Result<(), SiteError> {
-    let built = work.join("target").join(WEB_TARGET).join("release/deps");
-    let kept = sysroot.join("lib/rustlib").join(WEB_TARGET).join("lib");
-    fs::create_dir_all(&kept).map_err(SiteError::file("cannot make", &kept))?;
+fn copy_libraries(work: &Path, sysroot: &Path) -> Result<(), SiteError> {
+    let built = work.join("target").join(WASM_TARGET).join("release/deps");
+    let copies = sysroot.join("lib/rustlib").join(WASM_TARGET).join("lib");
+    fs::create_dir_all(&copies).map_err(SiteError::file("cannot make", &copies))?;
     for entry in built.read_dir().map_err(SiteError::file("cannot read", &built))?.flatten() {
         let name = entry.file_name();
         let text = name.to_string_lossy();
         if text.ends_with(".rlib") && !text.starts_with("libstub-") {
-            fs::copy(entry.path(), kept.join(&name))
+            fs::copy(entry.path(), copies.join(&name))
                 .map_err(SiteError::file("cannot copy", &entry.path()))?;
         }
     }

@@ -1,7 +1,10 @@
-//! A small server of static files on the loopback address: reading only, and nobody else's files.
+//! A small server of static files on the loopback address; it reads one folder and accepts no uploads.
+//!
+//! Each request has a connection and a thread of its own. Whole HTTP servers do not fit: they answer
+//! malformed requests themselves, without the security headers that every response must carry.
 
-mod reply;
 mod request;
+mod response;
 
 pub use request::Request;
 
@@ -12,18 +15,18 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::thread::{self, JoinHandle};
 
-/// The port unless told otherwise. Chosen: fixed, because a browser keeps saved work by address and port.
+/// The default port. Chosen: fixed, because a browser keeps saved work by address and port.
 pub const DEFAULT_PORT: u16 = 8417;
 
-/// A running server; it stops when told to or dropped.
+/// A running server; it stops on [`Server::stop`] or when dropped.
 #[derive(Debug)]
 pub struct Server {
     address: SocketAddr,
     shared: Arc<Shared>,
-    accepting: Option<JoinHandle<()>>,
+    acceptor: Option<JoinHandle<()>>,
 }
 
-/// What the threads of the connections share.
+/// State shared by the threads of the connections.
 #[derive(Debug)]
 struct Shared {
     folder: PathBuf,
@@ -32,10 +35,10 @@ struct Shared {
 }
 
 impl Server {
-    /// Starts to serve the folder on `127.0.0.1`; port 0 takes a free one.
+    /// Serves the folder on `127.0.0.1`; port 0 takes a free one.
     ///
     /// # Errors
-    /// [`SiteError::NotBuilt`] without an `index.html` there, [`SiteError::Port`] if the port is taken.
+    /// [`SiteError::NotBuilt`] if the folder has no `index.html`, [`SiteError::Port`] if the port is taken.
     pub fn start(folder: &Path, port: u16) -> Result<Server, SiteError> {
         if !folder.join("index.html").is_file() {
             return Err(SiteError::NotBuilt(folder.to_path_buf()));
@@ -48,33 +51,33 @@ impl Server {
             stopping: AtomicBool::new(false),
             log: Mutex::new(Vec::new()),
         });
-        let accepting = thread::spawn({
+        let acceptor = thread::spawn({
             let shared = Arc::clone(&shared);
             move || accept(&listener, &shared)
         });
-        Ok(Server { address, shared, accepting: Some(accepting) })
+        Ok(Server { address, shared, acceptor: Some(acceptor) })
     }
 
-    /// The address to open, with a slash at its end.
+    /// The address to open; it ends in a slash.
     pub fn url(&self) -> String {
         format!("http://{}/", self.address)
     }
 
-    /// Where it listens.
+    /// The port it listens on.
     pub fn port(&self) -> u16 {
         self.address.port()
     }
 
-    /// Every request so far, in order of arrival.
+    /// Every request so far, in the order of arrival.
     pub fn requests(&self) -> Vec<Request> {
         self.shared.log.lock().unwrap_or_else(PoisonError::into_inner).clone()
     }
 
-    /// Waits for ever, for the program that does nothing else.
+    /// Waits for ever, for a program that does nothing else.
     pub fn wait(mut self) {
-        if let Some(accepting) = self.accepting.take() {
-            // It ends only by stopping, which nobody does here.
-            let _ = accepting.join();
+        if let Some(acceptor) = self.acceptor.take() {
+            // The thread ends only when the server stops, and `self` is the only handle.
+            let _ = acceptor.join();
         }
     }
 
@@ -87,10 +90,10 @@ impl Server {
 impl Drop for Server {
     fn drop(&mut self) {
         self.shared.stopping.store(true, Ordering::SeqCst);
-        if let Some(accepting) = self.accepting.take() {
-            // Wakes the thread from waiting for a connection; if that fails it is gone already.
+        if let Some(acceptor) = self.acceptor.take() {
+            // A connection wakes the thread; if it cannot be made, the thread has ended already.
             let _ = TcpStream::connect(self.address);
-            let _ = accepting.join();
+            let _ = acceptor.join();
         }
     }
 }
@@ -100,21 +103,21 @@ fn accept(listener: &TcpListener, shared: &Arc<Shared>) {
         if shared.stopping.load(Ordering::SeqCst) {
             return;
         }
-        // A connection that failed before it began is the browser's to repeat.
+        // The browser repeats a connection that failed before it began.
         let Ok(stream) = stream else { continue };
         let shared = Arc::clone(shared);
-        thread::spawn(move || answer(stream, &shared));
+        thread::spawn(move || handle(stream, &shared));
     }
 }
 
-fn answer(mut stream: TcpStream, shared: &Shared) {
-    // Failure to read or write means that the browser has gone; there is nobody to tell.
+fn handle(mut stream: TcpStream, shared: &Shared) {
+    // A failure to read or write means that the browser has gone.
     let Ok(request) = request::read(&mut stream) else { return };
     if let Some(request) = &request {
         shared.log.lock().unwrap_or_else(PoisonError::into_inner).push(request.clone());
     }
-    let reply = reply::reply(&shared.folder, request.as_ref());
-    if reply.write(&mut stream).is_ok() {
+    let response = response::respond(&shared.folder, request.as_ref());
+    if response.write(&mut stream).is_ok() {
         request::drain(&mut stream);
     }
 }

@@ -1,60 +1,61 @@
-//! What stands behind the runner: one finished picture, or a wide one of which a moving camera sees a part.
+//! The background: one finished picture, or a panorama of which a moving camera sees a part.
 
 use crate::body::Point;
 use crate::picture::{Camera, Canvas, Colour, HEIGHT, WIDTH, Window};
 
 /// The scene without the runner.
 #[derive(Clone, Debug)]
-pub enum Backdrop {
+pub enum Background {
     /// For a camera that does not move.
     Still(Canvas),
     /// For a camera that moves.
-    Wide(Panorama),
+    Panorama(Panorama),
 }
 
-impl Backdrop {
-    /// Lays the scene into the window of a picture.
-    pub fn lay(&self, canvas: &mut Canvas, camera: &Camera, window: Window) {
+impl Background {
+    /// Paints the scene into a window of a picture.
+    pub fn paint(&self, canvas: &mut Canvas, camera: &Camera, window: Window) {
         match self {
-            Backdrop::Still(picture) => canvas.copy(picture, window),
-            Backdrop::Wide(panorama) => {
+            Background::Still(picture) => canvas.copy(picture, window),
+            Background::Panorama(panorama) => {
                 canvas.paint(window, |x, y| Some((1.0, panorama.colour(camera.to_m(x, y)))));
             }
         }
     }
 }
 
-/// A wide picture square to the plane of motion.
+/// A wide picture parallel to the plane of motion.
 #[derive(Clone, Debug)]
 pub struct Panorama {
     px_per_m: f64,
-    /// The place of its first pixel.
+    /// Position of its first pixel.
     corner: Point,
     width: usize,
     height: usize,
     pixels: Vec<[u8; 3]>,
 }
 
-/// Chosen: pixels of the wide picture in one of the film, so that reading between them blurs little.
-const FINENESS: f64 = 1.5;
+/// Pixels of the panorama in one of the frame. Chosen: 1.5, so that interpolation blurs little.
+const OVERSAMPLING: f64 = 1.5;
 
 impl Panorama {
-    /// The picture of all that these cameras see.
+    /// The panorama of all that some cameras see.
     #[must_use]
     pub fn seen_by(cameras: &[Camera], colour: impl Fn(Point) -> Colour) -> Self {
         let (right, bottom) = (WIDTH as f64, HEIGHT as f64);
         let corners = [(0.0, 0.0), (right, 0.0), (0.0, bottom), (right, bottom)];
         let seen = || cameras.iter().flat_map(|c| corners.map(|(x, y)| c.to_m(x, y)));
-        // Two pixels beyond the edge, for reading between them and for the rest of an exposure.
+        // Chosen: 20 mm beyond the edge, for interpolation and for the camera's motion in one exposure.
         let margin_m = 0.02;
         let corner = Point::new(
             seen().map(|p| p.x_m).fold(f64::MAX, f64::min) - margin_m,
             seen().map(|p| p.y_m).fold(f64::MIN, f64::max) + margin_m,
         );
-        let wide_m = seen().map(|p| p.x_m).fold(f64::MIN, f64::max) + margin_m - corner.x_m;
-        let high_m = corner.y_m - seen().map(|p| p.y_m).fold(f64::MAX, f64::min) + margin_m;
-        let px_per_m = FINENESS * cameras.iter().map(|c| c.px_per_m).fold(1.0, f64::max);
-        let (width, height) = ((wide_m * px_per_m) as usize + 2, (high_m * px_per_m) as usize + 2);
+        let width_m = seen().map(|p| p.x_m).fold(f64::MIN, f64::max) + margin_m - corner.x_m;
+        let height_m = corner.y_m - seen().map(|p| p.y_m).fold(f64::MAX, f64::min) + margin_m;
+        let px_per_m = OVERSAMPLING * cameras.iter().map(|c| c.px_per_m).fold(1.0, f64::max);
+        let (width, height) =
+            ((width_m * px_per_m) as usize + 2, (height_m * px_per_m) as usize + 2);
         let pixel = |index: usize| {
             let (x, y) = ((index % width) as f64, (index / width) as f64);
             let place = Point::new(corner.x_m + x / px_per_m, corner.y_m - y / px_per_m);
@@ -64,12 +65,12 @@ impl Panorama {
         Self { px_per_m, corner, width, height, pixels }
     }
 
-    /// The colour at a place, between the pixels; the nearest one beyond the edge.
+    /// The colour at a point by bilinear interpolation; beyond the edge, that of the nearest pixel.
     #[must_use]
     pub fn colour(&self, place: Point) -> Colour {
-        let cut = |v: f64, end: usize| v.clamp(0.0, end as f64 - 1.001);
-        let x = cut((place.x_m - self.corner.x_m) * self.px_per_m, self.width);
-        let y = cut((self.corner.y_m - place.y_m) * self.px_per_m, self.height);
+        let clamp = |v: f64, end: usize| v.clamp(0.0, end as f64 - 1.001);
+        let x = clamp((place.x_m - self.corner.x_m) * self.px_per_m, self.width);
+        let y = clamp((self.corner.y_m - place.y_m) * self.px_per_m, self.height);
         let (u, v) = (x.fract() as f32, y.fract() as f32);
         let start = y as usize * self.width + x as usize;
         let at = |offset: usize, part: usize| {
@@ -88,10 +89,10 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_wide_picture_gives_back_what_was_painted_everywhere_the_cameras_look() {
+    fn a_panorama_returns_the_painted_colour_wherever_a_camera_points() {
         let first = Camera::rolled(0.02);
         let last = Camera { origin_px: (100.0, 640.0), ..first };
-        // Linear in the place, so that reading between pixels is exact but for whole levels.
+        // Linear in the point, so that interpolation is exact but for rounding to whole levels.
         let paint = |p: Point| [100.0 + 20.0 * p.x_m as f32, 90.0 + 30.0 * p.y_m as f32, 7.0];
         let panorama = Panorama::seen_by(&[first, last], paint);
         for camera in [first, last] {

@@ -1,9 +1,9 @@
-//! What the page may do, as the headers that the server sends and the service worker adds again.
+//! What the page may do: the security headers, which the server sends and the service worker sets too.
 //!
 //! A worker obeys the header of its own script and not the `<meta>` of the page that started it,
-//! so the headers go out with every file.
+//! so every file carries the headers.
 
-/// The content security policy without the one word that a `<meta>` may not hold.
+/// The content security policy without `frame-ancestors`, which a `<meta>` cannot set.
 const RULES: &[&str] = &[
     "default-src 'none'",
     "script-src 'self' 'wasm-unsafe-eval'",
@@ -18,7 +18,7 @@ const RULES: &[&str] = &[
     "form-action 'none'",
 ];
 
-/// The policy for a `<meta>`, where browsers ignore `frame-ancestors` with a complaint.
+/// The policy for a `<meta>`.
 pub fn meta_policy() -> String {
     RULES.join("; ")
 }
@@ -28,7 +28,7 @@ pub fn header_policy() -> String {
     format!("{}; frame-ancestors 'none'", meta_policy())
 }
 
-/// Every header that protects, by name and value, in the order they are sent.
+/// The security headers as names and values, in the order of sending.
 pub fn headers() -> Vec<(&'static str, String)> {
     vec![
         ("Content-Security-Policy", header_policy()),
@@ -45,7 +45,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn nothing_is_allowed_that_is_not_named() {
+    fn nothing_is_allowed_by_default() {
         assert!(header_policy().starts_with("default-src 'none'; "));
     }
 
@@ -65,7 +65,7 @@ mod tests {
     }
 
     #[test]
-    fn the_page_may_be_framed_by_nobody_and_only_the_header_says_so() {
+    fn no_page_may_frame_this_one_and_only_the_header_says_so() {
         assert!(header_policy().ends_with("frame-ancestors 'none'"));
         assert!(!meta_policy().contains("frame-ancestors"));
     }

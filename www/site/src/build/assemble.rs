@@ -1,61 +1,61 @@
-//! Puts the compiled programs, the shell and the example clips together.
+//! Assembles the site from the compiled programs, the shell and the example clips.
 
 use super::bundle::Bundle;
 use super::compile::Module;
 use super::icon;
-use super::place::Place;
+use super::template::{Placeholders, fill};
+use super::workspace::Workspace;
 use crate::{SiteError, policy};
 use serde_json::{Value, json};
-use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
-
-/// What stands between at signs in the shell's files, and what takes its place.
-type Words = BTreeMap<&'static str, String>;
 
 /// The whole site.
 ///
 /// # Errors
-/// [`SiteError::File`] for what cannot be read, [`SiteError::Placeholder`] for a shell that asks for too much.
-pub fn assemble(place: &Place, modules: &[Module]) -> Result<Bundle, SiteError> {
-    let shell = place.shell();
+/// [`SiteError::File`] for a file that cannot be read, [`SiteError::Placeholder`] for a shell that names an
+/// unknown placeholder, [`SiteError::Icon`] for a drawing that cannot be rendered.
+pub fn assemble(workspace: &Workspace, modules: &[Module]) -> Result<Bundle, SiteError> {
+    let shell = workspace.shell();
     let mut bundle = Bundle::default();
-    let mut words = Words::new();
-    add_modules(&mut bundle, &mut words, modules);
-    add_icons(&mut bundle, &mut words)?;
-    let clips = add_clips(&mut bundle, &place.clips())?;
-    words.insert("CLIPS", clips.to_string());
-    words.insert("META_POLICY", policy::meta_policy());
-    words.insert("STYLES", bundle.add_hashed("styles.css", read(&shell.join("styles.css"))?));
-    // The program of the page runs in a worker too, for what it repeats behind the screen.
-    for (word, file, [bindings, wasm]) in [
+    let mut values = Placeholders::new();
+    add_modules(&mut bundle, &mut values, modules);
+    add_icons(&mut bundle, &mut values, &shell)?;
+    let clips = add_clips(&mut bundle, &workspace.clips())?;
+    values.insert("CLIPS", clips.to_string());
+    values.insert("META_POLICY", policy::meta_policy());
+    values.insert("STYLES", bundle.add_hashed("styles.css", read(&shell.join("styles.css"))?));
+    // The Monte Carlo worker runs the program of the page.
+    for (name, file, [bindings, wasm]) in [
         ("WORKER", "worker.js", ["WORKER_BINDINGS", "WORKER_WASM"]),
-        ("REPEATS", "repeats.js", ["PAGE_BINDINGS", "PAGE_WASM"]),
+        ("MONTE_CARLO", "monte-carlo.js", ["PAGE_BINDINGS", "PAGE_WASM"]),
     ] {
-        let mut own = words.clone();
-        let named = [("BINDINGS", bindings), ("WASM", wasm)];
-        own.extend(named.into_iter().filter_map(|(name, of)| Some((name, words.get(of)?.clone()))));
+        let mut own = values.clone();
+        let sources = [("BINDINGS", bindings), ("WASM", wasm)];
+        own.extend(
+            sources.into_iter().filter_map(|(name, of)| Some((name, values.get(of)?.clone()))),
+        );
         let text = fill(&shell, "worker.js", &own)?;
-        words.insert(word, bundle.add_hashed(file, text.into_bytes()));
+        values.insert(name, bundle.add_hashed(file, text.into_bytes()));
     }
     // Each of these may name those before it.
-    for (word, file) in [("PAGE", "page.js"), ("MANIFEST", "manifest.webmanifest")] {
-        let text = fill(&shell, file, &words)?;
-        words.insert(word, bundle.add_hashed(file, text.into_bytes()));
+    for (name, file) in [("PAGE", "page.js"), ("MANIFEST", "manifest.webmanifest")] {
+        let text = fill(&shell, file, &values)?;
+        values.insert(name, bundle.add_hashed(file, text.into_bytes()));
     }
-    bundle.add("index.html", fill(&shell, "index.html", &words)?.into_bytes());
-    add_service_worker(&mut bundle, &mut words, &shell)?;
+    bundle.add("index.html", fill(&shell, "index.html", &values)?.into_bytes());
+    add_service_worker(&mut bundle, &mut values, &shell)?;
     bundle.add("SHA256SUMS", bundle.sums().into_bytes());
     Ok(bundle)
 }
 
-fn add_modules(bundle: &mut Bundle, words: &mut Words, modules: &[Module]) {
+fn add_modules(bundle: &mut Bundle, values: &mut Placeholders, modules: &[Module]) {
     for module in modules {
         let name = &module.name;
         let wasm = bundle.add_hashed(&format!("{name}.wasm"), module.wasm.clone());
         let bindings = bundle.add_hashed(&format!("{name}-bindings.js"), module.bindings.clone());
         for (path, bytes) in &module.snippets {
-            // wasm-bindgen names these by content already, and the bindings import them by this path.
+            // wasm-bindgen hashes their names already, and the bindings import them by this path.
             bundle.add(path, bytes.clone());
         }
         let keys = if name == "page" {
@@ -64,28 +64,33 @@ fn add_modules(bundle: &mut Bundle, words: &mut Words, modules: &[Module]) {
             ["WORKER_WASM", "WORKER_BINDINGS"]
         };
         for (key, path) in keys.into_iter().zip([wasm, bindings]) {
-            words.insert(key, path);
+            values.insert(key, path);
         }
     }
 }
 
-fn add_icons(bundle: &mut Bundle, words: &mut Words) -> Result<(), SiteError> {
-    words.insert("ICON_SVG", bundle.add_hashed("icons/mark.svg", icon::svg().into_bytes()));
-    for (word, file, size_px) in [
+fn add_icons(
+    bundle: &mut Bundle,
+    values: &mut Placeholders,
+    shell: &Path,
+) -> Result<(), SiteError> {
+    let svg = fill(shell, "mark.svg", values)?;
+    for (name, file, size_px) in [
         ("ICON_180", "icons/mark-180.png", 180),
         ("ICON_192", "icons/mark-192.png", 192),
         ("ICON_512", "icons/mark-512.png", 512),
     ] {
-        words.insert(word, bundle.add_hashed(file, icon::png(size_px)?));
+        values.insert(name, bundle.add_hashed(file, icon::png(&svg, size_px)?));
     }
+    values.insert("ICON_SVG", bundle.add_hashed("icons/mark.svg", svg.into_bytes()));
     Ok(())
 }
 
-/// Ships the clips and answers, for the loader, which name is at which path.
+/// Adds the clips and returns, for the loader, the path of each name.
 fn add_clips(bundle: &mut Bundle, folder: &Path) -> Result<Value, SiteError> {
-    let mut found = serde_json::Map::new();
+    let mut paths = serde_json::Map::new();
     let Ok(entries) = folder.read_dir() else {
-        return Ok(Value::Object(found));
+        return Ok(Value::Object(paths));
     };
     let mut files: Vec<PathBuf> = entries.flatten().map(|entry| entry.path()).collect();
     files.sort();
@@ -94,45 +99,24 @@ fn add_clips(bundle: &mut Bundle, folder: &Path) -> Result<Value, SiteError> {
     {
         let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
         let path = bundle.add_hashed(&format!("clips/{name}"), read(file)?);
-        found.insert(name, json!(path));
+        paths.insert(name, json!(path));
     }
-    Ok(Value::Object(found))
+    Ok(Value::Object(paths))
 }
 
-/// The service worker keeps all that the bundle holds so far: all of it, or nothing.
+/// Adds the service worker, which caches every file of the bundle so far.
 fn add_service_worker(
     bundle: &mut Bundle,
-    words: &mut Words,
+    values: &mut Placeholders,
     shell: &Path,
 ) -> Result<(), SiteError> {
     let files: Vec<&str> =
         bundle.paths().map(|path| if path == "index.html" { "./" } else { path }).collect();
-    words.insert("FILES", json!(files).to_string());
-    words.insert("VERSION", bundle.version());
-    words.insert("HEADERS", json!(policy::headers()).to_string());
-    bundle.add("sw.js", fill(shell, "sw.js", words)?.into_bytes());
+    values.insert("FILES", json!(files).to_string());
+    values.insert("VERSION", bundle.version());
+    values.insert("HEADERS", json!(policy::headers()).to_string());
+    bundle.add("sw.js", fill(shell, "sw.js", values)?.into_bytes());
     Ok(())
-}
-
-/// A file of the shell with every `@WORD@` replaced.
-fn fill(shell: &Path, file: &str, words: &Words) -> Result<String, SiteError> {
-    let path = shell.join(file);
-    let mut text = fs::read_to_string(&path).map_err(SiteError::file("cannot read", &path))?;
-    for (word, value) in words {
-        text = text.replace(&format!("@{word}@"), value);
-    }
-    match left_over(&text) {
-        None => Ok(text),
-        Some(placeholder) => Err(SiteError::Placeholder { file: file.to_owned(), placeholder }),
-    }
-}
-
-fn left_over(text: &str) -> Option<String> {
-    text.split('@').skip(1).find_map(|part| {
-        let placeholder = part.len() > 1
-            && part.chars().all(|c| c.is_ascii_uppercase() || c == '_' || c.is_ascii_digit());
-        placeholder.then(|| part.to_owned())
-    })
 }
 
 fn read(path: &Path) -> Result<Vec<u8>, SiteError> {
@@ -142,6 +126,7 @@ fn read(path: &Path) -> Result<Vec<u8>, SiteError> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::collections::BTreeMap;
 
     fn modules() -> Vec<Module> {
         ["page", "worker"]
@@ -157,9 +142,9 @@ mod tests {
             .to_vec()
     }
 
-    fn place() -> Place {
-        let root = Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().to_path_buf();
-        Place { target: root.join("target"), root }
+    fn workspace() -> Workspace {
+        let root = Path::new(env!("CARGO_MANIFEST_DIR")).ancestors().nth(2).unwrap().to_path_buf();
+        Workspace { target: root.join("target"), root }
     }
 
     fn text(bundle: &Bundle, path: &str) -> String {
@@ -171,8 +156,8 @@ mod tests {
     }
 
     #[test]
-    fn the_service_worker_keeps_every_file_but_itself_and_the_sums() {
-        let bundle = assemble(&place(), &modules()).unwrap();
+    fn the_service_worker_caches_every_file_but_itself_and_the_sums() {
+        let bundle = assemble(&workspace(), &modules()).unwrap();
         let worker = text(&bundle, "sw.js");
         let list = worker.split("const FILES = ").nth(1).unwrap().split(';').next().unwrap();
         let mut list: Vec<String> = serde_json::from_str(list).unwrap();
@@ -189,10 +174,10 @@ mod tests {
     }
 
     #[test]
-    fn every_clip_of_the_example_is_shipped_and_no_truth() {
-        let bundle = assemble(&place(), &modules()).unwrap();
+    fn every_example_clip_is_in_the_site_and_no_truth() {
+        let bundle = assemble(&workspace(), &modules()).unwrap();
         let clips = |ending: &str| {
-            place().clips().read_dir().map_or(0, |entries| {
+            workspace().clips().read_dir().map_or(0, |entries| {
                 entries
                     .flatten()
                     .filter(|entry| entry.file_name().to_string_lossy().ends_with(ending))
@@ -204,8 +189,8 @@ mod tests {
     }
 
     #[test]
-    fn the_page_names_only_files_that_are_there() {
-        let bundle = assemble(&place(), &modules()).unwrap();
+    fn the_page_names_only_files_of_the_site() {
+        let bundle = assemble(&workspace(), &modules()).unwrap();
         let page = named(&bundle, "page-", ".js");
         let sources = [
             text(&bundle, "index.html"),
@@ -219,13 +204,13 @@ mod tests {
                     .iter()
                     .any(|end| word.ends_with(end))
                 {
-                    // A clip is asked for by its own name, which stands for a file with a hash in its name.
+                    // The page names a clip without the hash that its path has.
                     let clip = word.strip_suffix(".mp4").filter(|_| !word.contains('/'));
-                    let is_there = match clip {
+                    let exists = match clip {
                         Some(stem) => named(&bundle, &format!("clips/{stem}-"), ".mp4").len() == 1,
                         None => bundle.get(word).is_some(),
                     };
-                    assert!(is_there, "{word}");
+                    assert!(exists, "{word}");
                     seen += 1;
                 }
             }
@@ -234,8 +219,8 @@ mod tests {
     }
 
     #[test]
-    fn the_policy_stands_in_the_page_and_nothing_in_it_is_inline() {
-        let page = text(&assemble(&place(), &modules()).unwrap(), "index.html");
+    fn the_page_has_the_policy_and_no_inline_code_or_style() {
+        let page = text(&assemble(&workspace(), &modules()).unwrap(), "index.html");
         assert!(page.contains(&policy::meta_policy()));
         assert!(!page.contains("<style") && !page.contains(" style="));
         for script in page.split("<script").skip(1) {
@@ -244,22 +229,16 @@ mod tests {
     }
 
     #[test]
-    fn the_service_worker_adds_every_header_again() {
-        let worker = text(&assemble(&place(), &modules()).unwrap(), "sw.js");
+    fn the_service_worker_sets_every_security_header() {
+        let worker = text(&assemble(&workspace(), &modules()).unwrap(), "sw.js");
         for (name, value) in policy::headers() {
             assert!(worker.contains(&json!([name, value]).to_string()), "{name}");
         }
     }
 
     #[test]
-    fn a_shell_that_asks_for_too_much_is_refused() {
-        assert_eq!(left_over("a @NOT_THERE@ b"), Some("NOT_THERE".to_owned()));
-        assert_eq!(left_over("@media (x) { } @media (y) { }"), None);
-    }
-
-    #[test]
-    fn the_sums_name_every_file_but_their_own() {
-        let bundle = assemble(&place(), &modules()).unwrap();
+    fn the_sums_list_every_file_but_themselves() {
+        let bundle = assemble(&workspace(), &modules()).unwrap();
         let sums = text(&bundle, "SHA256SUMS");
         assert_eq!(sums.lines().count(), bundle.paths().count() - 1);
         assert!(sums.lines().any(|line| line.ends_with("  sw.js")));

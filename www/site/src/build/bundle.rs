@@ -1,4 +1,4 @@
-//! The files of the site in memory, named by their content, and put in place all at once.
+//! The files of the site in memory, named by their content and written all at once.
 
 use crate::SiteError;
 use sha2::{Digest, Sha256};
@@ -7,8 +7,8 @@ use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;
 
-/// How many hexadecimal digits of the SHA-256 stand in a file's name.
-/// Chosen: 64 bits, far beyond a chance collision among some twenty files.
+/// Hexadecimal digits of the SHA-256 in a file's name.
+/// Chosen: 64 bits, so that some twenty files never collide by chance.
 pub const NAME_DIGITS: usize = 16;
 
 /// The files of the site by path.
@@ -23,16 +23,16 @@ impl Bundle {
         self.files.insert(path.to_owned(), bytes);
     }
 
-    /// Adds a file named by its content and answers the path: `clips/a.mp4` becomes `clips/a-….mp4`.
+    /// Adds a file named by its content and returns its path: `clips/a.mp4` becomes `clips/a-….mp4`.
     pub fn add_hashed(&mut self, path: &str, bytes: Vec<u8>) -> String {
         let digest = sha256(&bytes);
         let short = digest.get(..NAME_DIGITS).unwrap_or(&digest);
-        let named = match path.rsplit_once('.') {
+        let hashed = match path.rsplit_once('.') {
             Some((stem, extension)) => format!("{stem}-{short}.{extension}"),
             None => format!("{path}-{short}"),
         };
-        self.files.insert(named.clone(), bytes);
-        named
+        self.files.insert(hashed.clone(), bytes);
+        hashed
     }
 
     /// Every path, in order.
@@ -40,12 +40,12 @@ impl Bundle {
         self.files.keys().map(String::as_str)
     }
 
-    /// One file.
+    /// The bytes of one file.
     pub fn get(&self, path: &str) -> Option<&[u8]> {
         self.files.get(path).map(Vec::as_slice)
     }
 
-    /// One line a file, as `sha256sum --check` reads it.
+    /// One line a file, in the format of `sha256sum`.
     pub fn sums(&self) -> String {
         let mut text = String::new();
         for (path, bytes) in &self.files {
@@ -55,17 +55,18 @@ impl Bundle {
         text
     }
 
-    /// One name for the whole content: other files, other version.
+    /// A name for the whole content; any change of a file changes it.
     pub fn version(&self) -> String {
         let mut digest = sha256(self.sums().as_bytes());
         digest.truncate(NAME_DIGITS);
         digest
     }
 
-    /// Writes all files beside `out` and then takes its place, so that a server never shows half a site.
+    /// Writes all files beside `out` and then replaces it, so that no server ever sees half a site.
     ///
     /// # Errors
-    /// [`SiteError::File`]; `out` is then as it was.
+    /// [`SiteError::File`], or [`SiteError::NotASite`] for a folder that this program did not write; `out` is
+    /// then unchanged.
     pub fn write(&self, out: &Path) -> Result<(), SiteError> {
         let fresh = beside(out, "new");
         let old = beside(out, "old");
@@ -78,21 +79,18 @@ impl Bundle {
             fs::write(&file, bytes).map_err(SiteError::file("cannot write", &file))?;
         }
         if out.exists() {
-            // Only what this tool made is ever replaced.
+            // Only a site is ever replaced.
             if !out.join("SHA256SUMS").is_file() {
-                return Err(SiteError::Usage(format!(
-                    "{} is not a site and is left alone",
-                    out.display()
-                )));
+                return Err(SiteError::NotASite(out.to_path_buf()));
             }
             fs::rename(out, &old).map_err(SiteError::file("cannot replace", out))?;
         }
-        fs::rename(&fresh, out).map_err(SiteError::file("cannot put in place", out))?;
+        fs::rename(&fresh, out).map_err(SiteError::file("cannot rename to", out))?;
         remove(&old)
     }
 }
 
-/// The whole SHA-256 in hexadecimal digits.
+/// The SHA-256 in hexadecimal digits.
 pub fn sha256(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().fold(String::new(), |mut text, byte| {
         // Writing to a String cannot fail.
@@ -127,7 +125,7 @@ mod tests {
     }
 
     #[test]
-    fn another_content_has_another_name() {
+    fn other_content_gets_another_name() {
         let mut bundle = Bundle::default();
         let first = bundle.add_hashed("clips/a.mp4", b"one".to_vec());
         let second = bundle.add_hashed("clips/a.mp4", b"two".to_vec());
@@ -147,7 +145,7 @@ mod tests {
     }
 
     #[test]
-    fn a_second_build_leaves_nothing_of_the_first() {
+    fn a_second_build_removes_the_first() {
         let home = folder("twice");
         let out = home.join("site");
         for name in ["one", "two"] {
@@ -162,12 +160,12 @@ mod tests {
     }
 
     #[test]
-    fn a_folder_that_is_not_a_site_is_left_alone() {
+    fn a_folder_that_is_not_a_site_is_not_replaced() {
         let home = folder("foreign");
         let out = home.join("photos");
         fs::create_dir(&out).unwrap();
         fs::write(out.join("a.jpg"), "x").unwrap();
-        assert!(Bundle::default().write(&out).is_err());
+        assert!(matches!(Bundle::default().write(&out), Err(SiteError::NotASite(_))));
         assert!(out.join("a.jpg").is_file());
         remove(&home).unwrap();
     }
