@@ -1,7 +1,9 @@
 //! Two analysed trials compared: second against first.
 
 use super::analyse::TrialAnalysis;
-use mechanics::comparison::{self, Blend, Comparison, Repeats, SpreadOfDifferences};
+use mechanics::comparison::{
+    self, AnalysedTrial, Blend, Comparison, MonteCarlo, SpreadOfDifferences,
+};
 
 /// Seed of the resampling. Chosen: any number will do, as long as it stays the same.
 const SEED: u64 = 1;
@@ -28,8 +30,9 @@ impl TrialPair {
 
     /// The Monte Carlo repetition of the measurement: each run draws its errors again.
     #[must_use]
-    pub fn monte_carlo(&self) -> Repeats {
-        Repeats::new(side(&self.first), side(&self.second), SEED, Repeats::USUAL)
+    pub fn monte_carlo(&self) -> MonteCarlo {
+        let (first, second) = (side(&self.first), side(&self.second));
+        MonteCarlo::new(first, second, SEED, MonteCarlo::DEFAULT_RUNS)
     }
 
     /// The same pair, its intervals computed with the spread that the Monte Carlo repetition found.
@@ -47,15 +50,13 @@ impl TrialPair {
     }
 }
 
-fn side(trial: &TrialAnalysis) -> comparison::Side<'_> {
-    comparison::Side { trial: &trial.trial, analysis: &trial.analysis }
+fn side(trial: &TrialAnalysis) -> AnalysedTrial<'_> {
+    AnalysedTrial { trial: &trial.trial, analysis: &trial.analysis }
 }
 
 /// Both trials analysed with the same cut-offs.
 fn with_common_cutoffs(first: &TrialAnalysis, second: &TrialAnalysis) -> [TrialAnalysis; 2] {
-    let both =
-        comparison::alike((&first.trial, &first.analysis), (&second.trial, &second.analysis));
-    match both {
+    match comparison::with_shared_cutoffs(side(first), side(second)) {
         Ok(Some((one, other))) => [
             TrialAnalysis::new(first.trial.clone(), one),
             TrialAnalysis::new(second.trial.clone(), other),

@@ -4,7 +4,7 @@ use super::analyse::{TrialAnalysis, metres_per_pixel};
 use super::format::number;
 use super::landmark::landmark_name;
 use crate::session::{Certainty, Track, TrackSample, Trial};
-use mechanics::analysis::{Astray, AtStake, at_stake};
+use mechanics::analysis::{Displacement, Sensitivity, sensitivity};
 use mechanics::body::Landmark;
 use std::cmp::Ordering;
 
@@ -35,7 +35,7 @@ pub struct Doubt {
     /// The gravest reason in the stretch.
     pub reason: DoubtReason,
     /// What depends on it; none while the trial has no numbers.
-    pub at_stake: Option<AtStake>,
+    pub sensitivity: Option<Sensitivity>,
 }
 
 impl Doubt {
@@ -48,7 +48,7 @@ impl Doubt {
     /// Whether its effect on the work of a stride rounds to 0.0 J.
     #[must_use]
     pub fn is_slight(&self) -> bool {
-        matches!(self.at_stake, Some(AtStake::Work(work_j)) if work_j < 0.05)
+        matches!(self.sensitivity, Some(Sensitivity::WorkChange(work_j)) if work_j < 0.05)
     }
 
     /// A sentence: `near ankle hidden, frames 41–54`. Frames are counted from one, as under the image.
@@ -64,13 +64,15 @@ impl Doubt {
             (first, last) if first == last => format!("frame {first}"),
             (first, last) => format!("frames {first}–{last}"),
         };
-        let stake = match self.at_stake {
+        let effect = match self.sensitivity {
             None => String::new(),
-            Some(AtStake::Stride) => ": a stride is left out".to_owned(),
+            Some(Sensitivity::ExcludedStride) => ": a stride is left out".to_owned(),
             Some(_) if self.is_slight() => ": under 0.1 J a stride".to_owned(),
-            Some(AtStake::Work(work_j)) => format!(": some {} J a stride", number(work_j, 1)),
+            Some(Sensitivity::WorkChange(work_j)) => {
+                format!(": some {} J a stride", number(work_j, 1))
+            }
         };
-        format!("{name} {reason}, {frames}{stake}")
+        format!("{name} {reason}, {frames}{effect}")
     }
 }
 
@@ -99,13 +101,13 @@ pub fn doubts(trial: &Trial, numbers: Option<&TrialAnalysis>) -> Vec<Doubt> {
             let (Some(from_s), Some(to_s)) = (time_s(doubt.first), time_s(doubt.last)) else {
                 continue;
             };
-            let off_m = WRONG_PX * doubt.p_wrong.clamp(0.0, 1.0) * pixel_m;
-            let astray = Astray { landmark: doubt.landmark, from_s, to_s, off_m };
-            doubt.at_stake = Some(at_stake(&numbers.analysis, astray));
+            let peak_m = WRONG_PX * doubt.p_wrong.clamp(0.0, 1.0) * pixel_m;
+            let displacement = Displacement { landmark: doubt.landmark, from_s, to_s, peak_m };
+            doubt.sensitivity = Some(sensitivity(&numbers.analysis, displacement));
         }
     }
     found.sort_by(|a, b| {
-        by_stake(b.at_stake, a.at_stake).then(
+        by_sensitivity(b.sensitivity, a.sensitivity).then(
             (b.reason, b.frame_count())
                 .cmp(&(a.reason, a.frame_count()))
                 .then(b.p_wrong.total_cmp(&a.p_wrong)),
@@ -114,11 +116,11 @@ pub fn doubts(trial: &Trial, numbers: Option<&TrialAnalysis>) -> Vec<Doubt> {
     found
 }
 
-fn by_stake(one: Option<AtStake>, other: Option<AtStake>) -> Ordering {
-    let rank = |stake| match stake {
+fn by_sensitivity(one: Option<Sensitivity>, other: Option<Sensitivity>) -> Ordering {
+    let rank = |sensitivity| match sensitivity {
         None => 0.0,
-        Some(AtStake::Work(work_j)) => work_j,
-        Some(AtStake::Stride) => f64::INFINITY,
+        Some(Sensitivity::WorkChange(work_j)) => work_j,
+        Some(Sensitivity::ExcludedStride) => f64::INFINITY,
     };
     rank(one).total_cmp(&rank(other))
 }
@@ -150,7 +152,7 @@ fn stretches(landmark: Landmark, track: &Track) -> Vec<Doubt> {
                 worst: frame,
                 p_wrong,
                 reason,
-                at_stake: None,
+                sensitivity: None,
             }),
         }
     }

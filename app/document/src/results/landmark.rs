@@ -5,7 +5,7 @@ use mechanics::body::Landmark;
 /// The name of a landmark on screen: `near knee`, `head`.
 #[must_use]
 pub fn landmark_name(landmark: Landmark) -> String {
-    landmark.in_words().trim_start_matches("the ").to_owned()
+    landmark.to_string().trim_start_matches("the ").to_owned()
 }
 
 /// The name of a landmark in exported files, as in session files: `near_knee`, `head`.

@@ -4,7 +4,7 @@ use super::input::AnalysisInput;
 use super::landmark::landmark_name;
 use mechanics::Error;
 use mechanics::body::Landmark;
-use mechanics::limits::{HEIGHT, LEAST_FRAMES, Limit, MASS, SPEED};
+use mechanics::limits::{HEIGHT, LEAST_FRAMES, MASS, SPEED};
 
 /// The step of the work in which something is corrected.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -107,9 +107,7 @@ pub(super) fn of_error(error: &Error) -> Missing {
             let sentence = format!(
                 "{landmark} is not followed long enough anywhere: follow it, or choose a smaller marker set"
             );
-            let named = Landmark::ALL.into_iter().find(|l| l.in_words() == *landmark);
-            let requirement = named.map_or(Requirement::Positions, Requirement::Tracked);
-            return Missing::new(requirement, sentence);
+            return Missing::new(Requirement::Tracked(*landmark), sentence);
         }
         Error::Length { .. } | Error::Position { .. } | Error::Spread { .. } => {
             Requirement::Positions
@@ -190,32 +188,20 @@ fn in_direction_and_rate(input: &AnalysisInput) -> Vec<Missing> {
     found
 }
 
+/// Numbers outside `mechanics::limits`, in the mechanics' own sentences.
 fn in_numbers(input: &AnalysisInput) -> Vec<Missing> {
     let mut found = Vec::new();
-    let beyond = |value: Option<f64>, limit: &Limit| value.is_some_and(|v| !limit.contains(v));
     if input.mass_kg.is_none() {
         let sentence = "the runner's mass is not entered: enter it in kilograms";
         found.push(Missing::new(Requirement::Mass, sentence));
     }
-    if beyond(input.mass_kg, &MASS) {
-        let sentence = format!("the runner's mass must be {}: enter it again", range(&MASS));
-        found.push(Missing::new(Requirement::Mass, sentence));
-    }
-    if beyond(input.height_m, &HEIGHT) {
-        let sentence = format!("the runner's height must be {}: enter it again", range(&HEIGHT));
-        found.push(Missing::new(Requirement::Height, sentence));
-    }
-    if beyond(input.speed_m_s, &SPEED) {
-        let sentence =
-            format!("the speed must be {}: enter it again, or leave it empty", range(&SPEED));
-        found.push(Missing::new(Requirement::Speed, sentence));
-    }
+    let mass = input.mass_kg.filter(|kg| !MASS.contains(*kg));
+    let height = input.height_m.filter(|m| !HEIGHT.contains(*m));
+    let speed = input.speed_m_s.filter(|m_s| !SPEED.contains(*m_s));
+    found.extend(mass.map(|mass_kg| of_error(&Error::Mass { mass_kg })));
+    found.extend(height.map(|height_m| of_error(&Error::Height { height_m })));
+    found.extend(speed.map(|speed_m_s| of_error(&Error::Speed { speed_m_s })));
     found
-}
-
-/// `from 15 to 300 kg`.
-fn range(limit: &Limit) -> String {
-    format!("from {} to {} {}", limit.least_si, limit.most_si, limit.unit)
 }
 
 fn in_markers(input: &AnalysisInput) -> Vec<Missing> {

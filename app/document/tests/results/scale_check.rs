@@ -35,3 +35,23 @@ fn the_note_stays_when_both_trials_share_their_cut_offs() {
     let notes = report::footnotes(&[&pair.first, &pair.second]);
     assert!(notes.iter().any(|note| note.contains("height entered")), "{notes:?}");
 }
+
+/// Expected: the ends of the ranges in `mechanics::limits`.
+#[test]
+fn a_value_at_the_end_of_its_range_is_computed_and_one_beyond_is_not() {
+    use mechanics::limits::{HEIGHT, Limit, MASS, SPEED};
+    let set: [(Limit, fn(&mut Session, f64)); 3] = [
+        (MASS, |s, kg| s.runner.mass_kg = Some(kg)),
+        (HEIGHT, |s, m| s.runner.height_m = Some(m)),
+        (SPEED, |s, m_s| trial_mut(s, 0).conditions.speed_m_s = Some(m_s)),
+    ];
+    for (limit, change) in set {
+        let is_computed = |value: f64| {
+            let mut session = example();
+            change(&mut session, value);
+            analyse_trial(&input(&session, 0)).is_ok()
+        };
+        assert!(is_computed(limit.least_si) && is_computed(limit.most_si), "{limit}");
+        assert!(!is_computed(limit.least_si * 0.99) && !is_computed(limit.most_si * 1.01));
+    }
+}

@@ -89,7 +89,7 @@ fn the_strip_shows_contact_and_swing_and_a_moved_event_where_it_was_put() {
         let result = cache.trial(input(s, 0));
         let a = result.as_ref().as_ref().unwrap().clone();
         let n = &a.analysis;
-        strip(&a.trial.times_s, &n.events, &n.strides, &n.left_out, 600.0)
+        strip(&a.trial.times_s, &n.events, &n.strides, &n.excluded, 600.0)
     };
     let before = draw(&session);
     let near = &before.legs[0];

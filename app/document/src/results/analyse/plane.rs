@@ -2,7 +2,8 @@
 
 use crate::session::{CameraPath, ClipCalibration, Scale, Track, Trial, VerticalKind};
 use mechanics::body::Landmark;
-use mechanics::space::{Calibration, Pixel, Point, ScaleBar, Upright};
+use mechanics::calibration::{Calibration, ScaleBar, Upright};
+use mechanics::space::{Pixel, Point};
 use std::collections::BTreeMap;
 
 /// Standard deviation with which the end of a line is placed. Chosen: a pixel, as under the loupe.

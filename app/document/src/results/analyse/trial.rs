@@ -5,7 +5,7 @@ use super::prepare::prepare;
 use super::scale_check::scale_note;
 use crate::results::input::AnalysisInput;
 use crate::results::prerequisites::{self, Missing, Requirement};
-use mechanics::analysis::{self, Analysis, OtherRate};
+use mechanics::analysis::{self, Analysis, SlowMotion};
 use mechanics::gait::GaitEvent;
 
 /// A trial with its numbers.
@@ -58,8 +58,8 @@ pub fn analyse_trial(input: &AnalysisInput) -> TrialResult {
     let trial = prepare(input, &plane.map_err(refused)?);
     let analysis = analysis::analyse(&trial).map_err(refused)?;
     if analysis.strides.len() < 2 {
-        let missing = match analysis::other_rate(&trial) {
-            Some(other) => Missing::new(Requirement::FilmedRate, other_rate_sentence(&other)),
+        let missing = match analysis::detect_slow_motion(&trial) {
+            Some(found) => Missing::new(Requirement::FilmedRate, slow_motion_sentence(&found)),
             None => Missing::new(Requirement::Strides, too_few_strides(&analysis)),
         };
         return Err(Incomplete { missing: vec![missing], events: analysis.events });
@@ -67,8 +67,8 @@ pub fn analyse_trial(input: &AnalysisInput) -> TrialResult {
     Ok(TrialAnalysis::new(trial, analysis))
 }
 
-fn other_rate_sentence(other: &OtherRate) -> String {
-    let OtherRate { rate_hz, filmed_hz, fall_m_s2 } = other;
+fn slow_motion_sentence(found: &SlowMotion) -> String {
+    let SlowMotion { rate_hz, filmed_hz, fall_m_s2 } = found;
     format!(
         "at {rate_hz:.0} frames/s there are no two strides of a runner, and at {filmed_hz:.0} there are: the body then falls \
          with {fall_m_s2:.1} m/s² in flight (9.81 is expected). If it was filmed in slow motion, enter {filmed_hz:.0} as \
@@ -81,7 +81,7 @@ fn too_few_strides(analysis: &Analysis) -> String {
         0 => "no stride can be used",
         _ => "only one stride can be used",
     };
-    let why = analysis.left_out.first().map_or(String::new(), |l| {
+    let why = analysis.excluded.first().map_or(String::new(), |l| {
         let reason = l.reason.sentence.trim_end_matches('.');
         format!(", one of those left out for this reason: {reason}")
     });

@@ -3,7 +3,7 @@
 use super::path::PixelRange;
 use crate::results::format::number;
 use crate::results::table::TextTable;
-use mechanics::analysis::{LeftOut, Stride};
+use mechanics::analysis::{ExcludedStride, Stride};
 use mechanics::gait::{EventKind, EventRule, GaitEvent};
 use mechanics::space::Side;
 
@@ -110,7 +110,7 @@ pub fn strip(
     times_s: &[f64],
     events: &[GaitEvent],
     strides: &[Stride],
-    left_out: &[LeftOut],
+    excluded: &[ExcludedStride],
     width_px: f64,
 ) -> Strip {
     let mut strip = Strip {
@@ -126,7 +126,7 @@ pub fn strip(
         .map(|side| leg(&strip, side, events))
         .filter(|leg| !leg.ticks.is_empty())
         .collect();
-    strip.strides = marks(&strip, strides, left_out);
+    strip.strides = marks(&strip, strides, excluded);
     strip
 }
 
@@ -170,7 +170,7 @@ fn spans(strip: &Strip, own: &[GaitEvent]) -> Vec<PhaseSpan> {
     found.collect()
 }
 
-fn marks(strip: &Strip, strides: &[Stride], left_out: &[LeftOut]) -> Vec<StrideMark> {
+fn marks(strip: &Strip, strides: &[Stride], excluded: &[ExcludedStride]) -> Vec<StrideMark> {
     let mut found: Vec<StrideMark> = strides
         .iter()
         .map(|s| StrideMark {
@@ -180,7 +180,7 @@ fn marks(strip: &Strip, strides: &[Stride], left_out: &[LeftOut]) -> Vec<StrideM
             left_out: None,
         })
         .collect();
-    found.extend(left_out.iter().map(|l| StrideMark {
+    found.extend(excluded.iter().map(|l| StrideMark {
         side: None,
         from_px: strip.at_px(l.start_s),
         to_px: strip.at_px(l.end_s),

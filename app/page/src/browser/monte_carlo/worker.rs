@@ -37,6 +37,6 @@ pub fn listen() {
 fn repeated(session: &str) -> Option<Repetition> {
     let session = file::read("the session", session).ok()?.session;
     let mut runs = ResultCache::new().pair(&session)?.monte_carlo();
-    while runs.run() {}
-    Some(Repetition { runs: runs.done(), spread: runs.spread() })
+    while runs.run_once() {}
+    Some(Repetition { runs: runs.runs_done(), spread: runs.spread() })
 }
