@@ -1,18 +1,19 @@
 //! The root: the store, the conductor, and the screen that is looked at.
 
 use super::actions::Hands;
-use super::autosave::{use_autosave, words};
+use super::autosave::{SaveState, use_autosave};
 use super::components::{Header, Notices, Shared, Update};
 use super::conductor::Conductor;
 use super::home::{GuideScreen, HomeScreen, TakeOver, open_as_new_trials};
+use super::sentences;
 use super::steps::{
     ClipStep, LedgerStep, MarkersStep, ScaleStep, SideBySideStep, StepProps, StridesStep,
 };
 use super::store::{Action, Screen, Step, Store};
 use crate::browser::storage::locks;
 use crate::browser::{panic, random_name};
-use document::results::{Memo, Missing, Pair, TrialResult};
-use document::session::{SaveState, Session};
+use document::results::{AnalysisInput, Missing, ResultCache, TrialPair, TrialResult};
+use document::session::Session;
 use std::cell::RefCell;
 use std::rc::Rc;
 use yew::prelude::*;
@@ -31,8 +32,9 @@ pub fn App() -> Html {
     let only_shown = store.view.only_shown.is_some();
     let saved = use_autosave(store.session(), only_shown);
     let all_saved = matches!(saved, SaveState::Saved);
-    let saved = if only_shown { "Only shown".to_owned() } else { words(&saved) };
-    let memo = use_mut_ref(Memo::new);
+    let saved =
+        if only_shown { "Only shown".to_owned() } else { sentences::document::save_state(&saved) };
+    let memo = use_mut_ref(ResultCache::new);
     use_top(store.view.screen);
 
     let drag_over = Callback::from(|event: DragEvent| event.prevent_default());
@@ -116,7 +118,7 @@ fn in_a_field(event: &KeyboardEvent) -> bool {
 }
 
 /// The screen that is looked at.
-pub(super) fn screen(store: &Store, memo: &Rc<RefCell<Memo>>) -> Html {
+pub(super) fn screen(store: &Store, memo: &Rc<RefCell<ResultCache>>) -> Html {
     let Screen::Step(step) = store.view.screen else {
         return match store.view.screen {
             Screen::Guide => html! { <GuideScreen /> },
@@ -138,7 +140,13 @@ pub(super) fn screen(store: &Store, memo: &Rc<RefCell<Memo>>) -> Html {
         view: store.view.clone(),
         jobs: store.jobs.clone(),
     };
-    let result = || Shared(memo.borrow_mut().trial(trial, &session.runner, &session.options));
+    let result = || {
+        Shared(memo.borrow_mut().trial(AnalysisInput::new(
+            trial,
+            &session.runner,
+            &session.options,
+        )))
+    };
     match step {
         Step::Clip => html! { <ClipStep ..props /> },
         Step::Scale => html! { <ScaleStep key={trial.id.0} ..props /> },
@@ -148,12 +156,18 @@ pub(super) fn screen(store: &Store, memo: &Rc<RefCell<Memo>>) -> Html {
     }
 }
 
-fn side_by_side(session: &Rc<Session>, memo: &Rc<RefCell<Memo>>) -> Html {
-    let pair: Option<Rc<Pair>> = memo.borrow_mut().pair(session);
+fn side_by_side(session: &Rc<Session>, memo: &Rc<RefCell<ResultCache>>) -> Html {
+    let pair: Option<Rc<TrialPair>> = memo.borrow_mut().pair(session);
     let missing: Vec<(String, Vec<Missing>)> = (session.trials.iter().take(2))
-        .filter_map(|t| match &*memo.borrow_mut().trial(t, &session.runner, &session.options) {
-            TrialResult::Err(lacking) => Some((t.name.clone(), lacking.missing.clone())),
-            TrialResult::Ok(_) => None,
+        .filter_map(|t| {
+            match &*memo.borrow_mut().trial(AnalysisInput::new(
+                t,
+                &session.runner,
+                &session.options,
+            )) {
+                TrialResult::Err(lacking) => Some((t.name.clone(), lacking.missing.clone())),
+                TrialResult::Ok(_) => None,
+            }
         })
         .collect();
     html! { <SideBySideStep session={Rc::clone(session)} pair={pair.map(Shared)} {missing} /> }

@@ -1,16 +1,20 @@
 //! Keeps the present session on the device: soon after each change, and at once when the page goes out of sight.
 
 use crate::browser::clock::{now_ms, pause};
-use crate::browser::storage::{self, locks};
-use document::session::{Autosave, SaveState, Session};
+use crate::browser::storage::{self, StorageError, locks};
+use document::session::persistence::SaveFailure;
+use document::session::{Autosave, Session};
 use std::cell::RefCell;
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
+/// How saving on this device stands.
+pub type SaveState = document::session::SaveState<StorageError>;
+
 struct Keeper {
-    plan: RefCell<Autosave>,
+    plan: RefCell<Autosave<StorageError>>,
     session: RefCell<Rc<Session>>,
     told: Callback<SaveState>,
     asked_to_persist: RefCell<bool>,
@@ -46,7 +50,7 @@ impl Keeper {
                 this.plan.borrow_mut().done(ticket, Ok(()), Self::now_s());
                 return this.run();
             }
-            let outcome = storage::save(&session).await.map_err(|e| e.to_string());
+            let outcome = storage::save(&session).await;
             let saved = outcome.is_ok();
             if saved {
                 this.saved.replace(Some(session.id.clone()));
@@ -92,7 +96,7 @@ impl Keeper {
         let told = self.told.clone();
         spawn_local(async move {
             if let Err(reason) = storage::save(&before).await {
-                told.emit(SaveState::NotSaved(reason.to_string()));
+                told.emit(SaveState::NotSaved(SaveFailure::Refused(reason)));
             }
         });
     }
@@ -167,14 +171,4 @@ fn use_hiding(keeper: &Rc<Keeper>) {
             }
         }
     });
-}
-
-/// How saving stands, in words.
-#[must_use]
-pub fn words(state: &SaveState) -> String {
-    match state {
-        SaveState::Saved => "Saved on this device".to_owned(),
-        SaveState::Saving => "Saving".to_owned(),
-        SaveState::NotSaved(reason) => format!("Not saved: {reason}"),
-    }
 }

@@ -5,7 +5,7 @@ use super::app::screen;
 use super::components::{Header, Notices};
 use super::conductor::Conductor;
 use super::store::{Action, Following, JobEvent, Look, Notice, Screen, Step, Store};
-use document::results::Memo;
+use document::results::ResultCache;
 use document::session::{
     Certainty, ClipInfo, ClipRef, Command, Session, TrackSample, TrialCommand, TrialId, apply,
     example,
@@ -45,7 +45,7 @@ fn Page(props: &Props) -> Html {
     let store = use_reducer(|| store_of(work, looked_at));
     let conductor = Conductor::without_worker(store.dispatcher(), Rc::clone(store.session()));
     let hands = Hands { dispatch: store.dispatcher(), conductor };
-    let memo = use_mut_ref(Memo::new);
+    let memo = use_mut_ref(ResultCache::new);
     html! {
         <ContextProvider<Hands> context={hands}>
             <Header session={Rc::clone(store.session())} screen={store.view.screen} trial={store.view.trial}
@@ -89,10 +89,7 @@ fn store_of(work: Work, looked_at: Screen) -> Store {
 fn session_of(work: Work) -> Session {
     let names = example::clip_names().unwrap();
     let clips: Vec<ClipRef> = names.iter().map(|name| clip(name)).collect();
-    let mut session = Rc::new(Session::empty("a".into()));
-    for command in example::commands(&clips).unwrap() {
-        session = Rc::new(apply(&session, &command).unwrap());
-    }
+    let mut session = Rc::new(example::session("a".into(), &clips).unwrap());
     if work == Work::Followed || work == Work::Reloaded {
         for (id, name) in (1..).map(TrialId).zip(&names) {
             let keep = TrialCommand::KeepFollowed {

@@ -1,12 +1,13 @@
 //! The charts as SVG, each with its table behind it.
 
-use document::results::chart::{Axis, Bars, Curves, Table};
+use document::results::TextTable;
+use document::results::chart::{Axis, Bars, Curves};
 use yew::prelude::*;
 
 #[derive(Properties, PartialEq)]
 pub struct TableViewProps {
     /// Caption, headings and rows.
-    pub table: Table,
+    pub table: TextTable,
 }
 
 /// A table of figures.
@@ -27,7 +28,7 @@ pub fn TableView(props: &TableViewProps) -> Html {
 }
 
 /// The table, folded away under its chart.
-fn behind(table: &Table) -> Html {
+fn behind(table: &TextTable) -> Html {
     html! { <details class="behind"><summary>{ "The same as a table" }</summary><TableView table={table.clone()} /></details> }
 }
 
@@ -72,7 +73,7 @@ pub fn BarsView(props: &BarsViewProps) -> Html {
                         { for group.bars.iter().map(|bar| html! {
                             <g class={classes!("bar", ink(bar.trial))}>
                                 <rect x={bar.x_px.to_string()} y={bar.y_px.to_string()} width={bar.width_px.max(0.0).to_string()} height={bar.height_px.to_string()} />
-                                { for bar.interval_px.iter().map(|(low, high)| whisker(*low, *high, bar.y_px + bar.height_px / 2.0)) }
+                                { for bar.interval.iter().map(|i| whisker(i.from_px, i.to_px, bar.y_px + bar.height_px / 2.0)) }
                             </g>
                         }) }
                     </g>

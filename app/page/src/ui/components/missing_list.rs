@@ -20,7 +20,7 @@ pub fn MissingList(props: &MissingListProps) -> Html {
             <p><b>{ "Not yet: there are no numbers before this is done." }</b></p>
             <ul>
                 { for props.missing.iter().map(|m| {
-                    let (hands, step) = (hands.clone(), Step::from(m.step));
+                    let (hands, step) = (hands.clone(), Step::from(m.step()));
                     html! { <li><span>{ &m.sentence }</span>{ " " }<button class="small" onclick={move |_| hands.go(step)}>{ format!("Go to {}", step.name()) }</button></li> }
                 }) }
             </ul>
@@ -28,13 +28,13 @@ pub fn MissingList(props: &MissingListProps) -> Html {
     }
 }
 
-impl From<document::results::Step> for Step {
-    fn from(step: document::results::Step) -> Self {
+impl From<document::results::WorkStep> for Step {
+    fn from(step: document::results::WorkStep) -> Self {
         match step {
-            document::results::Step::Clip => Step::Clip,
-            document::results::Step::Scale => Step::Scale,
-            document::results::Step::Markers => Step::Markers,
-            document::results::Step::Strides => Step::Strides,
+            document::results::WorkStep::Clip => Step::Clip,
+            document::results::WorkStep::Scale => Step::Scale,
+            document::results::WorkStep::Markers => Step::Markers,
+            document::results::WorkStep::Strides => Step::Strides,
         }
     }
 }

@@ -3,6 +3,7 @@
 use super::FileButton;
 use crate::browser::opfs;
 use crate::ui::actions::{Hands, use_hands};
+use crate::ui::sentences::document::another_clip;
 use crate::ui::store::Step;
 use document::session::{ClipMatch, ClipRef, Command, Trial, TrialCommand, TrialId, match_clip};
 use std::rc::Rc;
@@ -38,15 +39,16 @@ fn name_from(clip: &ClipRef) -> String {
 /// Opens a file as the clip of a trial that has one already; another clip is refused with a sentence.
 async fn open_again(hands: &Hands, trial: &Trial, file: File) -> Result<(), String> {
     let clip = hands.conductor.open(trial.id, file).await?;
-    match match_clip(&trial.clip, &clip) {
+    let outcome = match_clip(&trial.clip, &clip);
+    match outcome {
         ClipMatch::Same => Ok(()),
         ClipMatch::Renamed => {
             hands.change(trial.id, TrialCommand::KnowClipAs(clip.name));
             Ok(())
         }
-        ClipMatch::Different(sentence) => {
+        ClipMatch::Changed | ClipMatch::Different => {
             hands.conductor.close(trial.id);
-            Err(sentence)
+            Err(another_clip(outcome, &trial.clip, &clip))
         }
     }
 }

@@ -2,7 +2,8 @@
 
 use crate::browser::loader;
 use crate::ui::actions::Hands;
-use crate::ui::store::{Action, Look, Screen, Step};
+use crate::ui::sentences::document::sentence;
+use crate::ui::store::{Action, Screen, Step};
 use document::session::{Session, TrialId, example};
 use std::rc::Rc;
 use wasm_bindgen_futures::spawn_local;
@@ -19,15 +20,16 @@ pub fn try_example(hands: &Hands) {
 
 async fn set_up(hands: &Hands) -> Result<(), String> {
     hands.conductor.close_all();
-    let session = Session::empty(crate::browser::random_name());
-    hands.dispatch.dispatch(Action::Open(Rc::new(session), Screen::Home));
+    let id = crate::browser::random_name();
+    let empty = Session::empty(id.clone());
+    hands.dispatch.dispatch(Action::Open(Rc::new(empty), Screen::Home));
     let mut clips = Vec::new();
-    for (id, name) in (1..).map(TrialId).zip(example::clip_names()?) {
+    for (trial, name) in (1..).map(TrialId).zip(example::clip_names().map_err(|e| sentence(&e))?) {
         let file = loader::example_clip(&name).await?;
-        clips.push(hands.conductor.open(id, file).await?);
+        clips.push(hands.conductor.open(trial, file).await?);
     }
-    hands.dispatch.dispatch(Action::DoAll(example::commands(&clips)?));
-    hands.look(Look::Trial(TrialId(1)));
-    hands.go(Step::Markers);
+    // Opened as a whole: the example is where the work begins, so there is nothing to undo.
+    let session = example::session(id, &clips).map_err(|e| sentence(&e))?;
+    hands.dispatch.dispatch(Action::Open(Rc::new(session), Screen::Step(Step::Markers)));
     Ok(())
 }

@@ -7,9 +7,11 @@ use crate::browser::clock::pause;
 use crate::browser::storage::{self, locks};
 use crate::browser::{files, random_name};
 use crate::ui::actions::{Hands, use_hands};
+use crate::ui::sentences;
 use crate::ui::store::{Action, Screen, Step};
 use document::session::Session;
-use document::session::persistence::Kept;
+use document::session::file::Read;
+use document::session::persistence::SessionEntry;
 use std::collections::BTreeSet;
 use std::rc::Rc;
 use wasm_bindgen_futures::spawn_local;
@@ -76,13 +78,18 @@ fn open_session_file(hands: &Hands, file: File) {
     spawn_local(async move {
         match files::open_session(&file).await {
             Ok(read) => match storage::beside_what_is_kept(read.session.clone()).await {
-                Ok(session) => look_at(&hands, session, read.read_only).await,
+                Ok(session) => look_at(&hands, session, newer(&read)).await,
                 // It can be looked at and worked on; that it cannot be saved is said then.
-                Err(_) => look_at(&hands, read.session, read.read_only).await,
+                Err(_) => look_at(&hands, read.session.clone(), newer(&read)).await,
             },
-            Err(error) => hands.complain(error.to_string()),
+            Err(error) => hands.complain(sentences::document::sentence(&error)),
         }
     });
+}
+
+/// Why a session from a file or from the device is read-only; none if it may be changed.
+fn newer(read: &Read) -> Option<String> {
+    read.read_only.as_ref().map(sentences::document::newer_version)
 }
 
 /// The session takes the place of the present one; its clips are opened where they are kept. It is
@@ -123,8 +130,8 @@ pub async fn take_over(hands: &Hands, id: &str) {
     }
     pause(OTHERS_SAVE_MS).await;
     match storage::load(id).await {
-        Ok(found) => look_at(hands, found.read.session, found.read.read_only).await,
-        Err(reason) => hands.complain(reason.to_string()),
+        Ok(found) => look_at(hands, found.read.session.clone(), newer(&found.read)).await,
+        Err(reason) => hands.complain(sentences::document::storage(&reason)),
     }
 }
 
@@ -137,7 +144,7 @@ struct RecentWorkProps {
 #[component]
 fn RecentWork(props: &RecentWorkProps) -> Html {
     let hands = use_hands();
-    let kept = use_state_eq(|| None::<Vec<Kept>>);
+    let kept = use_state_eq(|| None::<Vec<SessionEntry>>);
     let room = use_state_eq(String::new);
     let read = {
         let (kept, room, hands) = (kept.clone(), room.clone(), hands.clone());
@@ -194,8 +201,8 @@ fn RecentWork(props: &RecentWorkProps) -> Html {
 }
 
 /// The runners who have more than one session, each once.
-fn runners(list: &[Kept]) -> BTreeSet<String> {
-    let has_more = |k: &&Kept| {
+fn runners(list: &[SessionEntry]) -> BTreeSet<String> {
+    let has_more = |k: &&SessionEntry| {
         !k.runner.is_empty() && list.iter().filter(|other| other.runner == k.runner).count() > 1
     };
     list.iter().filter(has_more).map(|k| k.runner.clone()).collect()
@@ -225,7 +232,7 @@ fn delete_of(hands: &Hands, runner: String, read: &Callback<()>) -> Html {
     html! { <button class="small" onclick={delete}>{ name }</button> }
 }
 
-fn entry(hands: &Hands, kept: &Kept, read: &Callback<()>) -> Html {
+fn entry(hands: &Hands, kept: &SessionEntry, read: &Callback<()>) -> Html {
     let title = match (kept.name.as_str(), kept.runner.as_str()) {
         ("", "") => "Without a name".to_owned(),
         ("", runner) => runner.to_owned(),
@@ -243,12 +250,12 @@ fn entry(hands: &Hands, kept: &Kept, read: &Callback<()>) -> Html {
             spawn_local(async move {
                 match storage::load(&id).await {
                     Ok(found) => {
-                        if let Some(warning) = found.warning {
-                            hands.complain(warning);
+                        if let Some(older) = &found.older {
+                            hands.complain(sentences::document::older_revision(older));
                         }
-                        look_at(&hands, found.read.session, found.read.read_only).await;
+                        look_at(&hands, found.read.session.clone(), newer(&found.read)).await;
                     }
-                    Err(reason) => hands.complain(reason.to_string()),
+                    Err(reason) => hands.complain(sentences::document::storage(&reason)),
                 }
             });
         })

@@ -1,8 +1,7 @@
 //! Where a difference comes from: cadence and shape in a table, heel lift as a curve.
 
 use crate::ui::components::{CurvesView, Shared, TableView};
-use document::results::Pair;
-use document::results::analyse::blend;
+use document::results::TrialPair;
 use document::results::chart::blend_curve;
 use document::results::report;
 use document::results::scene::Area;
@@ -11,7 +10,7 @@ use yew::prelude::*;
 #[derive(Properties, PartialEq)]
 pub struct ExplainedProps {
     /// The pair as it was computed, before the measurement was repeated.
-    pub pair: Shared<Pair>,
+    pub pair: Shared<TrialPair>,
 }
 
 const SIZE_PX: (f64, f64) = (400.0, 180.0);
@@ -19,7 +18,7 @@ const SIZE_PX: (f64, f64) = (400.0, 180.0);
 /// The split of the difference and the swing led from one way to the other.
 #[component]
 pub fn Explained(props: &ExplainedProps) -> Html {
-    let steps = use_memo(props.pair.clone(), |pair| blend(pair));
+    let steps = use_memo(props.pair.clone(), |pair| pair.blend());
     let area = Area { width_px: SIZE_PX.0, height_px: SIZE_PX.1 };
     html! {
         <>

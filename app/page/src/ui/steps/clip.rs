@@ -6,7 +6,7 @@ use crate::ui::components::{StepScreen, TextField, TrialName};
 use crate::ui::home::{FileButton, KeepOnDevice, SaveSession, open_as_new_trials};
 use crate::ui::stage::{Stage, Transport};
 use crate::ui::store::Step;
-use document::results::timestamps::{repeated_in_words, stamps};
+use document::results::timestamps::{repeated_frames_sentence, timestamp_faults};
 use document::session::{Conditions, TrialCommand};
 use std::rc::Rc;
 use yew::prelude::*;
@@ -103,7 +103,7 @@ fn ClipFacts(props: &ClipFactsProps) -> Html {
                 <tbody>{ for rows.iter().map(|(name, value)| html! { <tr><th scope="row">{ *name }</th><td>{ value }</td></tr> }) }</tbody>
             </table>
             <p class="advice">{ advice(rate_hz, info.other_rate_hz()) }</p>
-            { for stamps(&info.stamps_s).in_words().into_iter().chain(repeated_in_words(&props.trial.repeated)).map(|told| html! { <p class="advice">{ told }</p> }) }
+            { for timestamp_faults(&info.stamps_s).sentences().into_iter().chain(repeated_frames_sentence(&props.trial.repeated)).map(|told| html! { <p class="advice">{ told }</p> }) }
         </>
     }
 }

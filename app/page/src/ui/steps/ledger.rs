@@ -7,12 +7,13 @@ use crate::ui::components::{
     BarsView, Choice, CurvesView, MissingList, NumberField, Shared, StepScreen, TableView,
 };
 use crate::ui::store::Step;
-use document::results::chart::{curves, energy_bars, quantities, residual_curves};
-use document::results::format::Shown;
+use document::results::chart::{PixelRange, curves, energy_bars, quantities, residual_curves};
+use document::results::format::ShownValue;
 use document::results::report::{self, Ledger, MeasureGroup};
 use document::results::scene::Area;
-use document::results::{Analysed, TrialResult, csv};
-use document::session::{Command, Cutoff, Options};
+use document::results::{TrialAnalysis, TrialResult, csv};
+use document::session::{Command, CutoffChoice, Options};
+use mechanics::limits::CUTOFF;
 use std::rc::Rc;
 use yew::prelude::*;
 
@@ -47,7 +48,7 @@ pub fn LedgerStep(props: &LedgerProps) -> Html {
         <>
             <p class="headline" role="status">{ report::headline(done) }</p>
             { ledger_table(&ledger, std::slice::from_ref(&step.trial.name)) }
-            <BarsView bars={energy_bars(&[done], (150.0, 600.0))} width_px={620.0} />
+            <BarsView bars={energy_bars(&[done], PixelRange { from_px: 150.0, to_px: 600.0 })} width_px={620.0} />
             <div class="curves">
                 { for quantities(&[done]).into_iter().filter_map(|q| curves(q, &[done], Area { width_px: 400.0, height_px: 180.0 }))
                     .map(|c| html! { <CurvesView curves={c} size_px={(400.0, 180.0)} /> }) }
@@ -66,7 +67,7 @@ pub fn LedgerStep(props: &LedgerProps) -> Html {
             { measure_tables(&report::measure_groups(&[done]), std::slice::from_ref(&step.trial.name)) }
             { notes(&[done]) }
             { check_list(done) }
-            <CutoffChoice options={step.session.options} />
+            <LowPass options={step.session.options} />
             <ChosenCutoffs result={props.result.clone()} />
             { exports(&hands, props, done) }
         </StepScreen>
@@ -75,7 +76,7 @@ pub fn LedgerStep(props: &LedgerProps) -> Html {
 
 /// The ledger: a line a limb, a double rule, the whole.
 pub fn ledger_table(ledger: &Ledger, names: &[String]) -> Html {
-    let cells = |shown: &[Shown]| -> Html {
+    let cells = |shown: &[ShownValue]| -> Html {
         shown.iter().map(|s| html! { <td>{ s.pair() }</td> }).collect()
     };
     let unit = ledger.total.shown.first().map_or("", |s| s.unit.symbol());
@@ -133,7 +134,7 @@ fn unbroken(sentence: &str) -> Html {
 }
 
 /// What the physics says of the marks, the scale and the frame rate.
-fn check_list(done: &Analysed) -> Html {
+fn check_list(done: &TrialAnalysis) -> Html {
     let checks = report::checks(done);
     let holding = checks.iter().filter(|c| c.holds).count();
     html! {
@@ -141,7 +142,7 @@ fn check_list(done: &Analysed) -> Html {
             <details class="checks">
                 <summary>{ format!("Physical checks: {holding} of {} hold", checks.len()) }</summary>
                 <ul>{ for checks.iter().map(|c| html! {
-                    <li class={classes!((!c.holds).then_some("fails"))}><b>{ c.name }{ if c.holds { ": holds. " } else { ": does not hold. " } }</b>{ &c.words }</li>
+                    <li class={classes!((!c.holds).then_some("fails"))}><b>{ c.name }{ if c.holds { ": holds. " } else { ": does not hold. " } }</b>{ &c.text }</li>
                 }) }</ul>
             </details>
         }
@@ -183,7 +184,7 @@ fn ChosenCutoffs(props: &ChosenCutoffsProps) -> Html {
 }
 
 /// Every caveat once.
-pub fn notes(trials: &[&Analysed]) -> Html {
+pub fn notes(trials: &[&TrialAnalysis]) -> Html {
     let notes = report::footnotes(trials);
     html! {
         if !notes.is_empty() {
@@ -193,19 +194,19 @@ pub fn notes(trials: &[&Analysed]) -> Html {
 }
 
 #[derive(Properties, PartialEq)]
-struct CutoffChoiceProps {
+struct LowPassProps {
     options: Options,
 }
 
 /// How the low-pass cut-off is chosen; the same for every trial of the session.
 #[component]
-fn CutoffChoice(props: &CutoffChoiceProps) -> Html {
+fn LowPass(props: &LowPassProps) -> Html {
     let hands = use_hands();
     let fixed_hz = match props.options.cutoff {
-        Cutoff::Automatic => None,
-        Cutoff::Fixed { cutoff_hz } => Some(cutoff_hz),
+        CutoffChoice::Automatic => None,
+        CutoffChoice::Fixed { cutoff_hz } => Some(cutoff_hz),
     };
-    let set = move |hands: &Hands, cutoff: Cutoff| {
+    let set = move |hands: &Hands, cutoff: CutoffChoice| {
         hands.carry_out(Command::SetOptions(Options { cutoff }))
     };
     let choose = {
@@ -213,13 +214,17 @@ fn CutoffChoice(props: &CutoffChoiceProps) -> Html {
         Callback::from(move |index: usize| {
             set(
                 &hands,
-                if index == 0 { Cutoff::Automatic } else { Cutoff::Fixed { cutoff_hz: 8.0 } },
+                if index == 0 {
+                    CutoffChoice::Automatic
+                } else {
+                    CutoffChoice::Fixed { cutoff_hz: 8.0 }
+                },
             )
         })
     };
     let enter = Callback::from(move |value: Option<f64>| {
         if let Some(cutoff_hz) = value {
-            set(&hands, Cutoff::Fixed { cutoff_hz });
+            set(&hands, CutoffChoice::Fixed { cutoff_hz });
         }
     });
     let answers = vec![
@@ -231,13 +236,13 @@ fn CutoffChoice(props: &CutoffChoiceProps) -> Html {
             <summary>{ "Low-pass filter" }</summary>
             <Choice legend="Cut-off" {answers} chosen={Some(usize::from(fixed_hz.is_some()))} on_choose={choose} />
             if let Some(hz) = fixed_hz {
-                <NumberField label="Cut-off (Hz)" value_shown={Some(hz)} least_shown=1.0 most_shown=50.0 on_change={enter} />
+                <NumberField label="Cut-off (Hz)" value_shown={Some(hz)} least_shown={CUTOFF.least_si} most_shown={CUTOFF.most_si} on_change={enter} />
             }
         </details>
     }
 }
 
-fn exports(hands: &Hands, props: &LedgerProps, done: &Analysed) -> Html {
+fn exports(hands: &Hands, props: &LedgerProps, done: &TrialAnalysis) -> Html {
     let stem = files::safe_stem(&props.step.trial.name);
     let save = |label: &'static str, name: String, text: Option<String>| {
         let hands = hands.clone();

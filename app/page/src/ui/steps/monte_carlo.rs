@@ -3,9 +3,8 @@
 use crate::browser::clock::pause;
 use crate::browser::monte_carlo::{RepeatsLink, Repetition};
 use crate::ui::components::Shared;
-use document::results::Pair;
-use document::results::analyse::with_spread;
-use document::results::report::Repeating;
+use document::results::TrialPair;
+use document::results::report::MonteCarloState;
 use document::session::Session;
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -16,9 +15,9 @@ use yew::prelude::*;
 #[derive(Clone, PartialEq)]
 pub struct Repeated {
     /// Under way, done or stopped.
-    pub repeating: Repeating,
+    pub repeating: MonteCarloState,
     /// The pair, with the spread of the measurement once all runs are done.
-    pub pair: Shared<Pair>,
+    pub pair: Shared<TrialPair>,
 }
 
 /// What keeps one repetition alive.
@@ -31,8 +30,8 @@ enum Hold {
 
 /// Begins anew with each pair; given up when the pair changes or the screen is left.
 #[hook]
-pub fn use_repeats(pair: Option<Shared<Pair>>, session: &Rc<Session>) -> Option<Repeated> {
-    let found = use_state_eq(|| None::<(Shared<Pair>, Repeated)>);
+pub fn use_repeats(pair: Option<Shared<TrialPair>>, session: &Rc<Session>) -> Option<Repeated> {
+    let found = use_state_eq(|| None::<(Shared<TrialPair>, Repeated)>);
     {
         let (found, session) = (found.clone(), Rc::clone(session));
         use_effect_with(pair.clone(), move |pair| {
@@ -65,15 +64,15 @@ pub fn use_repeats(pair: Option<Shared<Pair>>, session: &Rc<Session>) -> Option<
     let pair = pair?;
     // What was found of another pair is not of this one.
     let of_this = found.as_ref().filter(|(of, _)| *of == pair).map(|(_, now)| now.clone());
-    Some(of_this.unwrap_or(Repeated { repeating: Repeating::UnderWay, pair }))
+    Some(of_this.unwrap_or(Repeated { repeating: MonteCarloState::Running, pair }))
 }
 
-fn told(pair: &Shared<Pair>, found: Option<Repetition>) -> Repeated {
+fn told(pair: &Shared<TrialPair>, found: Option<Repetition>) -> Repeated {
     match found {
-        None => Repeated { repeating: Repeating::Stopped, pair: pair.clone() },
+        None => Repeated { repeating: MonteCarloState::Stopped, pair: pair.clone() },
         Some(Repetition { runs, spread }) => Repeated {
-            repeating: Repeating::Done { runs },
-            pair: Shared(Rc::new(with_spread(pair, &spread))),
+            repeating: MonteCarloState::Done { runs },
+            pair: Shared(Rc::new(pair.with_spread(&spread))),
         },
     }
 }

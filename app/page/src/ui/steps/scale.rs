@@ -7,9 +7,11 @@ use crate::ui::home::AskForClip;
 use crate::ui::stage::{Gesture, Phase, Stage, Transport};
 use crate::ui::store::Step;
 use document::session::{
-    Calibration, Command, Conditions, Runner, Scale, TrialCommand, TrialId, Vertical, VerticalKind,
+    ClipCalibration, Command, Conditions, Runner, Scale, TrialCommand, TrialId, Vertical,
+    VerticalKind,
 };
 use mechanics::body::Table;
+use mechanics::limits::{HEIGHT, MASS, SPEED};
 use mechanics::space::{Direction, Pixel};
 use std::rc::Rc;
 use yew::prelude::*;
@@ -91,7 +93,7 @@ pub fn ScaleStep(props: &StepProps) -> Html {
 #[derive(Clone, Copy)]
 struct Drawn {
     trial: TrialId,
-    calibration: Calibration,
+    calibration: ClipCalibration,
     frame: u32,
 }
 
@@ -137,7 +139,7 @@ impl Lines {
 
 /// What a press takes hold of: an end that is there already, else the first end of the line being drawn.
 fn take_hold(
-    calibration: &Calibration,
+    calibration: &ClipCalibration,
     drawing: Option<Drawing>,
     gesture: Gesture,
 ) -> Option<Held> {
@@ -170,16 +172,16 @@ fn keep(hands: &Hands, page: Drawn, line: Held) {
     let calibration = match drawing {
         Drawing::Scale => {
             let length_m = before.scale.map_or(1.0, |s| s.length_m);
-            Calibration { scale: Some(Scale { from, to, length_m, frame }), ..before }
+            ClipCalibration { scale: Some(Scale { from, to, length_m, frame }), ..before }
         }
         Drawing::Line(kind) => {
-            Calibration { vertical: Some(Vertical { kind, from, to, frame }), ..before }
+            ClipCalibration { vertical: Some(Vertical { kind, from, to, frame }), ..before }
         }
     };
     hands.change(id, TrialCommand::Calibrate(calibration));
 }
 
-fn lines_over(calibration: &Calibration, held: Option<Held>, width_px: f64) -> Html {
+fn lines_over(calibration: &ClipCalibration, held: Option<Held>, width_px: f64) -> Html {
     let r = width_px / 160.0;
     let line = |class: &'static str, from: Pixel, to: Pixel| {
         let end = |p: Pixel| html! { <circle cx={p.x_px.to_string()} cy={p.y_px.to_string()} r={r.to_string()} /> };
@@ -227,7 +229,7 @@ fn scale_part(
         Callback::from(move |length: Option<f64>| {
             if let (Some(scale), Some(length_m)) = (calibration.scale, length) {
                 let scale = Some(Scale { length_m, ..scale });
-                hands.change(id, TrialCommand::Calibrate(Calibration { scale, ..calibration }));
+                hands.change(id, TrialCommand::Calibrate(ClipCalibration { scale, ..calibration }));
             }
         })
     };
@@ -266,7 +268,7 @@ fn direction_part(hands: &Hands, props: &StepProps) -> Html {
     let chosen = before.direction.map(|d| usize::from(d == Direction::Left));
     let choose = Callback::from(move |index: usize| {
         let direction = Some(if index == 0 { Direction::Right } else { Direction::Left });
-        hands.change(id, TrialCommand::Calibrate(Calibration { direction, ..before }));
+        hands.change(id, TrialCommand::Calibrate(ClipCalibration { direction, ..before }));
     });
     let answers = vec![
         ("To the right".into(), "the near side is the runner's right".into()),
@@ -282,7 +284,7 @@ fn clock_part(hands: &Hands, props: &StepProps) -> Html {
     let set_rate = {
         let hands = hands.clone();
         Callback::from(move |filmed_rate_hz: Option<f64>| {
-            hands.change(id, TrialCommand::Calibrate(Calibration { filmed_rate_hz, ..before }));
+            hands.change(id, TrialCommand::Calibrate(ClipCalibration { filmed_rate_hz, ..before }));
         })
     };
     let set = {
@@ -312,7 +314,7 @@ fn clock_part(hands: &Hands, props: &StepProps) -> Html {
     html! {
         <>
             <Choice legend="Where?" {answers} chosen={Some(usize::from(!on_belt))} on_choose={belt} />
-            <NumberField label="Speed (m/s)" value_shown={props.trial.conditions.speed_m_s} least_shown=0.3 most_shown=13.0 on_change={speed}
+            <NumberField label="Speed (m/s)" value_shown={props.trial.conditions.speed_m_s} least_shown={SPEED.least_si} most_shown={SPEED.most_si} on_change={speed}
                 help="What the belt shows, or what you timed. km/h divided by 3.6." />
             <NumberField label="Filmed at (frames/s)" value_shown={before.filmed_rate_hz} least_shown=10.0 most_shown=2000.0 on_change={set_rate.clone()} {help} />
             { for proposed.iter().map(|rate_hz| html! {
@@ -374,8 +376,8 @@ fn RunnerFields(props: &RunnerFieldsProps) -> Html {
         <>
             <TextField label="Name or code" value={props.runner.label.clone()} on_change={label} />
             <div class="row fields">
-                <NumberField label="Body mass (kg)" value_shown={props.runner.mass_kg} least_shown=15.0 most_shown=300.0 on_change={set(|r, v| r.mass_kg = v)} />
-                <NumberField label="Body height (m)" value_shown={props.runner.height_m} least_shown=0.8 most_shown=2.5 on_change={set(|r, v| r.height_m = v)} />
+                <NumberField label="Body mass (kg)" value_shown={props.runner.mass_kg} least_shown={MASS.least_si} most_shown={MASS.most_si} on_change={set(|r, v| r.mass_kg = v)} />
+                <NumberField label="Body height (m)" value_shown={props.runner.height_m} least_shown={HEIGHT.least_si} most_shown={HEIGHT.most_si} on_change={set(|r, v| r.height_m = v)} />
             </div>
             <div class="field">
                 <label for="segment-table">{ "Segment table" }</label>

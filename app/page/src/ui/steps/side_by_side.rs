@@ -8,10 +8,10 @@ use crate::browser::files;
 use crate::ui::actions::{Hands, use_hands};
 use crate::ui::components::{BarsView, CurvesView, MissingList, Shared, ink_of};
 use crate::ui::home::open_as_new_trials;
-use document::results::chart::{curves, energy_bars, quantities};
-use document::results::report::{self, DifferenceLine, Fair};
+use document::results::chart::{PixelRange, curves, energy_bars, quantities};
+use document::results::report::{self, DifferenceLine, FairnessSummary};
 use document::results::scene::{Area, PhaseFigure, phase_figures, phase_trails};
-use document::results::{Pair, csv};
+use document::results::{TrialPair, csv};
 use document::session::Session;
 use mechanics::body::Landmark;
 use mechanics::measures::Measure;
@@ -25,7 +25,7 @@ pub struct SideBySideProps {
     /// The document.
     pub session: Rc<Session>,
     /// Both trials and what separates them, once both have numbers.
-    pub pair: Option<Shared<Pair>>,
+    pub pair: Option<Shared<TrialPair>>,
     /// What each of the first two still lacks.
     pub missing: Vec<(String, Vec<document::results::Missing>)>,
 }
@@ -41,7 +41,7 @@ pub fn SideBySideStep(props: &SideBySideProps) -> Html {
     let pair = &repeated.pair;
     let trials = [&pair.first, &pair.second];
     let names: Vec<String> = props.session.trials.iter().take(2).map(|t| t.name.clone()).collect();
-    let fair = report::fair(&pair.comparison);
+    let fair = report::fairness_summary(&pair.comparison);
     html! {
         <main class="side-by-side">
             <div class="question"><h1>{ "How do the two ways of running differ?" }</h1></div>
@@ -63,7 +63,7 @@ pub fn SideBySideStep(props: &SideBySideProps) -> Html {
             <section class="charts-part" aria-label="Charts">
                 <div class="whole">
                     { key_table(&report::difference_lines(pair)) }
-                    <BarsView bars={energy_bars(&trials, (150.0, 600.0))} width_px={620.0} />
+                    <BarsView bars={energy_bars(&trials, PixelRange { from_px: 150.0, to_px: 600.0 })} width_px={620.0} />
                     <Explained pair={plain.clone()} />
                 </div>
                 <div class="curves">
@@ -107,7 +107,7 @@ fn OpenSecond() -> Html {
 
 #[derive(Properties, PartialEq)]
 struct FiguresProps {
-    pair: Shared<Pair>,
+    pair: Shared<TrialPair>,
     phase: UseStateHandle<f64>,
 }
 
@@ -223,7 +223,7 @@ fn difference_table(lines: &[DifferenceLine]) -> Html {
     }
 }
 
-fn fair_row(fair: &Fair) -> Html {
+fn fair_row(fair: &FairnessSummary) -> Html {
     html! {
         <div class={classes!("fair", (!fair.is_fair).then_some("not-fair"))}>
             <p><b>{ &fair.sentence }</b></p>
@@ -239,7 +239,7 @@ fn fair_row(fair: &Fair) -> Html {
 #[derive(Properties, PartialEq)]
 struct HandOverProps {
     session: Rc<Session>,
-    pair: Shared<Pair>,
+    pair: Shared<TrialPair>,
 }
 
 /// What can be taken along: a page for the runner, and files.

@@ -7,7 +7,7 @@ use crate::ui::home::AskForClip;
 use crate::ui::stage::{Stage, Transport};
 use crate::ui::store::{Look, Step};
 use document::results::TrialResult;
-use document::results::chart::{EventTick, Leg, Phase as BarPhase, Strip, strip};
+use document::results::chart::{EventTick, Leg, LegPhase, Strip, strip};
 use document::session::{Trial, TrialCommand};
 use mechanics::gait::{EventEdit, EventKind, GaitEvent};
 use mechanics::space::Side;
@@ -224,7 +224,7 @@ fn StripView(props: &StripViewProps) -> Html {
         html! {
             <g class={classes!("leg", leg.is_mirrored.then_some("mirrored"))}>
                 { for leg.spans.iter().map(|s| html! {
-                    <rect class={if s.phase == BarPhase::Contact { "contact" } else { "swing" }} x={s.from_px.to_string()} y={(top + 10).to_string()}
+                    <rect class={if s.phase == LegPhase::Contact { "contact" } else { "swing" }} x={s.from_px.to_string()} y={(top + 10).to_string()}
                         width={(s.to_px - s.from_px).max(0.0).to_string()} height="20" />
                 }) }
                 { for leg.ticks.iter().map(|t| tick(t, top, props, &drag, strip)) }

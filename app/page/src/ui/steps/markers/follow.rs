@@ -209,19 +209,19 @@ fn progress(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use document::results::doubt::Why;
+    use document::results::doubt::DoubtReason;
     use mechanics::analysis::Sensitivity;
 
     #[test]
     fn it_is_said_whether_anything_hangs_on_what_is_in_doubt() {
-        let doubt = |at_stake| Doubt {
+        let doubt = |sensitivity| Doubt {
             landmark: Landmark::NearHip,
             first: 3,
             last: 9,
             worst: 5,
             p_wrong: 0.4,
-            why: Why::Hidden,
-            at_stake,
+            reason: DoubtReason::Hidden,
+            sensitivity,
         };
         let said = |stakes: &[Option<Sensitivity>]| {
             doubt_summary(&stakes.iter().map(|s| doubt(*s)).collect::<Vec<_>>())
