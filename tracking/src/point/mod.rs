@@ -11,11 +11,14 @@ mod rotation;
 mod template;
 
 pub use affine::{AffineFit, AffineFitter, AffineScratch};
-pub use algebra::solve;
-pub use blob::{Blob, CircleSamples, Edge, edge_steps, find_blob, mean_and_spread};
+pub(crate) use algebra::solve;
+pub use blob::{Blob, Edge, find_blob};
+pub(crate) use blob::{CircleSamples, edge_steps, mean_and_spread};
 pub use fit::{Fit, Fitter};
-pub use flow::{FlowScratch, Match, Window, compare, correlation, flow, flow_in_any_light};
+pub use flow::{FlowScratch, flow};
+pub(crate) use flow::{Match, Window, compare, correlation, flow_in_any_light};
 pub use patch::{Patch, Pose};
 pub use rigid_alignment::{AlignmentStart, PosePrior, RigidFit, RigidScratch};
 pub use rotation::Rotation;
-pub use template::{Peak, Scores, Template, parabola_vertex};
+pub(crate) use template::parabola_vertex;
+pub use template::{Peak, Scores, Template};
