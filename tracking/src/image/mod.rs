@@ -4,6 +4,8 @@ mod colour;
 mod frame;
 mod frame_change;
 mod image_point;
+#[cfg(test)]
+mod noise;
 mod plane;
 mod pyramid;
 mod region;
@@ -15,6 +17,8 @@ pub use colour::every_nth;
 pub use frame::GreyFrame;
 pub use frame_change::SampledRows;
 pub use image_point::ImagePoint;
+#[cfg(test)]
+pub(crate) use noise::noise;
 pub use plane::Plane;
 pub use pyramid::{LEVELS, halve};
 pub use region::{Region, RegionPoint};
