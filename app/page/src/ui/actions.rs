@@ -27,7 +27,7 @@ impl Actions {
 
     /// Changes the view.
     pub fn change_view(&self, change: ViewChange) {
-        self.dispatch.dispatch(Action::ChangeView(change));
+        self.dispatch.dispatch(Action::View(change));
     }
 
     /// Opens a step.
@@ -38,13 +38,13 @@ impl Actions {
     /// Shows a problem.
     pub fn report(&self, sentence: impl Into<String>) {
         let notice = Notice { problem: true, sentence: sentence.into() };
-        self.change_view(ViewChange::Notify(notice));
+        self.change_view(ViewChange::Say(notice));
     }
 
     /// Shows a notice that is no problem.
     pub fn notify(&self, sentence: impl Into<String>) {
         let notice = Notice { problem: false, sentence: sentence.into() };
-        self.change_view(ViewChange::Notify(notice));
+        self.change_view(ViewChange::Say(notice));
     }
 }
 

@@ -143,7 +143,7 @@ pub enum Action {
     /// One step forward again.
     Redo,
     /// Something else is looked at.
-    ChangeView(ViewChange),
+    View(ViewChange),
     /// The worker is further.
     Job(JobEvent),
     /// Another session takes the place of this one.
@@ -166,7 +166,7 @@ pub enum ViewChange {
     /// This landmark is next.
     Landmark(Option<Landmark>),
     /// Say this.
-    Notify(Notice),
+    Say(Notice),
     /// The notice is read.
     Dismiss(usize),
 }
@@ -226,8 +226,7 @@ impl Store {
 
     fn carry_out(&mut self, command: &Command) {
         if let Some(reason) = self.view.read_only.clone() {
-            return self
-                .change_view(ViewChange::Notify(Notice { problem: true, sentence: reason }));
+            return self.change_view(ViewChange::Say(Notice { problem: true, sentence: reason }));
         }
         match apply(self.session(), command) {
             Ok(next) => {
@@ -261,7 +260,7 @@ impl Store {
             }
             ViewChange::Frame(frame) => self.view.frame = frame,
             ViewChange::Landmark(landmark) => self.view.landmark = landmark,
-            ViewChange::Notify(notice) => {
+            ViewChange::Say(notice) => {
                 self.view.notices.retain(|n| *n != notice);
                 self.view.notices.push(notice);
             }
@@ -323,7 +322,7 @@ impl Reducible for Store {
                 next.history = next.history.redo();
                 next.keep_view_valid();
             }
-            Action::ChangeView(change) => next.change_view(change),
+            Action::View(change) => next.change_view(change),
             Action::Job(event) => next.job(event),
             Action::Open(session, screen) => next.open(&session, screen),
             Action::OpenReadOnly(session, screen, reason) => {
@@ -331,7 +330,7 @@ impl Reducible for Store {
                 next.view.read_only = Some(reason);
             }
             Action::MakeReadOnly(reason) => {
-                next.change_view(ViewChange::Notify(Notice {
+                next.change_view(ViewChange::Say(Notice {
                     problem: true,
                     sentence: reason.clone(),
                 }));

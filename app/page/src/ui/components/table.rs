@@ -18,14 +18,14 @@ pub fn TableView(props: &TableViewProps) -> Html {
             <table class="figures">
                 <caption>{ &table.caption }</caption>
                 <thead><tr>{ for table.headings.iter().map(|h| html! { <th scope="col">{ h }</th> }) }</tr></thead>
-                <tbody>{ for table.rows.iter().map(|row| html! { <tr>{ for row.iter().enumerate().map(cell) }</tr> }) }</tbody>
+                <tbody>{ for table.rows.iter().map(|row| html! { <tr>{ for row.iter().enumerate().map(|(column, text)| cell(column, text)) }</tr> }) }</tbody>
             </table>
         </div>
     }
 }
 
 /// A cell; the first of a row is its heading.
-fn cell((column, text): (usize, &String)) -> Html {
+fn cell(column: usize, text: &str) -> Html {
     if column == 0 {
         html! { <th scope="row">{ text }</th> }
     } else {

@@ -99,9 +99,7 @@ impl Conductor {
     }
 
     fn complain(&self, sentence: String) {
-        self.0
-            .dispatch
-            .dispatch(Action::ChangeView(ViewChange::Notify(Notice { problem: true, sentence })));
+        self.0.dispatch.dispatch(Action::View(ViewChange::Say(Notice { problem: true, sentence })));
     }
 
     fn ask(&self, clip: TrialId, job: Job, file: Option<File>, pending: Option<Pending>) -> JobId {

@@ -68,11 +68,11 @@ fn store_of(work: Work, current: Screen) -> Store {
         Work::Marked | Work::Tracking => marked(),
         Work::Tracked | Work::Reloaded => tracked(),
     };
-    let mut actions = vec![Action::ChangeView(ViewChange::Screen(current))];
+    let mut actions = vec![Action::View(ViewChange::Screen(current))];
     if work == Work::Reloaded {
         let sentence = "“a.mp4” is another clip: choose “b.mp4”".to_owned();
         let notice = Notice { problem: true, sentence };
-        actions.push(Action::ChangeView(ViewChange::Notify(notice)));
+        actions.push(Action::View(ViewChange::Say(notice)));
     } else if work != Work::Empty {
         for id in [TrialId(1), TrialId(2)] {
             actions.push(Action::Job(JobEvent::Opened(id, String::new(), String::new())));
