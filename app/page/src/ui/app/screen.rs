@@ -50,9 +50,10 @@ fn side_by_side(session: &Rc<Session>, results: &Rc<RefCell<Memo>>) -> Html {
         |trial: &Trial| results.borrow_mut().trial(trial, &session.runner, &session.options);
     let missing: Vec<MissingInTrial> = (session.trials.iter().take(2))
         .filter_map(|trial| match &*result(trial) {
-            TrialResult::Err(lacking) => {
-                Some(MissingInTrial { trial: trial.name.clone(), missing: lacking.missing.clone() })
-            }
+            TrialResult::Err(incomplete) => Some(MissingInTrial {
+                trial: trial.name.clone(),
+                missing: incomplete.missing.clone(),
+            }),
             TrialResult::Ok(_) => None,
         })
         .collect();

@@ -15,7 +15,7 @@ pub struct ClipCopyProps {
     pub is_open: bool,
 }
 
-/// Whether the browser has a copy of this clip; none while that is not known, or where it can have none.
+/// Whether the browser has a copy of this clip; none until that is known, or if it can have none.
 #[hook]
 fn use_has_copy(trial: &Trial) -> UseStateHandle<Option<bool>> {
     let has_copy = use_state_eq(|| None::<bool>);

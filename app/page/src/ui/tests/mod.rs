@@ -3,5 +3,5 @@
 mod accessibility;
 mod html;
 mod page;
-mod sessions;
+pub mod sessions;
 mod states;

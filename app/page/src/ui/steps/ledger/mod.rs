@@ -24,10 +24,10 @@ pub fn LedgerStep(props: &ResultProps) -> Html {
     let (session, trial) = (&step.session, &step.trial);
     let analysed = match &*props.result {
         Ok(analysed) => analysed,
-        Err(lacking) => {
+        Err(incomplete) => {
             return html! {
                 <StepScreen question={sentences::step::LEDGER} session={Rc::clone(session)} trial={trial.id} picture={Html::default()} class="no-picture">
-                    <MissingList missing={lacking.missing.clone()} />
+                    <MissingList missing={incomplete.missing.clone()} />
                 </StepScreen>
             };
         }

@@ -100,3 +100,46 @@ impl HeldLine {
 fn distance_px(a: Pixel, b: Pixel) -> f64 {
     (a.x_px - b.x_px).hypot(a.y_px - b.y_px)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const EMPTY: Calibration =
+        Calibration { scale: None, vertical: None, direction: None, filmed_rate_hz: None };
+
+    fn pixel(x_px: f64, y_px: f64) -> Pixel {
+        Pixel { x_px, y_px }
+    }
+
+    fn scale_of(from: Pixel, to: Pixel) -> Calibration {
+        let scale = Some(Scale { from, to, length_m: 2.0, frame: 3 });
+        Calibration { scale, ..EMPTY }
+    }
+
+    #[test]
+    fn a_press_near_one_end_holds_that_end() {
+        let calibration = scale_of(pixel(10.0, 10.0), pixel(110.0, 10.0));
+        let held = HeldLine::within_reach(&calibration, pixel(105.0, 10.0), 20.0).unwrap();
+        assert_eq!(held.held_end(), pixel(110.0, 10.0));
+        let moved = held.moved_to(pixel(120.0, 10.0));
+        assert_eq!((moved.from, moved.to), (pixel(10.0, 10.0), pixel(120.0, 10.0)));
+        assert_eq!(HeldLine::within_reach(&calibration, pixel(60.0, 10.0), 20.0), None);
+    }
+
+    #[test]
+    fn a_scale_that_is_drawn_again_keeps_its_length_in_metres() {
+        let before = scale_of(pixel(10.0, 10.0), pixel(110.0, 10.0));
+        let line = HeldLine::new(LineKind::Scale, pixel(0.0, 0.0)).moved_to(pixel(50.0, 0.0));
+        let scale = line.applied_to(before, 7).and_then(|c| c.scale).unwrap();
+        assert_eq!((scale.to, scale.frame), (pixel(50.0, 0.0), 7));
+        assert!((scale.length_m - 2.0).abs() < f64::EPSILON);
+    }
+
+    #[test]
+    fn a_line_below_five_pixels_is_refused() {
+        let line = HeldLine::new(LineKind::Scale, pixel(0.0, 0.0));
+        assert_eq!(line.moved_to(pixel(4.9, 0.0)).applied_to(EMPTY, 0), None);
+        assert!(line.moved_to(pixel(5.0, 0.0)).applied_to(EMPTY, 0).is_some());
+    }
+}

@@ -86,7 +86,7 @@ fn strip_of(result: &TrialResult, times_s: &[f64]) -> Strip {
             let found = &done.analysis;
             strip(times_s, &found.events, &found.strides, &found.left_out, TIMELINE_WIDTH)
         }
-        Err(lacking) => strip(times_s, &lacking.events, &[], &[], TIMELINE_WIDTH),
+        Err(incomplete) => strip(times_s, &incomplete.events, &[], &[], TIMELINE_WIDTH),
     }
 }
 

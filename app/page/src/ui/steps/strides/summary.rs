@@ -18,7 +18,7 @@ pub struct SummaryProps {
 #[component]
 pub fn Summary(props: &SummaryProps) -> Html {
     let found = match &*props.result {
-        Err(lacking) => return html! { <MissingList missing={lacking.missing.clone()} /> },
+        Err(incomplete) => return html! { <MissingList missing={incomplete.missing.clone()} /> },
         Ok(done) => &done.analysis,
     };
     let failed = found.checks.iter().filter(|check| !check.holds);

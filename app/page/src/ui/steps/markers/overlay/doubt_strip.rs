@@ -67,3 +67,31 @@ fn bar_view(bar: &Bar) -> Html {
         <rect class={classes!("doubt", format!("rank-{}", bar.rank))} x={bar.first.to_string()} width={bar.length.to_string()} y={(HEIGHT - height).to_string()} height={height.to_string()} />
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ui::tests::sessions::{marked, tracked};
+
+    #[test]
+    fn a_trial_that_is_not_tracked_or_seen_all_the_way_has_no_bars() {
+        for session in [marked(), tracked()] {
+            let trial = &session.trials[0];
+            assert!(bars(trial, trial.clip.info.frame_count()).is_empty());
+        }
+    }
+
+    #[test]
+    fn a_stretch_in_doubt_has_one_bar_as_long_as_it_is() {
+        let session = tracked();
+        let mut trial = Trial::clone(&session.trials[0]);
+        let landmark = trial.marker_set.landmarks()[0];
+        let track = std::rc::Rc::make_mut(trial.tracks.get_mut(&landmark).unwrap());
+        for sample in track.samples[10..15].iter_mut().flatten() {
+            sample.certainty = Certainty::Coasting;
+        }
+        let bars = bars(&trial, trial.clip.info.frame_count());
+        let shapes: Vec<_> = bars.iter().map(|b| (b.first, b.length, b.rank)).collect();
+        assert_eq!(shapes, [(10, 5, 2)]);
+    }
+}

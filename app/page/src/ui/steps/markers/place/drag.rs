@@ -84,3 +84,56 @@ impl Drag {
 fn distance_px(a: Pixel, b: Pixel) -> f64 {
     (a.x_px - b.x_px).hypot(a.y_px - b.y_px)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ui::stage::Phase;
+    use crate::ui::tests::sessions::marked;
+    use document::session::{Trial, TrialId};
+    use std::rc::Rc;
+
+    fn trial() -> Rc<Trial> {
+        Rc::clone(marked().trial(TrialId(1)).unwrap())
+    }
+
+    /// The first mark of a landmark: its frame and position.
+    fn mark(trial: &Trial, landmark: Landmark) -> (u32, Pixel) {
+        let (frame, at) = trial.tracks[&landmark].keyframes.iter().next().unwrap();
+        (*frame, *at)
+    }
+
+    fn press(frame: u32, at: Pixel) -> Gesture {
+        Gesture { phase: Phase::Press, at, frame, reach_px: 10.0, glance: None }
+    }
+
+    #[test]
+    fn a_press_beside_a_mark_takes_hold_of_it_without_moving_it() {
+        let trial = trial();
+        let (frame, at) = mark(&trial, Landmark::NearKnee);
+        let finger = Pixel { x_px: at.x_px + 3.0, y_px: at.y_px };
+        let drag = Drag::begin(&trial, Some(Landmark::NearKnee), press(frame, finger)).unwrap();
+        assert_eq!((drag.at, drag.has_moved()), (at, false));
+        let moved = drag.moved(Pixel { x_px: finger.x_px + 2.0, y_px: finger.y_px });
+        assert_eq!((moved.at.x_px, moved.has_moved()), (at.x_px + 2.0, true));
+    }
+
+    #[test]
+    fn a_press_away_from_its_mark_places_the_chosen_landmark_there() {
+        let trial = trial();
+        let (frame, at) = mark(&trial, Landmark::NearKnee);
+        let finger = Pixel { x_px: at.x_px + 30.0, y_px: at.y_px };
+        let drag = Drag::begin(&trial, Some(Landmark::NearKnee), press(frame, finger)).unwrap();
+        assert_eq!((drag.at, drag.has_moved()), (finger, true));
+    }
+
+    #[test]
+    fn without_a_chosen_landmark_only_a_mark_within_reach_is_held() {
+        let trial = trial();
+        let (frame, at) = mark(&trial, Landmark::NearKnee);
+        let held = Drag::begin(&trial, None, press(frame, at)).unwrap();
+        assert_eq!(held.landmark, Landmark::NearKnee);
+        let corner = Pixel { x_px: 0.0, y_px: 0.0 };
+        assert_eq!(Drag::begin(&trial, None, press(frame, corner)), None);
+    }
+}
