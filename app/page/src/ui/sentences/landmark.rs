@@ -54,7 +54,6 @@ pub fn placed_patch(frame: u32) -> String {
 #[must_use]
 pub fn no_texture(landmark: Landmark) -> String {
     format!(
-        "The picture has no detail at {}: expect to correct this mark by hand, or film again with a sticker there",
-        landmark.in_words()
+        "The picture has no detail at {landmark}: expect to correct this mark by hand, or film again with a sticker there"
     )
 }

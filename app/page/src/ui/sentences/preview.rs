@@ -20,7 +20,7 @@ pub fn sentence(tryout: &Tryout, rate_hz: Option<f64>) -> String {
     };
     format!(
         "Tried out on {} over {} frames: {held}, {}. {}",
-        tryout.landmark.in_words(),
+        tryout.landmark,
         tryout.frames,
         blur(tryout.blur, tryout.mode),
         advice(tryout, rate_hz)

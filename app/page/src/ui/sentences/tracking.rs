@@ -76,7 +76,7 @@ pub fn doubt_strip(stretches: usize, keyframes: usize) -> String {
 mod tests {
     use super::*;
     use document::results::doubt::Why;
-    use mechanics::analysis::AtStake;
+    use mechanics::analysis::Sensitivity;
     use mechanics::body::Landmark;
 
     #[test]
@@ -90,13 +90,16 @@ mod tests {
             why: Why::Hidden,
             at_stake,
         };
-        let summary = |stakes: &[Option<AtStake>]| {
+        let summary = |stakes: &[Option<Sensitivity>]| {
             doubts(&stakes.iter().map(|s| doubt(*s)).collect::<Vec<_>>())
         };
-        let (slight, grave) = (Some(AtStake::Work(0.049)), Some(AtStake::Work(0.05)));
+        let (slight, grave) =
+            (Some(Sensitivity::WorkChange(0.049)), Some(Sensitivity::WorkChange(0.05)));
         assert!(summary(&[slight, slight]).contains("under 0.1 J"));
         assert!(summary(&[slight]).contains("under 0.1 J"));
-        for stakes in [&[slight, grave][..], &[slight, None], &[slight, Some(AtStake::Stride)]] {
+        for stakes in
+            [&[slight, grave][..], &[slight, None], &[slight, Some(Sensitivity::ExcludedStride)]]
+        {
             assert!(summary(stakes).contains("the worst first"), "{}", summary(stakes));
         }
         assert!(!summary(&[None]).contains("0.1 J"));

@@ -84,7 +84,7 @@ fn strip_of(result: &TrialResult, times_s: &[f64]) -> Strip {
     match result {
         Ok(done) => {
             let found = &done.analysis;
-            strip(times_s, &found.events, &found.strides, &found.left_out, TIMELINE_WIDTH)
+            strip(times_s, &found.events, &found.strides, &found.excluded, TIMELINE_WIDTH)
         }
         Err(incomplete) => strip(times_s, &incomplete.events, &[], &[], TIMELINE_WIDTH),
     }

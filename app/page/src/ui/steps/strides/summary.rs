@@ -28,7 +28,7 @@ pub fn Summary(props: &SummaryProps) -> Html {
             if found.strides.len() < SETTLED_STRIDES {
                 <p class="quiet">{ sentences::strides::FEW_STRIDES }</p>
             }
-            { for found.left_out.iter().map(|l| html! { <p>{ sentences::strides::left_out(l.start_s, l.end_s, &l.reason.sentence) }</p> }) }
+            { for found.excluded.iter().map(|l| html! { <p>{ sentences::strides::left_out(l.start_s, l.end_s, &l.reason.sentence) }</p> }) }
             { for failed.map(|check| html! { <p class="check"><b>{ &check.found }</b>{ " " }{ &check.what_to_do }</p> }) }
         </>
     }
