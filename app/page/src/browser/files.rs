@@ -1,7 +1,8 @@
 //! Files that a person saves to the device or opens from it.
 
 use super::storage::StorageError;
-use document::session::file::{self, FileError, Read};
+use document::session::file::{self, Read};
+use document::session::{Error, FileFault};
 use js_sys::Array;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
@@ -30,11 +31,11 @@ pub fn save_session(session: &document::session::Session) -> Result<(), StorageE
 ///
 /// # Errors
 /// If the file is too large or no session file.
-pub async fn open_session(chosen: &File) -> Result<Read, FileError> {
+pub async fn open_session(chosen: &File) -> Result<Read, Error> {
     let name = chosen.name();
     file::check_size(&name, chosen.size() as u64)?;
     let text = JsFuture::from(chosen.text()).await.ok().and_then(|t| t.as_string());
-    let text = text.ok_or_else(|| FileError::Unread { name: name.clone() })?;
+    let text = text.ok_or_else(|| FileFault::Unreadable.of(&name))?;
     file::read(&name, &text)
 }
 

@@ -1,6 +1,7 @@
 //! The state of the page: the document's history, the view, and the worker's jobs.
 
 use super::open_clips::OpenClips;
+use super::sentences;
 use document::session::{Command, History, Session, TrialId, apply};
 use jobs::Preview;
 use jobs::protocol::{JobId, Progress};
@@ -152,8 +153,6 @@ pub fn left_s(spent_s: f64, done: u32, total: u32) -> Option<f64> {
 pub enum Action {
     /// A gesture changed the document.
     Do(Command),
-    /// Several commands that came with one gesture.
-    DoAll(Vec<Command>),
     /// One step back.
     Undo,
     /// One step forward again.
@@ -240,20 +239,24 @@ impl Store {
         }
         match apply(self.session(), command) {
             Ok(next) => {
-                self.history = self.history.clone().go_on(next);
+                self.history = self.history.clone().push(next);
                 if matches!(command, Command::AddTrial { .. }) {
                     self.view.trial = self.session().trials.last().map(|t| t.id);
                     self.view.frame = 0;
                     self.view.landmark = None;
                 }
             }
-            Err(error) => self.view.notices.push(Notice::problem(error.to_string())),
+            Err(error) => {
+                self.view.notices.push(Notice::problem(sentences::document::sentence(&error)))
+            }
         }
     }
 
     fn open(&mut self, session: &Session, screen: Screen) {
         let notices = std::mem::take(&mut self.view.notices);
-        *self = Store::new(session.clone());
+        // Its clips may be open already; those of the session before were closed.
+        let jobs = std::mem::take(&mut self.jobs);
+        *self = Store { jobs, ..Store::new(session.clone()) };
         self.view.notices = notices;
         self.view.screen = screen;
     }
@@ -318,7 +321,6 @@ impl Reducible for Store {
         let mut next = Store::clone(&self);
         match action {
             Action::Do(command) => next.carry_out(&command),
-            Action::DoAll(commands) => commands.iter().for_each(|c| next.carry_out(c)),
             Action::Undo => {
                 next.history = next.history.undo();
                 next.keep_view_valid();
@@ -346,6 +348,7 @@ impl Reducible for Store {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use wasm_bindgen::{JsCast, JsValue};
 
     fn name_it(store: Rc<Store>) -> Rc<Store> {
         store.reduce(Action::Do(Command::NameSession("Monday".into())))
@@ -360,6 +363,19 @@ mod tests {
         assert_eq!(after.session(), &session);
         let said: Vec<&str> = after.view.notices.iter().map(|n| n.sentence.as_str()).collect();
         assert_eq!(said, ["open elsewhere"]);
+    }
+
+    #[test]
+    fn a_session_is_opened_with_nothing_to_undo_and_with_its_clips_open() {
+        let start = Rc::new(Store::new(Session::empty("a".into())));
+        let mut clips = OpenClips::default();
+        clips.insert(TrialId(1), JsValue::NULL.unchecked_into());
+        let session = Rc::new(Session { name: "example".into(), ..Session::empty("a".into()) });
+        let after = start.reduce(Action::Job(JobEvent::Clips(clips)));
+        let after = after.reduce(Action::Open(Rc::clone(&session), Screen::Step(Step::Markers)));
+        assert!(after.jobs.clips.is_open(TrialId(1)));
+        assert!(!after.history.can_undo());
+        assert_eq!(after.reduce(Action::Undo).session(), &session);
     }
 
     #[test]

@@ -1,8 +1,7 @@
 //! The worker's end: reads the request, does the runs and answers.
 
 use super::protocol::{MonteCarloError, MonteCarloRequest, MonteCarloResponse, Repetition};
-use document::results::Memo;
-use document::results::analyse::repeats;
+use document::results::ResultCache;
 use document::session::file;
 use jobs::protocol::{decode, encode};
 use wasm_bindgen::prelude::*;
@@ -46,8 +45,8 @@ fn answer(request: Option<&str>) -> Result<Repetition, MonteCarloError> {
     let session = file::read("the session", &session)
         .map_err(|e| MonteCarloError::Session { reason: e.to_string() })?
         .session;
-    let pair = Memo::new().pair(&session).ok_or(MonteCarloError::Incomplete)?;
-    let mut runs = repeats(&pair);
+    let pair = ResultCache::new().pair(&session).ok_or(MonteCarloError::Incomplete)?;
+    let mut runs = pair.monte_carlo();
     while runs.run_once() {}
     Ok(Repetition { runs: runs.runs_done(), spread: runs.spread() })
 }

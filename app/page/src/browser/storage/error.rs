@@ -1,7 +1,6 @@
 //! Why something could not be saved or loaded.
 
 use crate::browser::js_error::reason;
-use document::session::persistence::Unrecovered;
 use thiserror::Error;
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::DomException;
@@ -21,7 +20,7 @@ pub enum StorageError {
     Newer,
     /// Nothing readable is saved.
     #[error("{0}")]
-    Unrecovered(#[from] Unrecovered),
+    Unrecovered(#[from] document::session::Error),
     /// A name that cannot be the name of a file.
     #[error("invalid name")]
     InvalidName,

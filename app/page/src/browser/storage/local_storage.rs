@@ -3,7 +3,9 @@
 //! A browser that runs short of room clears a page's database and files, unless it has promised to keep them. Chromium 156
 //! does so as soon as a write fails. It spares local storage, unless it is restarted on a full disk.
 
-use document::session::persistence::{Generation, Kept, SecondCopy, read_copy, write_copy};
+use document::session::persistence::{
+    BackupCopy, Revision, SessionEntry, read_backup, write_backup,
+};
 use web_sys::Storage;
 
 /// Beginning of the keys of the copies.
@@ -21,9 +23,9 @@ fn key(id: &str) -> String {
 
 /// Writes the newest text of a session. Without room, the sessions saved longest ago go first. A text that is too long is
 /// not written.
-pub(super) fn write(kept: &Kept, newest: &Generation) {
+pub(super) fn write(kept: &SessionEntry, newest: &Revision) {
     let Some(store) = store() else { return };
-    let (key, text) = (key(&kept.id), write_copy(kept, newest));
+    let (key, text) = (key(&kept.id), write_backup(kept, newest));
     let fits = text.len() <= MOST_BYTES;
     while fits && store.set_item(&key, &text).is_err() {
         let others = all().into_iter().filter(|k| k.id != kept.id);
@@ -37,16 +39,16 @@ pub(super) fn write(kept: &Kept, newest: &Generation) {
 }
 
 /// The copy of a session, if there is an intact one.
-pub(super) fn read(id: &str) -> Option<SecondCopy> {
+pub(super) fn read(id: &str) -> Option<BackupCopy> {
     let text = store()?.get_item(&key(id)).ok()??;
-    read_copy(&text).filter(|copy| copy.kept.id == id)
+    read_backup(&text).filter(|copy| copy.entry.id == id)
 }
 
 /// The entries of all copies.
-pub(super) fn all() -> Vec<Kept> {
+pub(super) fn all() -> Vec<SessionEntry> {
     let Some(store) = store() else { return Vec::new() };
     let keys = (0..store.length().unwrap_or(0)).filter_map(|at| store.key(at).ok().flatten());
-    keys.filter_map(|key| read(key.strip_prefix(KEY)?)).map(|copy| copy.kept).collect()
+    keys.filter_map(|key| read(key.strip_prefix(KEY)?)).map(|copy| copy.entry).collect()
 }
 
 /// Deletes the copy of a session, if there is one.

@@ -18,7 +18,7 @@ use crate::browser::session_id::new_session_id;
 use document::session::Session;
 use document::session::file::{self, FORMAT};
 use document::session::persistence::{
-    Generation, Kept, Recovered, orphans, push, recover, with_copy,
+    Recovered, Revision, SessionEntry, orphans, push, recover, with_backup,
 };
 use records::Records;
 
@@ -26,14 +26,14 @@ use records::Records;
 ///
 /// # Errors
 /// If the browser stores nothing for the page.
-pub async fn list() -> Result<Vec<Kept>, StorageError> {
+pub async fn list() -> Result<Vec<SessionEntry>, StorageError> {
     let mut kept = all().await?;
     kept.sort_by(|a, b| b.saved_s.total_cmp(&a.saved_s));
     Ok(kept)
 }
 
 /// The sessions in the database, and those of which only a backup copy is left.
-async fn all() -> Result<Vec<Kept>, StorageError> {
+async fn all() -> Result<Vec<SessionEntry>, StorageError> {
     let in_database = shelf().await;
     let known = in_database.as_ref().map_or(&[][..], Vec::as_slice);
     let rest = backup::beside(known).await;
@@ -43,7 +43,7 @@ async fn all() -> Result<Vec<Kept>, StorageError> {
     }
 }
 
-async fn shelf() -> Result<Vec<Kept>, StorageError> {
+async fn shelf() -> Result<Vec<SessionEntry>, StorageError> {
     Records::to_read().await?.shelf().await
 }
 
@@ -60,15 +60,15 @@ pub async fn save(session: &Session) -> Result<(), StorageError> {
     let known = in_database(id).await;
     let before = match &known {
         Ok((Some(entry), _)) => Some(entry.clone()),
-        _ => backup::read(id).await.map(|copy| copy.kept),
+        _ => backup::read(id).await.map(|copy| copy.entry),
     };
     if before.as_ref().is_some_and(|e| e.format > FORMAT) {
         return Err(StorageError::Newer);
     }
     // The device's clock may have been set back; a later save must not seem older.
     let saved_s = before.map_or(0.0, |e| e.saved_s).max(js_sys::Date::now() / 1000.0);
-    let entry = Kept::of(session, text.len() as u64, saved_s);
-    let newest = Generation::new(text, saved_s);
+    let entry = SessionEntry::of(session, text.len() as u64, saved_s);
+    let newest = Revision::new(text, saved_s);
     backup::write(&entry, &newest).await?;
     known?;
     if tombstones::is_deleted(id) {
@@ -78,7 +78,7 @@ pub async fn save(session: &Session) -> Result<(), StorageError> {
     if records.entry(id).await?.is_some_and(|e| e.format > FORMAT) {
         return Err(StorageError::Newer);
     }
-    let now = push(records.generations(id).await?, newest.clone());
+    let now = push(records.revisions(id).await?, newest.clone());
     records.put(&entry, &now).await?;
     records.finish().await?;
     // Last, and only if there was room for the others.
@@ -87,21 +87,21 @@ pub async fn save(session: &Session) -> Result<(), StorageError> {
 }
 
 /// A session in the database.
-async fn in_database(id: &str) -> Result<(Option<Kept>, Vec<Generation>), StorageError> {
+async fn in_database(id: &str) -> Result<(Option<SessionEntry>, Vec<Revision>), StorageError> {
     let records = Records::to_read().await?;
-    Ok((records.entry(id).await?, records.generations(id).await?))
+    Ok((records.entry(id).await?, records.revisions(id).await?))
 }
 
 /// A session in the database and in its backup copy, the newest text first.
-async fn kept(id: &str) -> Result<(Option<Kept>, Vec<Generation>), StorageError> {
+async fn kept(id: &str) -> Result<(Option<SessionEntry>, Vec<Revision>), StorageError> {
     let in_database = in_database(id).await;
     let copy = backup::read(id).await;
-    let (entry, generations) = match in_database {
+    let (entry, revisions) = match in_database {
         Err(reason) if copy.is_none() => return Err(reason),
         in_database => in_database.unwrap_or_default(),
     };
-    let (of_copy, newest) = copy.map(|c| (c.kept, c.newest)).unzip();
-    Ok((entry.or(of_copy), with_copy(generations, newest)))
+    let (of_copy, newest) = copy.map(|c| (c.entry, c.newest)).unzip();
+    Ok((entry.or(of_copy), with_backup(revisions, newest)))
 }
 
 /// A session that was saved here. If the last save is damaged, the one before is loaded, and the result says so.
@@ -111,9 +111,9 @@ async fn kept(id: &str) -> Result<(Option<Kept>, Vec<Generation>), StorageError>
 pub async fn load(id: &str) -> Result<Recovered, StorageError> {
     // Leftovers only take room.
     let _ = backup::tidy(id).await;
-    let (entry, generations) = kept(id).await?;
+    let (entry, revisions) = kept(id).await?;
     let name = entry.map(|e| e.name).filter(|n| !n.is_empty());
-    Ok(recover(name.as_deref().unwrap_or("the session"), &generations)?)
+    Ok(recover(name.as_deref().unwrap_or("the session"), &revisions)?)
 }
 
 /// A session from a file, ready to be saved here. If another session is saved under its id, it gets a new id and a new
@@ -122,8 +122,8 @@ pub async fn load(id: &str) -> Result<Recovered, StorageError> {
 /// # Errors
 /// If the browser stores nothing for the page.
 pub async fn with_free_id(session: Session) -> Result<Session, StorageError> {
-    let (_, generations) = kept(&session.id).await?;
-    let same = generations.first().is_none_or(|newest| newest.text == file::write(&session));
+    let (_, revisions) = kept(&session.id).await?;
+    let same = revisions.first().is_none_or(|newest| newest.text == file::write(&session));
     if same {
         tombstones::unmark(&session.id);
         return Ok(session);
@@ -149,7 +149,7 @@ pub async fn delete_runner(label: &str) -> Result<(), StorageError> {
     delete_where(|kept| kept.runner == label).await
 }
 
-async fn delete_where(goes: impl Fn(&Kept) -> bool) -> Result<(), StorageError> {
+async fn delete_where(goes: impl Fn(&SessionEntry) -> bool) -> Result<(), StorageError> {
     let (gone, rest): (Vec<_>, Vec<_>) = all().await?.into_iter().partition(goes);
     for kept in &gone {
         mark_deleted(&kept.id);

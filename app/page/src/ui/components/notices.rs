@@ -1,31 +1,31 @@
-//! What the page has to say, above everything, until it is read.
+//! Notices at the top of the page, until they are closed.
 
 use crate::browser::loader;
-use crate::ui::actions::use_hands;
+use crate::ui::actions::use_actions;
 use crate::ui::store::{Notice, ViewChange};
 use yew::prelude::*;
 
 #[derive(Properties, PartialEq)]
 pub struct NoticesProps {
-    /// Newest last.
+    /// The notices, newest last.
     pub notices: Vec<Notice>,
 }
 
 /// The notices.
 #[component]
 pub fn Notices(props: &NoticesProps) -> Html {
-    let hands = use_hands();
+    let actions = use_actions();
     html! {
         <div class="notices" aria-live="polite">
             { for props.notices.iter().enumerate().map(|(index, notice)| {
-                let hands = hands.clone();
+                let actions = actions.clone();
                 html! {
                     <div class={classes!("notice", notice.problem.then_some("problem"))} role={if notice.problem { "alert" } else { "status" }}>
                         <p>{ &notice.sentence }</p>
                         if notice.offers_reload {
                             <button class="small" onclick={|_| loader::reload()}>{ "Load the page again" }</button>
                         }
-                        <button class="small" aria-label="Close this notice" onclick={move |_| hands.look(ViewChange::Dismiss(index))}>{ "Close" }</button>
+                        <button class="small" aria-label="Close this notice" onclick={move |_| actions.change_view(ViewChange::Dismiss(index))}>{ "Close" }</button>
                     </div>
                 }
             }) }

@@ -1,6 +1,9 @@
 //! Sentences about what could not be saved or loaded on this device.
 
+use super::document;
 use crate::browser::storage::{Persistence, StorageError};
+use crate::ui::autosave::SaveState;
+use ::document::session::persistence::SaveFailure;
 
 /// What is wrong, then what to do.
 #[must_use]
@@ -18,7 +21,7 @@ pub fn sentence(error: &StorageError) -> String {
             "a newer version has saved this session, so it is not saved over: reload this page while online to get the newer version, or save the session to a file"
                 .to_owned()
         }
-        StorageError::Unrecovered(unrecovered) => unrecovered.to_string(),
+        StorageError::Unrecovered(error) => document::sentence(error),
         StorageError::InvalidName => {
             "the session names a file in a way that this browser cannot store: save the session to a file, then open its clip again"
                 .to_owned()
@@ -39,6 +42,21 @@ pub fn persistence(persistence: Persistence) -> &'static str {
         }
         Persistence::Unknown => {
             "Whether the browser keeps what is saved here is not known: save a session file of what you want to keep."
+        }
+    }
+}
+
+/// The state of saving.
+#[must_use]
+pub fn save_state(state: &SaveState) -> String {
+    match state {
+        SaveState::Saved => "Saved on this device".to_owned(),
+        SaveState::Saving => "Saving".to_owned(),
+        SaveState::NotSaved(SaveFailure::NoAnswer) => {
+            "Not saved: the browser has not answered; it is tried again".to_owned()
+        }
+        SaveState::NotSaved(SaveFailure::Refused(error)) => {
+            format!("Not saved: {}", sentence(error))
         }
     }
 }
