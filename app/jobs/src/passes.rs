@@ -1,27 +1,27 @@
-//! The passes over the frames that a following takes: forward from each keyframe, backward from the next.
+//! The passes of a tracking plan over the frames: forward from each keyframe, backward from the next.
 
-use super::FollowPlan;
+use crate::tracking_plan::TrackingPlan;
 use std::collections::BTreeMap;
 
 /// One pass over a stretch of frames, both ends included.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Pass {
-    /// The frame it begins at: a keyframe of each of its markers.
+    /// The first frame it takes: a keyframe of each of its markers.
     pub from: u32,
-    /// The frame it ends at; before `from` in a backward pass.
+    /// The last frame it takes; earlier than `from` in a backward pass.
     pub to: u32,
-    /// Which markers of the plan, by index.
+    /// Its markers, by index in the plan.
     pub markers: Vec<usize>,
 }
 
 impl Pass {
-    /// Whether it goes against time.
+    /// Whether it runs against time.
     #[must_use]
     pub fn is_backward(&self) -> bool {
         self.to < self.from
     }
 
-    /// How many frames it takes.
+    /// The number of frames it takes.
     #[must_use]
     pub fn frame_count(&self) -> u32 {
         self.from.abs_diff(self.to) + 1
@@ -30,17 +30,17 @@ impl Pass {
 
 /// The passes of a plan.
 ///
-/// Before a marker's first keyframe one goes backward, after its last one goes forward, and between two
-/// keyframes both ways, unless they are neighbours. Markers that share a stretch share its pass, so that each frame is decoded once
-/// for all of them and their distances can be held against each other. After a correction those that lead away from
+/// One pass runs backward from a marker's first keyframe, one forward from its last, and one in each direction between
+/// two keyframes that are not neighbours. Markers that share a stretch share its pass, so that each frame is decoded
+/// once for all of them and the tracker can compare their distances. After a correction, the passes that lead away from
 /// the new mark come first.
 #[must_use]
-pub fn passes(plan: &FollowPlan) -> Vec<Pass> {
+pub fn passes(plan: &TrackingPlan) -> Vec<Pass> {
     let mut shared: BTreeMap<(u32, u32), Vec<usize>> = BTreeMap::new();
     for (index, marker) in plan.markers.iter().enumerate() {
-        let inside = |f: &u32| (plan.first..=plan.last).contains(f);
+        let is_inside = |f: &u32| (plan.first..=plan.last).contains(f);
         let mut keyframes: Vec<u32> =
-            marker.keyframes.iter().map(|(f, _)| *f).filter(inside).collect();
+            marker.keyframes.iter().map(|(f, _)| *f).filter(is_inside).collect();
         keyframes.sort_unstable();
         keyframes.dedup();
         let (Some(&first), Some(&last)) = (keyframes.first(), keyframes.last()) else { continue };
@@ -49,7 +49,7 @@ pub fn passes(plan: &FollowPlan) -> Vec<Pass> {
             stretch(first, plan.first);
         }
         for pair in keyframes.windows(2) {
-            // Between neighbours there is nothing to be found.
+            // Neighbours have no frame between them.
             if let [a, b] = pair
                 && b - a > 1
             {
@@ -72,22 +72,22 @@ pub fn passes(plan: &FollowPlan) -> Vec<Pass> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::FollowMarker;
+    use crate::tracking_plan::TrackedMarker;
     use document::session::MarkerMode;
     use mechanics::body::Landmark;
     use mechanics::space::Pixel;
 
-    fn marker(landmark: Landmark, keyframes: &[u32]) -> FollowMarker {
+    fn marker(landmark: Landmark, keyframes: &[u32]) -> TrackedMarker {
         let at = Pixel { x_px: 1.0, y_px: 1.0 };
-        FollowMarker {
+        TrackedMarker {
             landmark,
             mode: MarkerMode::Sticker,
             keyframes: keyframes.iter().map(|f| (*f, at)).collect(),
         }
     }
 
-    fn plan(markers: Vec<FollowMarker>) -> FollowPlan {
-        FollowPlan { first: 0, last: 99, markers, correction: None }
+    fn plan(markers: Vec<TrackedMarker>) -> TrackingPlan {
+        TrackingPlan { first: 0, last: 99, markers, correction: None }
     }
 
     #[test]
@@ -97,14 +97,14 @@ mod tests {
     }
 
     #[test]
-    fn a_stretch_between_two_keyframes_is_gone_over_both_ways() {
+    fn a_stretch_between_two_keyframes_has_a_pass_in_each_direction() {
         let found = passes(&plan(vec![marker(Landmark::NearHip, &[20, 60])]));
-        let ways: Vec<(u32, u32)> = found.iter().map(|p| (p.from, p.to)).collect();
-        assert_eq!(ways, [(20, 0), (20, 60), (60, 20), (60, 99)]);
+        let directions: Vec<(u32, u32)> = found.iter().map(|p| (p.from, p.to)).collect();
+        assert_eq!(directions, [(20, 0), (20, 60), (60, 20), (60, 99)]);
     }
 
     #[test]
-    fn keyframes_outside_the_range_and_markers_without_any_are_passed_over() {
+    fn keyframes_outside_the_range_and_markers_without_keyframes_are_ignored() {
         assert_eq!(
             passes(&plan(vec![marker(Landmark::NearHip, &[200]), marker(Landmark::NearKnee, &[])])),
             []

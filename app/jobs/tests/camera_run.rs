@@ -1,11 +1,11 @@
-//! A following before a camera that pans: the camera is noticed, and its way through the clip is found in upright pixels.
+//! Tracking under a panning camera: the pan is noticed, and the path of the camera is found in upright pixels.
 
 #![allow(clippy::unwrap_used, reason = "tests: a failure is the answer")]
 
 mod common;
 
 use document::session::MarkerMode;
-use jobs::{CameraRun, FollowMarker, FollowPlan, FollowRun};
+use jobs::{CameraRun, TrackedMarker, TrackingPlan, TrackingRun, Tracks};
 use mechanics::body::Landmark;
 use mechanics::space::Pixel;
 use media::{Orientation, Picture};
@@ -36,12 +36,12 @@ fn wall(x_px: f64, y_px: f64) -> f64 {
     60.0 + 0.5 * ((1.0 - v) * line(0) + v * line(1))
 }
 
-/// How far the wall has gone to the left in this frame.
+/// How far the wall has moved to the left in this frame.
 fn panned_px(pan_px: f64, frame: u32) -> f64 {
     pan_px * f64::from(frame)
 }
 
-/// The wall as the camera sees it, before it a disc with a ring that the camera keeps near the middle.
+/// The wall as the camera sees it, in front of it a disc with a ring that the camera keeps near the centre.
 fn draw(pan_px: f64, frame: u32) -> (Vec<u8>, Pixel) {
     let sticker = Pixel { x_px: 320.0 + 0.5 * f64::from(frame), y_px: 180.0 };
     let level = |index: usize| {
@@ -64,13 +64,14 @@ fn view(bytes: &[u8]) -> GreyFrame<'_> {
     GreyFrame::new(WIDTH, HEIGHT, WIDTH, bytes).unwrap()
 }
 
-/// Follows the sticker through the whole clip from the frame where it is marked.
-fn followed(picture: Picture, pan_px: f64, marked_in: u32) -> FollowRun {
+/// Tracks the sticker through the whole clip from the frame in which it is marked.
+fn tracked(picture: Picture, pan_px: f64, marked_in: u32) -> TrackingRun {
     let at = picture.upright_from_coded(draw(pan_px, marked_in).1);
     let keyframes = vec![(marked_in, at)];
-    let marker = FollowMarker { landmark: Landmark::NearHip, mode: MarkerMode::Sticker, keyframes };
-    let plan = FollowPlan { first: 0, last: FRAMES - 1, markers: vec![marker], correction: None };
-    let mut run = FollowRun::new(plan, picture, FRAMES).unwrap();
+    let marker =
+        TrackedMarker { landmark: Landmark::NearHip, mode: MarkerMode::Sticker, keyframes };
+    let plan = TrackingPlan { first: 0, last: FRAMES - 1, markers: vec![marker], correction: None };
+    let mut run = TrackingRun::new(plan, picture, FRAMES).unwrap();
     while let Some(frame) = run.wanted() {
         run.take(view(&draw(pan_px, frame).0)).unwrap();
     }
@@ -78,17 +79,17 @@ fn followed(picture: Picture, pan_px: f64, marked_in: u32) -> FollowRun {
 }
 
 #[test]
-fn a_pan_is_noticed_and_brought_into_one_frame_of_the_ground() {
+fn a_pan_is_noticed_and_its_frames_are_brought_into_one_frame_of_the_ground() {
     for quarter_turns in 0..4 {
         let picture = picture(Orientation { quarter_turns, mirrored: quarter_turns == 2 });
         let (pan_px, marked_in) = (4.0, if quarter_turns == 1 { 15 } else { 0 });
-        let run = followed(picture, pan_px, marked_in);
+        let run = tracked(picture, pan_px, marked_in);
         assert!(run.camera_moved());
-        let mut look = CameraRun::new(picture, &run.finish(), FRAMES);
-        while let Some(frame) = look.wanted() {
-            look.take(view(&draw(pan_px, frame).0)).unwrap();
+        let mut camera = CameraRun::new(picture, &run.finish(), FRAMES);
+        while let Some(frame) = camera.wanted() {
+            camera.take(view(&draw(pan_px, frame).0)).unwrap();
         }
-        let path = look.finish().unwrap();
+        let path = camera.finish().unwrap();
         assert_eq!(path.poses.len(), FRAMES as usize);
         assert!(path.residual_px < 0.3, "{}", path.residual_px);
         for frame in 0..FRAMES {
@@ -98,36 +99,36 @@ fn a_pan_is_noticed_and_brought_into_one_frame_of_the_ground() {
                 let is = picture.upright_from_coded(Pixel { x_px, y_px });
                 let found = path.pose(frame).to_ground(is);
                 let off_px = (found.x_px - was.x_px).hypot(found.y_px - was.y_px);
-                // Some thirty steps add up, each of some thirty places of a tenth of a pixel.
-                assert!(off_px < 0.6, "turned {quarter_turns}, frame {frame}: {off_px} px");
+                // About thirty steps add up, each from about thirty places with an error of a tenth of a pixel.
+                assert!(off_px < 0.6, "rotated {quarter_turns}, frame {frame}: {off_px} px");
             }
         }
     }
 }
 
 #[test]
-fn a_camera_that_stands_still_is_left_alone() {
+fn a_still_camera_has_no_path() {
     let picture = picture(Orientation::default());
-    let run = followed(picture, 0.0, 0);
+    let run = tracked(picture, 0.0, 0);
     assert!(!run.camera_moved());
-    let mut look = CameraRun::new(picture, &run.finish(), FRAMES);
-    while let Some(frame) = look.wanted() {
-        look.take(view(&draw(0.0, frame).0)).unwrap();
+    let mut camera = CameraRun::new(picture, &run.finish(), FRAMES);
+    while let Some(frame) = camera.wanted() {
+        camera.take(view(&draw(0.0, frame).0)).unwrap();
     }
-    assert_eq!(look.finish(), None);
+    assert_eq!(camera.finish(), None);
 }
 
 #[test]
-fn a_look_that_is_given_up_tells_nothing() {
+fn a_run_that_does_not_end_has_no_path() {
     let picture = picture(Orientation::default());
-    let mut look = CameraRun::new(picture, &(0, [].into()), FRAMES);
+    let mut camera = CameraRun::new(picture, &Tracks::default(), FRAMES);
     for frame in 0..9 {
-        look.take(view(&draw(4.0, frame).0)).unwrap();
+        camera.take(view(&draw(4.0, frame).0)).unwrap();
     }
-    assert_eq!(look.finish(), None);
+    assert_eq!(camera.finish(), None);
 }
 
-/// Pictures before a camera that stands still; where `hidden`, nothing is to be seen beside the sticker.
+/// Frames of a still camera; in `hidden` frames only the sticker is seen.
 fn with_hidden(hidden: impl Fn(u32) -> bool) -> Vec<Vec<u8>> {
     let shown = |frame: u32| {
         let (mut bytes, sticker) = draw(0.0, frame);
@@ -143,13 +144,14 @@ fn with_hidden(hidden: impl Fn(u32) -> bool) -> Vec<Vec<u8>> {
     (0..FRAMES).map(shown).collect()
 }
 
-/// Follows the sticker from the first frame through these pictures.
-fn followed_through(pictures: &[Vec<u8>]) -> FollowRun {
+/// Tracks the sticker from the first frame through these frames.
+fn tracked_through(pictures: &[Vec<u8>]) -> TrackingRun {
     let picture = picture(Orientation::default());
     let keyframes = vec![(0, draw(0.0, 0).1)];
-    let marker = FollowMarker { landmark: Landmark::NearHip, mode: MarkerMode::Sticker, keyframes };
-    let plan = FollowPlan { first: 0, last: FRAMES - 1, markers: vec![marker], correction: None };
-    let mut run = FollowRun::new(plan, picture, FRAMES).unwrap();
+    let marker =
+        TrackedMarker { landmark: Landmark::NearHip, mode: MarkerMode::Sticker, keyframes };
+    let plan = TrackingPlan { first: 0, last: FRAMES - 1, markers: vec![marker], correction: None };
+    let mut run = TrackingRun::new(plan, picture, FRAMES).unwrap();
     while let Some(frame) = run.wanted() {
         run.take(view(&pictures[frame as usize])).unwrap();
     }
@@ -157,36 +159,36 @@ fn followed_through(pictures: &[Vec<u8>]) -> FollowRun {
 }
 
 #[test]
-fn what_hides_the_wall_for_a_while_is_no_movement_and_what_hides_it_to_the_end_may_be_one() {
+fn a_wall_hidden_for_a_while_is_no_motion_and_a_wall_hidden_to_the_end_may_be() {
     let for_a_while = with_hidden(|frame| (6..18).contains(&frame));
-    assert!(!followed_through(&for_a_while).camera_moved());
-    assert!(followed_through(&with_hidden(|frame| frame >= 20)).camera_moved());
+    assert!(!tracked_through(&for_a_while).camera_moved());
+    assert!(tracked_through(&with_hidden(|frame| frame >= 20)).camera_moved());
 }
 
-/// The frames that a look at the whole clip takes; it finds no movement in them.
-fn taken_by_a_look(pictures: &[Vec<u8>]) -> u32 {
-    let run = followed_through(pictures);
+/// The number of frames that a camera run takes; it finds no motion.
+fn taken_by_camera_run(pictures: &[Vec<u8>]) -> u32 {
+    let run = tracked_through(pictures);
     assert!(!run.camera_moved());
-    let mut look = CameraRun::new(picture(Orientation::default()), &run.finish(), FRAMES);
+    let mut camera = CameraRun::new(picture(Orientation::default()), &run.finish(), FRAMES);
     let mut taken = 0;
-    while let Some(frame) = look.wanted() {
-        look.take(view(&pictures[frame as usize])).unwrap();
+    while let Some(frame) = camera.wanted() {
+        camera.take(view(&pictures[frame as usize])).unwrap();
         taken += 1;
     }
-    assert_eq!(look.finish(), None);
+    assert_eq!(camera.finish(), None);
     taken
 }
 
 #[test]
-fn before_a_plain_wall_no_second_look_is_taken_as_it_could_not_tell_either() {
-    assert_eq!(taken_by_a_look(&with_hidden(|_| true)), 1);
+fn a_plain_wall_ends_the_camera_run_after_one_frame() {
+    assert_eq!(taken_by_camera_run(&with_hidden(|_| true)), 1);
 }
 
-/// Adds nearly normal noise of so many grey levels.
+/// Adds nearly normal noise with this standard deviation in grey levels.
 fn add_noise(pictures: &mut [Vec<u8>], deviation: f64) {
     for (frame, bytes) in pictures.iter_mut().enumerate() {
         for (k, value) in bytes.iter_mut().enumerate() {
-            // Three even numbers of a deviation of 255 / sqrt(12) each are nearly normal together.
+            // The sum of three uniform numbers, each with a deviation of 255 / sqrt(12), is nearly normal.
             let even = |part: i64| hash(k as i64, 3 * frame as i64 + part + 1000) - 127.5;
             let level = f64::from(*value) + deviation * (even(0) + even(1) + even(2)) / 127.5;
             *value = (level + 0.5).clamp(0.0, 255.0) as u8;
@@ -195,17 +197,17 @@ fn add_noise(pictures: &mut [Vec<u8>], deviation: f64) {
 }
 
 #[test]
-fn noise_on_a_plain_wall_is_no_movement_and_costs_no_second_look() {
+fn noise_on_a_plain_wall_is_no_motion_and_ends_the_camera_run_early() {
     for noise in [2.5, 5.5, 11.0] {
         let mut pictures = with_hidden(|_| true);
         add_noise(&mut pictures, noise);
-        // The first frame and eight more, in each of which nothing stands above the noise; none where all is plain.
-        assert!(taken_by_a_look(&pictures) <= 9);
+        // The first frame and at most eight more, in which nothing stands out from the noise.
+        assert!(taken_by_camera_run(&pictures) <= 9);
     }
 }
 
 #[test]
-fn noise_that_hides_what_the_wall_does_is_no_movement_but_a_wall_that_goes_away_under_it_is() {
+fn a_still_wall_under_noise_is_no_motion_but_a_wall_that_moves_away_under_noise_is() {
     let wall_of = |contrast: f64, gone: bool| {
         let mut pictures: Vec<Vec<u8>> = (0..FRAMES)
             .map(|frame| draw(if gone && frame >= 20 { 50.0 } else { 0.0 }, frame).0)
@@ -217,7 +219,7 @@ fn noise_that_hides_what_the_wall_does_is_no_movement_but_a_wall_that_goes_away_
         pictures
     };
     for contrast in [0.2, 0.25, 0.4] {
-        assert!(!followed_through(&wall_of(contrast, false)).camera_moved(), "{contrast}");
-        assert!(followed_through(&wall_of(contrast, true)).camera_moved(), "{contrast}");
+        assert!(!tracked_through(&wall_of(contrast, false)).camera_moved(), "{contrast}");
+        assert!(tracked_through(&wall_of(contrast, true)).camera_moved(), "{contrast}");
     }
 }

@@ -1,11 +1,12 @@
-//! A following over drawn frames: its passes, both directions of time, turned pictures and giving up.
+//! A tracking run over drawn frames: passes, both directions of time, rotated pictures and cancelling.
 
 #![allow(clippy::unwrap_used, reason = "tests: a failure is the answer")]
 
 mod common;
 
 use document::session::{Certainty, MarkerMode, TrackSample};
-use jobs::{Correction, FollowMarker, FollowPlan, FollowRun};
+use jobs::protocol::JobError;
+use jobs::{Correction, TrackedMarker, TrackingPlan, TrackingRun};
 use mechanics::body::Landmark;
 use mechanics::space::Pixel;
 use media::{Orientation, Picture};
@@ -15,7 +16,7 @@ const WIDTH: usize = 320;
 const HEIGHT: usize = 240;
 const FRAMES: u32 = 40;
 
-/// Where the sticker of a landmark is in the coded picture.
+/// The place of a landmark's sticker in the coded picture.
 fn truth(landmark: Landmark, frame: u32) -> (f64, f64) {
     let t = f64::from(frame);
     match landmark {
@@ -24,7 +25,7 @@ fn truth(landmark: Landmark, frame: u32) -> (f64, f64) {
     }
 }
 
-/// A frame: uneven ground and a bright disc with a dark ring for each sticker, softly edged.
+/// A frame: an uneven background, and for each sticker a bright disc in a dark ring with soft edges.
 fn draw(frame: u32) -> Vec<u8> {
     let mut bytes = Vec::with_capacity(WIDTH * HEIGHT);
     for y in 0..HEIGHT {
@@ -53,22 +54,22 @@ fn place(picture: &Picture, landmark: Landmark, frame: u32) -> Pixel {
     picture.upright_from_coded(Pixel { x_px, y_px })
 }
 
-fn marker(picture: &Picture, landmark: Landmark, keyframes: &[u32]) -> FollowMarker {
+fn marker(picture: &Picture, landmark: Landmark, keyframes: &[u32]) -> TrackedMarker {
     let keyframes = keyframes.iter().map(|f| (*f, place(picture, landmark, *f))).collect();
-    FollowMarker { landmark, mode: MarkerMode::Sticker, keyframes }
+    TrackedMarker { landmark, mode: MarkerMode::Sticker, keyframes }
 }
 
-fn run_of(picture: Picture, markers: Vec<FollowMarker>) -> FollowRun {
-    FollowRun::new(
-        FollowPlan { first: 0, last: FRAMES - 1, markers, correction: None },
+fn run_of(picture: Picture, markers: Vec<TrackedMarker>) -> TrackingRun {
+    TrackingRun::new(
+        TrackingPlan { first: 0, last: FRAMES - 1, markers, correction: None },
         picture,
         FRAMES,
     )
     .unwrap()
 }
 
-/// Takes at most so many frames; answers those that were wanted.
-fn drive(run: &mut FollowRun, most: usize) -> Vec<u32> {
+/// Takes at most this many frames; returns the frames that were wanted.
+fn drive(run: &mut TrackingRun, most: usize) -> Vec<u32> {
     let mut wanted = Vec::new();
     while let (true, Some(frame)) = (wanted.len() < most, run.wanted()) {
         let bytes = draw(frame);
@@ -96,23 +97,23 @@ fn from_a_keyframe_in_the_middle_both_ends_are_reached() {
     let wanted = drive(&mut run, usize::MAX);
     let forward: Vec<u32> = (15..FRAMES).collect();
     let backward: Vec<u32> = (0..=15).rev().collect();
-    assert_eq!(wanted, [backward, forward].concat(), "each way once for both markers");
-    let (first, found) = run.finish();
-    assert_eq!(first, 0);
-    for (landmark, stretch) in found {
+    assert_eq!(wanted, [backward, forward].concat(), "each direction once for both markers");
+    let tracks = run.finish();
+    assert_eq!(tracks.first, 0);
+    for (landmark, stretch) in tracks.samples {
         check(&picture, landmark, &stretch);
         assert_eq!(stretch[15].unwrap().certainty, Certainty::Placed);
     }
 }
 
 #[test]
-fn between_two_keyframes_both_ways_are_blended_and_the_keyframes_stay() {
+fn between_two_keyframes_both_directions_are_blended_and_the_keyframes_stay() {
     let picture = picture(Orientation::default());
     let mut run = run_of(picture, vec![marker(&picture, Landmark::NearHip, &[0, FRAMES - 1])]);
     let wanted = drive(&mut run, usize::MAX);
     assert_eq!(wanted.len(), 2 * FRAMES as usize);
-    let (_, found) = run.finish();
-    let stretch = &found[&Landmark::NearHip];
+    let tracks = run.finish();
+    let stretch = &tracks.samples[&Landmark::NearHip];
     check(&picture, Landmark::NearHip, stretch);
     for end in [stretch.first(), stretch.last()] {
         assert_eq!(end.unwrap().unwrap().certainty, Certainty::Placed);
@@ -120,46 +121,46 @@ fn between_two_keyframes_both_ways_are_blended_and_the_keyframes_stay() {
 }
 
 #[test]
-fn a_turned_clip_is_followed_in_upright_pixels() {
+fn a_rotated_clip_is_tracked_in_upright_pixels() {
     for quarter_turns in 1..4 {
         let picture = picture(Orientation { quarter_turns, mirrored: quarter_turns == 3 });
         let mut run = run_of(picture, vec![marker(&picture, Landmark::NearKnee, &[0])]);
         drive(&mut run, usize::MAX);
-        check(&picture, Landmark::NearKnee, &run.finish().1[&Landmark::NearKnee]);
+        check(&picture, Landmark::NearKnee, &run.finish().samples[&Landmark::NearKnee]);
     }
 }
 
 #[test]
-fn after_giving_up_only_what_was_reached_is_told() {
+fn a_cancelled_run_gives_the_frames_that_it_reached() {
     let picture = picture(Orientation::default());
     let mut run = run_of(picture, vec![marker(&picture, Landmark::NearHip, &[0])]);
     drive(&mut run, 12);
     assert_eq!(run.progress(), (12, FRAMES));
     assert!(run.latest().contains_key(&Landmark::NearHip));
-    let (first, found) = run.finish();
-    assert_eq!((first, found[&Landmark::NearHip].len()), (0, 12));
+    let tracks = run.finish();
+    assert_eq!((tracks.first, tracks.samples[&Landmark::NearHip].len()), (0, 12));
 
     let mut back = run_of(picture, vec![marker(&picture, Landmark::NearHip, &[30])]);
     drive(&mut back, 5);
-    let (first, found) = back.finish();
-    assert_eq!((first, found[&Landmark::NearHip].len()), (26, 5));
+    let tracks = back.finish();
+    assert_eq!((tracks.first, tracks.samples[&Landmark::NearHip].len()), (26, 5));
 
     let nothing = run_of(picture, vec![marker(&picture, Landmark::NearHip, &[0])]);
-    assert!(nothing.finish().1.is_empty());
+    assert!(nothing.finish().samples.is_empty());
 }
 
 #[test]
-fn between_neighbouring_keyframes_there_is_nothing_to_do() {
+fn neighbouring_keyframes_have_no_pass_between_them() {
     let picture = picture(Orientation::default());
     let markers = vec![marker(&picture, Landmark::NearHip, &[4, 5, 6])];
-    let run = FollowRun::new(
-        FollowPlan { first: 4, last: 6, markers, correction: None },
+    let run = TrackingRun::new(
+        TrackingPlan { first: 4, last: 6, markers, correction: None },
         picture,
         FRAMES,
     )
     .unwrap();
     assert_eq!((run.wanted(), run.progress()), (None, (0, 0)));
-    assert!(run.finish().1.is_empty());
+    assert!(run.finish().samples.is_empty());
 }
 
 #[test]
@@ -172,66 +173,68 @@ fn a_marker_that_leaves_the_picture_becomes_none_and_no_number() {
     while run.wanted().is_some() {
         run.take(GreyFrame::new(WIDTH, HEIGHT, WIDTH, &bare).unwrap()).unwrap();
     }
-    let (_, found) = run.finish();
-    assert!(found[&Landmark::NearHip].last().unwrap().is_none());
+    let tracks = run.finish();
+    assert!(tracks.samples[&Landmark::NearHip].last().unwrap().is_none());
 }
 
 #[test]
-fn plans_that_cannot_be_followed_are_refused_with_a_sentence() {
+fn plans_that_cannot_be_tracked_are_refused_by_name() {
     let picture = picture(Orientation::default());
-    let plan = |first, last, markers| FollowPlan { first, last, markers, correction: None };
-    let refused = |plan| FollowRun::new(plan, picture, FRAMES).err().unwrap();
-    assert!(refused(plan(0, FRAMES, vec![])).contains("choose frames"));
-    assert!(refused(plan(9, 3, vec![])).contains("choose frames"));
-    assert!(refused(plan(0, 9, vec![])).contains("place a marker"));
-    let outside = FollowMarker {
+    let plan = |first, last, markers| TrackingPlan { first, last, markers, correction: None };
+    let refused = |plan| TrackingRun::new(plan, picture, FRAMES).err().unwrap();
+    let outside = |first, last| JobError::FramesOutside { first, last, frame_count: FRAMES };
+    assert_eq!(refused(plan(0, FRAMES, vec![])), outside(0, FRAMES));
+    assert_eq!(refused(plan(9, 3, vec![])), outside(9, 3));
+    assert_eq!(refused(plan(0, 9, vec![])), JobError::NothingToTrack);
+    let outside = TrackedMarker {
         landmark: Landmark::Head,
         mode: MarkerMode::Sticker,
         keyframes: vec![(0, Pixel { x_px: 5000.0, y_px: 1.0 })],
     };
-    let mut run = FollowRun::new(plan(0, 9, vec![outside]), picture, FRAMES).unwrap();
+    let mut run = TrackingRun::new(plan(0, 9, vec![outside]), picture, FRAMES).unwrap();
     let bytes = draw(0);
-    assert!(run.take(GreyFrame::new(WIDTH, HEIGHT, WIDTH, &bytes).unwrap()).is_err());
+    let taken = run.take(GreyFrame::new(WIDTH, HEIGHT, WIDTH, &bytes).unwrap());
+    assert_eq!(taken, Err(JobError::MarkOutside { landmark: Landmark::Head }));
 }
 
-/// What a following of the whole clip from its first frame found of the hip.
-fn followed_hip(picture: &Picture) -> Vec<Option<TrackSample>> {
+/// The track of the hip over the whole clip from a mark in the first frame.
+fn hip_track(picture: &Picture) -> Vec<Option<TrackSample>> {
     let mut run = run_of(*picture, vec![marker(picture, Landmark::NearHip, &[0])]);
     drive(&mut run, usize::MAX);
-    run.finish().1.remove(&Landmark::NearHip).unwrap()
+    run.finish().samples.remove(&Landmark::NearHip).unwrap()
 }
 
-/// Puts the hip right in a frame; answers the frames that were wanted, the first one reached and what was found.
-fn put_right(
+/// Corrects the hip in a frame; returns the wanted frames, the first frame reached and the new track.
+fn corrected(
     picture: &Picture,
     (keyframes, frame): (&[u32], u32),
-    known: Vec<Option<TrackSample>>,
+    old_track: Vec<Option<TrackSample>>,
 ) -> (Vec<u32>, u32, Vec<Option<TrackSample>>) {
-    let plan = FollowPlan {
+    let plan = TrackingPlan {
         first: 0,
         last: FRAMES - 1,
         markers: vec![marker(picture, Landmark::NearHip, keyframes)],
-        correction: Some(Correction { frame, known }),
+        correction: Some(Correction { frame, old_track }),
     };
-    let mut run = FollowRun::new(plan, *picture, FRAMES).unwrap();
+    let mut run = TrackingRun::new(plan, *picture, FRAMES).unwrap();
     let wanted = drive(&mut run, usize::MAX);
     let (done, to_do) = run.progress();
     assert_eq!((done, to_do as usize), (to_do, wanted.len()));
-    let (first, mut found) = run.finish();
-    (wanted, first, found.remove(&Landmark::NearHip).unwrap())
+    let mut tracks = run.finish();
+    (wanted, tracks.first, tracks.samples.remove(&Landmark::NearHip).unwrap())
 }
 
 #[test]
-fn a_correction_ends_where_it_meets_what_was_known() {
+fn a_correction_ends_where_it_rejoins_the_old_track() {
     for quarter_turns in 0..2 {
         let picture = picture(Orientation { quarter_turns, mirrored: false });
-        let mut known = followed_hip(&picture);
+        let mut known = hip_track(&picture);
         let whole = known.clone();
-        // In three frames the marker was taken for something else.
+        // In three frames the tracker took something else for the marker.
         for sample in known[18..21].iter_mut().flatten() {
             sample.at.y_px += 30.0;
         }
-        let (wanted, first, found) = put_right(&picture, (&[0, 19], 19), known);
+        let (wanted, first, found) = corrected(&picture, (&[0, 19], 19), known);
         let backward: Vec<u32> = (6..=19).rev().collect();
         let forward: Vec<u32> = (19..=32).collect();
         assert_eq!(
@@ -254,11 +257,11 @@ fn a_correction_ends_where_it_meets_what_was_known() {
 }
 
 #[test]
-fn a_correction_that_meets_nothing_is_followed_from_both_sides_to_the_ends() {
+fn a_correction_that_never_rejoins_is_tracked_from_both_sides_to_the_ends() {
     let picture = picture(Orientation::default());
-    let mut off = followed_hip(&picture);
+    let mut off = hip_track(&picture);
     off.iter_mut().flatten().for_each(|s| s.at.x_px += 2.0);
-    let (wanted, first, found) = put_right(&picture, (&[0, 19], 19), off);
+    let (wanted, first, found) = corrected(&picture, (&[0, 19], 19), off);
     let mut expected: Vec<u32> = (0..=19).rev().collect();
     expected.extend(19..FRAMES);
     expected.extend(0..=19);
@@ -266,16 +269,17 @@ fn a_correction_that_meets_nothing_is_followed_from_both_sides_to_the_ends() {
     assert_eq!(first, 0);
     check(&picture, Landmark::NearHip, &found);
     let gone = vec![None; FRAMES as usize];
-    assert_eq!(put_right(&picture, (&[0, 19], 19), gone).0, expected);
+    assert_eq!(corrected(&picture, (&[0, 19], 19), gone).0, expected);
 }
 
 #[test]
-fn colour_is_asked_for_where_a_sticker_is_placed_and_no_longer_where_grey_shows_it() {
+fn chroma_is_needed_where_a_sticker_begins_and_no_longer_once_grey_shows_it() {
     let picture = picture(Orientation::default());
     let mut run = run_of(picture, vec![marker(&picture, Landmark::NearHip, &[0])]);
-    assert!(run.needs_colour());
+    assert!(run.needs_chroma());
     drive(&mut run, 2);
-    assert!(!run.needs_colour());
-    let skin = FollowMarker { mode: MarkerMode::Skin, ..marker(&picture, Landmark::NearHip, &[0]) };
-    assert!(!run_of(picture, vec![skin]).needs_colour());
+    assert!(!run.needs_chroma());
+    let skin =
+        TrackedMarker { mode: MarkerMode::Skin, ..marker(&picture, Landmark::NearHip, &[0]) };
+    assert!(!run_of(picture, vec![skin]).needs_chroma());
 }

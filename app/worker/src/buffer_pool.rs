@@ -1,9 +1,10 @@
-//! Pictures turned into colours for the page, in buffers that come back from it.
+//! Frame images for the page, in buffers that the page gives back.
 //!
-//! A `VideoFrame` would do, but Chromium 156 keeps each one that it has drawn, up to 512 MB of them, where it draws
-//! without a graphics card; colours that are put on a canvas it does not keep, and the page has less to do.
+//! A `VideoFrame` would do, but without a graphics card Chromium 156 keeps each one that it has drawn, up to 512 MB.
+//! It does not keep pixels that are put on a canvas, and the page has less to do.
 
-use jobs::Told;
+use crate::decode::frame_size::visible_size_px;
+use jobs::protocol::{Attachment, FrameMeta};
 use js_sys::{ArrayBuffer, Object};
 use media::Picture;
 use std::cell::RefCell;
@@ -11,76 +12,61 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{VideoFrame, VideoFrameCopyToOptions, VideoPixelFormat};
 
-/// Chosen: one that is shown, one that a following tells of, and one beside them.
-const MOST_KEPT: usize = 3;
+/// Chosen: one buffer for the frame on the screen, one for a frame of a tracking run, and one to spare.
+const MOST_BUFFERS: usize = 3;
 
-/// What travels beside an answer.
-pub struct Parcel {
-    /// A buffer of colours, or the frame itself where the browser does not turn it into colours.
-    pub content: JsValue,
-    /// What the page looks for.
-    pub name: &'static str,
-    /// What is said of it.
-    pub told: Told,
+/// A frame image on its way to the page.
+pub struct FrameImage {
+    /// What it is, for the envelope.
+    pub attachment: Attachment,
+    /// A buffer of pixels, or the frame itself if the browser does not convert it.
+    pub object: JsValue,
 }
 
-/// The buffers that are here.
+/// The free buffers.
 #[derive(Default)]
-pub struct Lent(RefCell<Vec<ArrayBuffer>>);
+pub struct BufferPool(RefCell<Vec<ArrayBuffer>>);
 
-impl Lent {
-    /// A buffer has come back.
-    pub fn back(&self, buffer: ArrayBuffer) {
-        let mut here = self.0.borrow_mut();
-        if here.len() >= MOST_KEPT {
-            // Of those of another clip the one that has lain longest goes first.
-            here.remove(0);
+impl BufferPool {
+    /// Takes back a buffer.
+    pub fn put(&self, buffer: ArrayBuffer) {
+        let mut free = self.0.borrow_mut();
+        if free.len() >= MOST_BUFFERS {
+            // The oldest goes: it may have the size of another clip.
+            free.remove(0);
         }
-        here.push(buffer);
+        free.push(buffer);
     }
 
-    fn of_size(&self, bytes: u32) -> ArrayBuffer {
-        let mut here = self.0.borrow_mut();
-        let found = here.iter().position(|b| b.byte_length() == bytes);
-        found.map_or_else(|| ArrayBuffer::new(bytes), |at| here.remove(at))
+    fn take(&self, bytes: u32) -> ArrayBuffer {
+        let mut free = self.0.borrow_mut();
+        let found = free.iter().position(|b| b.byte_length() == bytes);
+        found.map_or_else(|| ArrayBuffer::new(bytes), |at| free.remove(at))
     }
 
-    /// Packs a picture as it is coded; the frame given is the caller's no more.
-    pub async fn pack(&self, frame: VideoFrame, picture: Picture) -> Parcel {
-        let size_px = visible_px(&frame);
-        let told = Told { picture, size_px };
-        match self.colours(&frame, size_px).await {
+    /// The image of a decoded frame. Closes the frame, or passes it on.
+    pub async fn image(&self, frame: VideoFrame, picture: Picture) -> FrameImage {
+        let (width_px, height_px) = visible_size_px(&frame).unwrap_or((0, 0));
+        let meta = FrameMeta { picture, width_px, height_px };
+        match self.pixels(&frame, &meta).await {
             Some(buffer) => {
                 frame.close();
-                Parcel { content: buffer.into(), name: "colours", told }
+                FrameImage { attachment: Attachment::Pixels(meta), object: buffer.into() }
             }
-            None => Parcel { content: frame.into(), name: "frame", told },
+            None => FrameImage { attachment: Attachment::VideoFrame(meta), object: frame.into() },
         }
     }
 
-    async fn colours(
-        &self,
-        frame: &VideoFrame,
-        (width, height): (u32, u32),
-    ) -> Option<ArrayBuffer> {
+    async fn pixels(&self, frame: &VideoFrame, meta: &FrameMeta) -> Option<ArrayBuffer> {
         let options = VideoFrameCopyToOptions::new();
         options.set_format(VideoPixelFormat::Rgba);
         let bytes = frame.allocation_size_with_options(&options).ok()?;
-        if width.checked_mul(height)?.checked_mul(4)? != bytes {
+        if meta.width_px.checked_mul(meta.height_px)?.checked_mul(4)? != bytes {
             return None;
         }
-        let buffer = self.of_size(bytes);
+        let buffer = self.take(bytes);
         let to: &Object = buffer.unchecked_ref();
         let promise = frame.copy_to_with_buffer_source_and_options(to, &options);
         JsFuture::from(promise).await.ok().map(|_| buffer)
     }
-}
-
-fn visible_px(frame: &VideoFrame) -> (u32, u32) {
-    #[allow(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a picture's size is a small whole number"
-    )]
-    frame.visible_rect().map_or((0, 0), |r| (r.width() as u32, r.height() as u32))
 }

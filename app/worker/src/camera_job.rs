@@ -1,49 +1,40 @@
-//! Where the camera moved during a following: the clip once more, for the background alone.
+//! Follows the camera over the whole clip, after tracking found that it moved.
 
-use super::clip::Clip;
-use super::dispatcher::Desk;
-use super::luma_stream::Greys;
+use crate::decode::luma::Planes;
+use crate::job::Job;
+use crate::luma_stream::LumaStream;
 use document::session::CameraPath;
-use jobs::{Answer, CameraRun, JobId};
+use jobs::protocol::{JobError, Progress, Response};
+use jobs::{CameraRun, Tracks};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-/// Chosen: progress is told after so many frames, some ten times a second.
-const TELL_EVERY: u32 = 12;
+/// Frames between two progress messages. Chosen: about ten messages a second.
+const REPORT_EVERY: u32 = 12;
 
-pub struct CameraLook<'a> {
-    pub desk: &'a Rc<Desk>,
-    pub clip: &'a Clip,
-    pub id: JobId,
-    /// Frames that the following took before.
-    pub done: u32,
-}
-
-impl CameraLook<'_> {
-    /// What the camera did; none where it stood still, or when the job is given up.
-    pub async fn along(&self, mut run: CameraRun) -> Result<Option<Rc<CameraPath>>, String> {
-        let mut greys = Greys::of(self.clip)?;
-        while let Some(number) = run.wanted() {
-            if self.desk.is_cancelled(self.id) {
-                return Ok(None);
-            }
-            if number.is_multiple_of(TELL_EVERY) {
-                self.tell(number);
-            }
-            let grey = greys.grey(number, false).await?;
-            run.take(grey.frame().map_err(|e| self.clip.named(&e))?)
-                .map_err(|e| self.clip.named(&e))?;
+/// The path of the camera; none if it stood still, or if the job is cancelled. `done` frames were taken before.
+///
+/// # Errors
+/// If a frame cannot be decoded.
+pub async fn camera_path(
+    job: &Job,
+    tracks: &Tracks,
+    done: u32,
+) -> Result<Option<Rc<CameraPath>>, JobError> {
+    let (source, frame_count) = (&job.clip.source, job.clip.frame_count());
+    let mut run = CameraRun::new(source.picture, tracks, frame_count);
+    let mut stream = LumaStream::new(source)?;
+    while let Some(frame) = run.wanted() {
+        if job.is_cancelled() {
+            return Ok(None);
         }
-        Ok(run.finish().map(Rc::new))
+        if frame.is_multiple_of(REPORT_EVERY) {
+            let (done, total) = (done + frame, done + frame_count);
+            let progress = Progress { done, total, frame, latest: BTreeMap::new() };
+            job.send(Response::Progress(progress));
+        }
+        let luma = stream.luma(frame, Planes::Luma).await?;
+        run.take(luma.frame()?)?;
     }
-
-    fn tell(&self, number: u32) {
-        let progress = Answer::Progress {
-            done: self.done + number,
-            total: self.done + self.clip.frame_count(),
-            frame: number,
-            latest: BTreeMap::new(),
-        };
-        self.desk.answer(self.id, &progress, None);
-    }
+    Ok(run.finish().map(Rc::new))
 }

@@ -1,220 +1,203 @@
-//! Takes questions in and sends answers out.
+//! Receives requests, runs them and sends the responses.
 
-use super::buffer_pool::{Lent, Parcel};
-use super::clip::Clip;
-use super::preview_job::try_out;
-use super::tracking_job::follow;
+use crate::buffer_pool::FrameImage;
+use crate::clip::Clip;
+use crate::job::{Job, RunningJobs};
+use crate::open_clips::OpenClips;
+use crate::outbox::{Address, Outbox, attached, post, read};
+use crate::preview_job::preview;
+use crate::tracking_job::track;
 use document::session::TrialId;
-use jobs::Told;
-use jobs::{Answer, FollowPlan, Job, JobId, Question};
-use js_sys::{Array, Object, Reflect};
-use serde::Serialize;
+use jobs::TrackingPlan;
+use jobs::protocol::{Envelope, JobError, JobId, Request, Response};
 use std::cell::{Cell, RefCell};
-use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::spawn_local;
 use web_sys::{DedicatedWorkerGlobalScope, File, MessageEvent};
 
-#[derive(Serialize)]
-struct Envelope<'a> {
+/// A frame that the page wants to display.
+#[derive(Clone, Copy)]
+struct WantedFrame {
     id: JobId,
-    answer: &'a Answer,
-    told: Option<Told>,
+    clip: TrialId,
+    frame: u32,
 }
 
-/// The worker's state.
-pub struct Desk {
-    scope: DedicatedWorkerGlobalScope,
-    clips: RefCell<BTreeMap<TrialId, Rc<Clip>>>,
-    /// Clips that are being read; what is asked of them waits.
-    opening: RefCell<BTreeSet<TrialId>>,
-    cancelled: RefCell<BTreeSet<JobId>>,
-    following: RefCell<BTreeMap<JobId, TrialId>>,
-    wanted: Cell<Option<(JobId, TrialId, u32)>>,
-    showing: Cell<bool>,
-    /// What the page is lent.
-    pub lent: Lent,
+/// The state of the worker.
+struct Dispatcher {
+    outbox: Rc<Outbox>,
+    clips: RefCell<OpenClips>,
+    running: Rc<RunningJobs>,
+    /// The `ShowFrame` that is next.
+    wanted: Cell<Option<WantedFrame>>,
+    /// Whether a `ShowFrame` is under way.
+    is_showing: Cell<bool>,
 }
 
-/// Listens for questions for as long as the worker lives.
+/// Which job a tracking plan is for.
+#[derive(Clone, Copy)]
+enum Purpose {
+    Track,
+    Preview,
+}
+
+/// How a frame is decoded.
+#[derive(Clone, Copy)]
+enum Decoding {
+    /// By the clip's frame server.
+    Served,
+    /// By a decoder of its own.
+    Beside,
+}
+
+/// Listens for requests as long as the worker lives.
 pub fn start() {
     let Ok(scope) = js_sys::global().dyn_into::<DedicatedWorkerGlobalScope>() else { return };
-    std::panic::set_hook(Box::new(tell_of_death));
-    let desk = Rc::new(Desk {
-        scope: scope.clone(),
+    std::panic::set_hook(Box::new(report_panic));
+    let dispatcher = Rc::new(Dispatcher {
+        outbox: Rc::new(Outbox::new(scope.clone())),
         clips: RefCell::default(),
-        opening: RefCell::default(),
-        cancelled: RefCell::default(),
-        following: RefCell::default(),
+        running: Rc::default(),
         wanted: Cell::new(None),
-        showing: Cell::new(false),
-        lent: Lent::default(),
+        is_showing: Cell::new(false),
     });
-    let at_desk = Rc::clone(&desk);
+    let receiver = Rc::clone(&dispatcher);
     let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
-        at_desk.receive(&event.data())
+        receiver.receive(&event.data())
     });
-    // Added rather than set, as the shell hands over what came early in the same way.
+    // Added, not set: the shell hands over early messages in the same way.
     let _ = scope.add_event_listener_with_callback("message", on_message.as_ref().unchecked_ref());
     on_message.forget();
-    desk.answer(JobId(0), &Answer::Ready, None);
+    dispatcher.outbox.send(Address::WORKER, Response::Ready);
 }
 
-/// Tells the page what stopped this worker: a trap within a promise would not reach it otherwise.
-fn tell_of_death(panic: &std::panic::PanicHookInfo<'_>) {
+/// Reports a panic to the page: a trap within a promise would not reach it otherwise.
+fn report_panic(panic: &std::panic::PanicHookInfo<'_>) {
     let Ok(scope) = js_sys::global().dyn_into::<DedicatedWorkerGlobalScope>() else { return };
-    let message = Object::new();
-    // Setting a property of a plain object is never refused, and nobody is left to tell.
-    let _ = Reflect::set(&message, &"died".into(), &panic.to_string().into());
-    let _ = scope.post_message(&message);
+    let body = Response::Panicked { message: panic.to_string() };
+    let envelope = Envelope { id: JobId::NONE, clip: None, body, attachment: None };
+    // A worker that panics has no second way to report it.
+    let _ = post(&scope, &envelope, None);
 }
 
-impl Desk {
-    fn receive(self: &Rc<Self>, data: &JsValue) {
-        let back = Reflect::get(data, &"back".into()).ok().and_then(|b| b.dyn_into().ok());
-        if let Some(buffer) = back {
-            self.lent.back(buffer);
-            return;
+impl Dispatcher {
+    fn receive(self: &Rc<Self>, message: &JsValue) {
+        match read(message) {
+            Ok((envelope, attachment)) => self.dispatch(envelope, attachment),
+            Err(error) => self.fail(Address::WORKER, error),
         }
-        let json = Reflect::get(data, &"json".into()).ok().and_then(|j| j.as_string());
-        let Some(question) = json.and_then(|j| serde_json::from_str::<Question>(&j).ok()) else {
-            return;
-        };
-        let file = Reflect::get(data, &"file".into()).ok().and_then(|f| f.dyn_into::<File>().ok());
-        let Question { id, clip, job } = question;
-        match job {
-            Job::Open => self.open(id, clip, file),
-            Job::Show { frame } => {
-                self.wanted.set(Some((id, clip, frame)));
+    }
+
+    fn dispatch(self: &Rc<Self>, envelope: Envelope<Request>, attachment: JsValue) {
+        let Envelope { id, clip, body, .. } = envelope;
+        let address = Address { id, clip };
+        match (body, clip) {
+            (Request::ReturnBuffer, _) => match attached(attachment) {
+                Ok(buffer) => self.outbox.pool.put(buffer),
+                Err(error) => self.fail(address, error),
+            },
+            (_, None) => self.fail(address, JobError::ClipNotOpen),
+            (Request::Open, Some(clip)) => match attached(attachment) {
+                Ok(file) => self.open(id, clip, file),
+                Err(error) => self.fail(address, error),
+            },
+            (Request::ShowFrame { frame }, Some(clip)) => {
+                self.wanted.set(Some(WantedFrame { id, clip, frame }));
                 self.show();
             }
-            Job::Glimpse { frame } => self.glimpse(id, clip, frame),
-            Job::Follow(plan) => self.follow(id, clip, plan, false),
-            Job::TryOut(plan) => self.follow(id, clip, plan, true),
-            Job::Cancel { id } => self.cancel(id),
-            Job::Close => {
-                let of_clip = |(job, of): (&JobId, &TrialId)| (*of == clip).then_some(*job);
-                let jobs: Vec<JobId> = self.following.borrow().iter().filter_map(of_clip).collect();
-                jobs.into_iter().for_each(|job| self.cancel(job));
-                self.clips.borrow_mut().remove(&clip);
+            (Request::StillFrame { frame }, Some(clip)) => {
+                let this = Rc::clone(self);
+                spawn_local(async move {
+                    this.send_frame(WantedFrame { id, clip, frame }, Decoding::Beside).await
+                });
+            }
+            (Request::Track(plan), Some(clip)) => self.run(id, clip, plan, Purpose::Track),
+            (Request::Preview(plan), Some(clip)) => self.run(id, clip, plan, Purpose::Preview),
+            (Request::Cancel { id }, Some(_)) => self.running.cancel(id),
+            (Request::Close, Some(clip)) => {
+                self.running.cancel_all_of(clip);
+                self.clips.borrow_mut().close(clip);
             }
         }
     }
 
-    fn follow(self: &Rc<Self>, id: JobId, clip: TrialId, plan: FollowPlan, tries_out: bool) {
+    fn fail(&self, to: Address, error: impl Into<JobError>) {
+        self.outbox.send(to, Response::Failed(error.into()));
+    }
+
+    fn open(self: &Rc<Self>, id: JobId, clip: TrialId, file: File) {
         let this = Rc::clone(self);
-        self.following.borrow_mut().insert(id, clip);
+        this.clips.borrow_mut().begin(clip);
         spawn_local(async move {
-            let answer = match this.clip(clip) {
-                Ok(clip) if tries_out => try_out(&this, &clip, id, plan).await,
-                Ok(clip) => follow(&this, &clip, id, plan).await,
-                Err(reason) => Err(reason),
+            let (opened, response) = match Clip::open(file).await {
+                Ok((opened, known)) => (Some(opened), Response::Opened(known)),
+                Err(error) => (None, Response::Failed(error)),
             };
-            this.following.borrow_mut().remove(&id);
-            this.cancelled.borrow_mut().remove(&id);
-            this.answer(id, &answer.unwrap_or_else(|reason| Answer::Failed { reason }), None);
-        });
-    }
-
-    fn glimpse(self: &Rc<Self>, id: JobId, clip: TrialId, frame: u32) {
-        let this = Rc::clone(self);
-        spawn_local(async move {
-            let picture = async {
-                let clip = this.clip(clip)?;
-                Ok(this.lent.pack(clip.glimpse(frame).await?, clip.picture).await)
-            };
-            this.answer_with(id, frame, picture.await);
-        });
-    }
-
-    fn answer_with(&self, id: JobId, frame: u32, picture: Result<Parcel, String>) {
-        match picture {
-            Ok(picture) => self.answer(id, &Answer::Shown { frame }, Some(picture)),
-            Err(reason) => self.answer(id, &Answer::Failed { reason }, None),
-        }
-    }
-
-    /// A job that is at work sees this before its next frame.
-    fn cancel(&self, id: JobId) {
-        if self.following.borrow().contains_key(&id) {
-            self.cancelled.borrow_mut().insert(id);
-        }
-    }
-
-    /// Whether this job was given up.
-    pub fn is_cancelled(&self, id: JobId) -> bool {
-        self.cancelled.borrow().contains(&id)
-    }
-
-    /// Now, in milliseconds.
-    pub fn now_ms(&self) -> f64 {
-        self.scope.performance().map_or(0.0, |p| p.now())
-    }
-
-    /// Sends an answer, with a picture that then belongs to the page.
-    pub fn answer(&self, id: JobId, answer: &Answer, picture: Option<Parcel>) {
-        let told = picture.as_ref().map(|p| p.told);
-        let Ok(json) = serde_json::to_string(&Envelope { id, answer, told }) else { return };
-        let message = Object::new();
-        let transfer = Array::new();
-        // Setting a property of a plain object is never refused.
-        let _ = Reflect::set(&message, &"json".into(), &json.into());
-        if let Some(picture) = picture {
-            let _ = Reflect::set(&message, &picture.name.into(), &picture.content);
-            transfer.push(&picture.content);
-        }
-        let _ = self.scope.post_message_with_transfer(&message, &transfer);
-    }
-
-    fn clip(&self, id: TrialId) -> Result<Rc<Clip>, String> {
-        self.clips
-            .borrow()
-            .get(&id)
-            .cloned()
-            .ok_or_else(|| "This clip is not open: open its file again.".to_owned())
-    }
-
-    fn open(self: &Rc<Self>, id: JobId, clip: TrialId, file: Option<File>) {
-        let this = Rc::clone(self);
-        this.opening.borrow_mut().insert(clip);
-        spawn_local(async move {
-            let opened = match file {
-                Some(file) => Clip::open(file).await,
-                None => Err("No file came with the question: open the clip again.".to_owned()),
-            };
-            this.opening.borrow_mut().remove(&clip);
-            match opened {
-                Ok((opened, answer)) => {
-                    this.clips.borrow_mut().insert(clip, Rc::new(opened));
-                    this.answer(id, &answer, None);
-                }
-                Err(reason) => this.answer(id, &Answer::Failed { reason }, None),
-            }
-            // A frame may have been asked for meanwhile.
+            this.clips.borrow_mut().end(clip, opened);
+            this.outbox.send(Address { id, clip: Some(clip) }, response);
+            // The page may have asked for a frame in the meantime.
             this.show();
         });
     }
 
-    /// Shows the frame asked for last; one that was asked for before and is not begun is passed over.
+    fn run(self: &Rc<Self>, id: JobId, clip: TrialId, plan: TrackingPlan, purpose: Purpose) {
+        let address = Address { id, clip: Some(clip) };
+        let opened = match self.clips.borrow().get(clip) {
+            Ok(opened) => opened,
+            Err(error) => return self.fail(address, error),
+        };
+        let (outbox, running) = (Rc::clone(&self.outbox), Rc::clone(&self.running));
+        self.running.begin(id, clip);
+        spawn_local(async move {
+            let job = Job { address, clip: opened, outbox, running };
+            let outcome = match purpose {
+                Purpose::Track => track(&job, plan).await.map(Response::Tracked),
+                Purpose::Preview => preview(&job, plan).await.map(Response::Previewed),
+            };
+            job.running.end(id);
+            job.outbox.send_outcome(address, outcome);
+        });
+    }
+
+    async fn send_frame(&self, wanted: WantedFrame, decoding: Decoding) {
+        let WantedFrame { id, clip, frame } = wanted;
+        let address = Address { id, clip: Some(clip) };
+        match self.image(clip, frame, decoding).await {
+            Ok(image) => self.outbox.send_with(address, Response::Frame { frame }, Some(image)),
+            Err(error) => self.fail(address, error),
+        }
+    }
+
+    async fn image(
+        &self,
+        clip: TrialId,
+        frame: u32,
+        decoding: Decoding,
+    ) -> Result<FrameImage, JobError> {
+        let clip = self.clips.borrow().get(clip)?;
+        let decoded = match decoding {
+            Decoding::Served => clip.frame(frame).await?,
+            Decoding::Beside => clip.still_frame(frame).await?,
+        };
+        Ok(self.outbox.pool.image(decoded, clip.source.picture).await)
+    }
+
+    /// Sends the frame that the page wants last; an earlier one that has not begun is skipped.
     fn show(self: &Rc<Self>) {
-        if self.showing.replace(true) {
+        if self.is_showing.replace(true) {
             return;
         }
         let this = Rc::clone(self);
         spawn_local(async move {
-            while let Some((id, clip, frame)) = this.wanted.take() {
-                if this.opening.borrow().contains(&clip) {
-                    this.wanted.set(Some((id, clip, frame)));
+            while let Some(wanted) = this.wanted.take() {
+                if this.clips.borrow().is_opening(wanted.clip) {
+                    this.wanted.set(Some(wanted));
                     break;
                 }
-                let picture = async {
-                    let clip = this.clip(clip)?;
-                    Ok(this.lent.pack(clip.picture_of_frame(frame).await?, clip.picture).await)
-                };
-                this.answer_with(id, frame, picture.await);
+                this.send_frame(wanted, Decoding::Served).await;
             }
-            this.showing.set(false);
+            this.is_showing.set(false);
         });
     }
 }

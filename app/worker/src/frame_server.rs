@@ -1,69 +1,69 @@
-//! Shows frames of one clip: from those kept where it can, else from a decoder.
+//! Serves the frames of one clip for display: from the cache if it can, else from a decoder.
 
-use super::clip::Clip;
+use crate::clip_source::ClipSource;
 use crate::decode::decoder::Decoder;
-use crate::decode::frame_cache::Recent;
-use crate::decode::workarounds::told_full;
+use crate::decode::frame_cache::FrameCache;
+use jobs::protocol::JobError;
 use web_sys::VideoFrame;
 
-/// A frame so little before the last one is a step back, and more steps are to be expected.
+/// Chosen: a frame at most this far before the last one is a step back, and more steps back will follow.
 const STEP_BACK: u32 = 12;
 
-/// The state of showing one clip.
+/// The state of serving one clip.
 #[derive(Default)]
-pub struct Shower {
+pub struct FrameServer {
     decoder: Option<Decoder>,
-    recent: Recent,
+    cache: FrameCache,
     last: Option<u32>,
 }
 
-impl Shower {
-    /// Goes on with this decoder.
+impl FrameServer {
+    /// A server that begins with this decoder.
     #[must_use]
     pub fn with(decoder: Decoder) -> Self {
         Self { decoder: Some(decoder), ..Self::default() }
     }
 
-    /// The picture of a frame as it is coded, if it was kept; the caller closes it.
-    pub fn kept(&mut self, frame: u32) -> Option<VideoFrame> {
-        self.recent.get(frame)
+    /// A frame, if it is in the cache; the caller closes it.
+    pub fn cached(&mut self, frame: u32) -> Option<VideoFrame> {
+        self.cache.get(frame)
     }
 
-    /// The picture of a frame as it is coded; the caller closes it.
+    /// A frame; the caller closes it.
     ///
     /// # Errors
-    /// When there is no such frame, or the file or the decoder fails.
-    pub async fn picture(&mut self, clip: &Clip, frame: u32) -> Result<VideoFrame, String> {
-        if let Some(kept) = self.recent.get(frame) {
+    /// If the clip has no such frame, or the file or the decoder fails.
+    pub async fn frame(&mut self, clip: &ClipSource, frame: u32) -> Result<VideoFrame, JobError> {
+        if let Some(cached) = self.cache.get(frame) {
             self.last = Some(frame);
-            return Ok(kept);
+            return Ok(cached);
         }
-        // What must be decoded on the way to a frame further back is kept for the steps to come.
-        let steps_back = self.last.is_some_and(|last| frame < last && last - frame <= STEP_BACK);
-        if steps_back {
-            let most = (self.recent.room() / 2).max(1);
+        // A step back decodes the frames before it anyway: they are cached for the next steps.
+        let is_step_back = self.last.is_some_and(|last| frame < last && last - frame <= STEP_BACK);
+        if is_step_back {
+            let most = (self.cache.capacity() / 2).max(1);
             for earlier in clip.index().piece_start(frame, most)..frame {
-                if !self.recent.has(earlier) {
-                    let picture = self.decode(clip, earlier).await?;
-                    self.recent.keep(earlier, &picture).await;
-                    picture.close();
+                if !self.cache.has(earlier) {
+                    let decoded = self.decode(clip, earlier).await?;
+                    self.cache.put(earlier, &decoded).await;
+                    decoded.close();
                 }
             }
         }
-        let picture = self.decode(clip, frame).await?;
-        self.recent.keep(frame, &picture).await;
+        let decoded = self.decode(clip, frame).await?;
+        self.cache.put(frame, &decoded).await;
         self.last = Some(frame);
-        Ok(picture)
+        Ok(decoded)
     }
 
-    /// A decoder that failed is dropped; the next frame gets a new one.
-    async fn decode(&mut self, clip: &Clip, frame: u32) -> Result<VideoFrame, String> {
+    /// Decodes a frame. A decoder that fails is dropped, and the next frame gets a new one.
+    async fn decode(&mut self, clip: &ClipSource, frame: u32) -> Result<VideoFrame, JobError> {
         let mut decoder = match self.decoder.take() {
             Some(decoder) => decoder,
             None => clip.decoder()?,
         };
-        let picture = decoder.frame(frame).await.map_err(|e| clip.named(&e))?;
+        let decoded = decoder.frame(frame).await?;
         self.decoder = Some(decoder);
-        Ok(told_full(picture, clip.index().codec.is_full_range).await)
+        Ok(clip.to_display(decoded).await)
     }
 }

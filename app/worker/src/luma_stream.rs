@@ -1,51 +1,53 @@
-//! The grey pictures of a clip, one after the other, for a job that works on each.
+//! The luma of a clip's frames, one after the other, for one job.
 
-use super::clip::Clip;
+use crate::clip_source::ClipSource;
 use crate::decode::decoder::Decoder;
-use crate::decode::luma::{Luma, luma};
+use crate::decode::luma::{Luma, Planes, luma};
+use jobs::protocol::JobError;
 use js_sys::Uint8Array;
 use web_sys::VideoFrame;
 
-/// A decoder of a job's own, and what is kept from picture to picture.
-pub struct Greys<'a> {
-    clip: &'a Clip,
+/// The job's own decoder, and a buffer that is used for every frame.
+pub struct LumaStream {
     decoder: Decoder,
     buffer: Uint8Array,
 }
 
-impl<'a> Greys<'a> {
-    /// Those of this clip.
-    pub fn of(clip: &'a Clip) -> Result<Self, String> {
-        let decoder = clip.decoder()?;
-        Ok(Self { clip, decoder, buffer: Uint8Array::new_with_length(0) })
+impl LumaStream {
+    /// A stream over this clip.
+    ///
+    /// # Errors
+    /// If the browser has no decoder free.
+    pub fn new(clip: &ClipSource) -> Result<Self, JobError> {
+        Ok(Self { decoder: clip.decoder()?, buffer: Uint8Array::new_with_length(0) })
     }
 
-    /// The grey picture of a frame, with its colour where that is wanted.
-    pub async fn grey(&mut self, frame: u32, with_colour: bool) -> Result<Luma, String> {
-        let (grey, picture) = self.grey_and_picture(frame, with_colour).await?;
-        picture.close();
-        Ok(grey)
+    /// The luma of a frame, and its chroma if asked.
+    pub async fn luma(&mut self, frame: u32, planes: Planes) -> Result<Luma, JobError> {
+        let (luma, decoded) = self.luma_and_frame(frame, planes).await?;
+        decoded.close();
+        Ok(luma)
     }
 
-    /// The grey picture of a frame and the frame itself; the caller closes it.
-    pub async fn grey_and_picture(
+    /// The luma of a frame and the frame itself; the caller closes it.
+    pub async fn luma_and_frame(
         &mut self,
         frame: u32,
-        with_colour: bool,
-    ) -> Result<(Luma, VideoFrame), String> {
-        let picture = self.decoder.frame(frame).await.map_err(|e| self.clip.named(&e))?;
-        match luma(&picture, &mut self.buffer, with_colour).await {
-            Ok(grey) => Ok((grey, picture)),
-            Err(reason) => {
-                picture.close();
-                Err(self.clip.named(&reason))
+        planes: Planes,
+    ) -> Result<(Luma, VideoFrame), JobError> {
+        let decoded = self.decoder.frame(frame).await?;
+        match luma(&decoded, &mut self.buffer, planes).await {
+            Ok(luma) => Ok((luma, decoded)),
+            Err(error) => {
+                decoded.close();
+                Err(error)
             }
         }
     }
 
-    /// Decodes a frame that is only on the way to the wanted ones.
-    pub async fn pass(&mut self, frame: u32) -> Result<(), String> {
-        self.decoder.frame(frame).await.map_err(|e| self.clip.named(&e))?.close();
+    /// Decodes a frame only to come closer to the wanted ones.
+    pub async fn skip(&mut self, frame: u32) -> Result<(), JobError> {
+        self.decoder.frame(frame).await?.close();
         Ok(())
     }
 }

@@ -1,12 +1,17 @@
-//! The worker: owns files, indexes and decoders, shows frames and follows markers.
+//! The worker: opens clips, decodes frames and tracks markers.
 
 mod buffer_pool;
 mod camera_job;
 mod clip;
+mod clip_source;
 mod decode;
 mod dispatcher;
 mod frame_server;
+mod job;
+mod js_error;
 mod luma_stream;
+mod open_clips;
+mod outbox;
 mod preview_job;
 mod tracking_job;
 mod yield_now;

@@ -1,35 +1,29 @@
-//! Trying a following out on one marker.
+//! Previews tracking on one marker.
 
-use super::clip::Clip;
-use super::dispatcher::Desk;
-use super::luma_stream::Greys;
-use super::tracking_job::follow;
-use jobs::{Answer, FollowPlan, JobId, TryoutRun};
-use std::rc::Rc;
+use crate::decode::luma::Planes;
+use crate::job::Job;
+use crate::luma_stream::LumaStream;
+use crate::tracking_job::track;
+use jobs::protocol::JobError;
+use jobs::{Preview, PreviewRun, TrackingPlan};
 
-/// Follows the first marker of a plan and looks at it where it moves least and most; no tryout comes of one that was
-/// given up.
-pub async fn try_out(
-    desk: &Rc<Desk>,
-    clip: &Clip,
-    id: JobId,
-    plan: FollowPlan,
-) -> Result<Answer, String> {
-    let marker = plan.markers.first().map(|m| (m.landmark, m.mode));
-    let marker = marker.ok_or_else(|| clip.named("there is nothing to try out: place a marker"))?;
-    let Answer::Followed { first, stretches, .. } = follow(desk, clip, id, plan).await? else {
-        return Ok(Answer::TriedOut(None));
-    };
-    let samples = stretches.get(&marker.0).map_or(&[][..], Vec::as_slice);
-    let mut run = TryoutRun::new(marker, &clip.picture, (first, samples));
-    let mut greys = Greys::of(clip)?;
+/// Tracks the first marker of a plan and measures its blur; none if the job is cancelled.
+///
+/// # Errors
+/// If the plan has no marker, or a frame cannot be decoded or tracked.
+pub async fn preview(job: &Job, plan: TrackingPlan) -> Result<Option<Preview>, JobError> {
+    let marker = plan.markers.first().cloned().ok_or(JobError::NothingToPreview)?;
+    let tracks = track(job, plan).await?.tracks;
+    let track = tracks.samples.get(&marker.landmark).map_or(&[][..], Vec::as_slice);
+    let source = &job.clip.source;
+    let mut run = PreviewRun::new(&marker, &source.picture, tracks.first, track);
+    let mut stream = LumaStream::new(source)?;
     while let Some(frame) = run.wanted() {
-        if desk.is_cancelled(id) {
-            return Ok(Answer::TriedOut(None));
+        if job.is_cancelled() {
+            return Ok(None);
         }
-        let grey = greys.grey(frame, true).await?;
-        run.take(grey.frame().map_err(|e| clip.named(&e))?);
+        let luma = stream.luma(frame, Planes::LumaAndChroma).await?;
+        run.take(luma.frame()?);
     }
-    let cancelled = desk.is_cancelled(id);
-    Ok(Answer::TriedOut((!cancelled).then(|| run.finish())))
+    Ok((!job.is_cancelled()).then(|| run.finish()))
 }

@@ -1,180 +1,191 @@
-//! A following: decodes the frames that the run wants, in either direction of time.
+//! Tracks markers: decodes the frames that the run wants, in either direction of time.
 
-use super::buffer_pool::Parcel;
-use super::camera_job::CameraLook;
-use super::clip::Clip;
-use super::dispatcher::Desk;
-use super::luma_stream::Greys;
-use super::yield_now::breathe;
-use crate::decode::luma::Luma;
-use jobs::{Answer, CameraRun, FollowPlan, FollowRun, JobId, Pass};
-use std::rc::Rc;
+use crate::buffer_pool::FrameImage;
+use crate::camera_job::camera_path;
+use crate::decode::luma::{Luma, Planes};
+use crate::job::Job;
+use crate::luma_stream::LumaStream;
+use crate::yield_now::yield_now;
+use jobs::protocol::{JobError, Progress, Response, TrackingResult};
+use jobs::{Pass, TrackingPlan, TrackingRun};
 
-/// Chosen: a backward pass holds at most this much of grey pictures, 52 of them at 720p, 23 at 1080p.
+/// Chosen: a backward pass holds at most this much luma, 52 frames at 720p, 23 at 1080p.
 const MOST_HELD_BYTES: u32 = 48 * 1024 * 1024;
-/// Chosen: ten times a second is seen as going on.
-const TELL_EVERY_MS: f64 = 100.0;
-/// Chosen: so many frames are decoded in less time than that.
-const PASS_BY: usize = 12;
+/// Time between two progress messages. Chosen: ten a second look continuous.
+const REPORT_EVERY_MS: f64 = 100.0;
+/// Frames skipped at a time. Chosen: they are decoded in less time than that.
+const SKIP_STEP: usize = 12;
 
-struct Follow<'a> {
-    desk: &'a Rc<Desk>,
-    clip: &'a Clip,
-    id: JobId,
-    run: FollowRun,
-    greys: Greys<'a>,
-    told_ms: f64,
-    at: u32,
+/// Why a pass or a piece of one ended.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Ended {
+    Done,
+    Cancelled,
 }
 
-/// Follows the markers of a plan; answers what was found, also when it was cancelled.
-pub async fn follow(
-    desk: &Rc<Desk>,
-    clip: &Clip,
-    id: JobId,
-    plan: FollowPlan,
-) -> Result<Answer, String> {
-    let first = plan.first;
-    let whole = (plan.first, plan.last + 1) == (0, clip.frame_count());
-    let run = FollowRun::new(plan, clip.picture, clip.frame_count()).map_err(|e| clip.named(&e))?;
-    let mut follow =
-        Follow { desk, clip, id, run, greys: Greys::of(clip)?, told_ms: desk.now_ms(), at: first };
-    let mut cancelled = false;
-    while let Some(pass) = follow.run.pass().cloned() {
-        let finished = if pass.is_backward() {
-            follow.backward(&pass).await?
-        } else {
-            follow.forward(&pass).await?
-        };
-        if !finished {
-            cancelled = true;
-            break;
-        }
-    }
-    let look = whole && !cancelled && follow.run.camera_moved();
-    let ((done, _), repeated) = (follow.run.progress(), follow.run.repeated());
-    let found = follow.run.finish();
-    let camera = if look {
-        let run = CameraRun::new(clip.picture, &found, clip.frame_count());
-        CameraLook { desk, clip, id, done }.along(run).await?
-    } else {
-        None
+struct Tracking<'a> {
+    job: &'a Job,
+    run: TrackingRun,
+    stream: LumaStream,
+    reported_ms: f64,
+    /// The frame taken last.
+    frame: u32,
+}
+
+/// Tracks the markers of a plan; if the job is cancelled, the result holds what was done before.
+///
+/// # Errors
+/// If the plan does not fit the clip, or a frame cannot be decoded or tracked.
+pub async fn track(job: &Job, plan: TrackingPlan) -> Result<TrackingResult, JobError> {
+    let (source, frame_count) = (&job.clip.source, job.clip.frame_count());
+    let is_whole_clip = (plan.first, plan.last + 1) == (0, frame_count);
+    let frame = plan.first;
+    let mut tracking = Tracking {
+        job,
+        run: TrackingRun::new(plan, source.picture, frame_count)?,
+        stream: LumaStream::new(source)?,
+        reported_ms: job.outbox.now_ms(),
+        frame,
     };
-    // A look that is given up is told as such: the camera is then taken as still.
-    cancelled |= look && desk.is_cancelled(id);
-    let (first, stretches) = found;
-    Ok(Answer::Followed { first, stretches, camera, repeated, cancelled })
+    let ended = tracking.passes().await?;
+    let run = tracking.run;
+    let follows_camera = is_whole_clip && ended == Ended::Done && run.camera_moved();
+    let ((done, _), duplicates) = (run.progress(), run.duplicates());
+    let tracks = run.finish();
+    let camera = if follows_camera { camera_path(job, &tracks, done).await? } else { None };
+    // A camera job that was cancelled leaves the camera still, and the page should know.
+    let cancelled = ended == Ended::Cancelled || (follows_camera && job.is_cancelled());
+    Ok(TrackingResult { tracks, camera, duplicates, cancelled })
 }
 
-impl Follow<'_> {
-    /// The grey picture of a frame, and the one to be shown where the page is to be told of it.
-    async fn grey(&mut self, frame: u32, shown: bool) -> Result<(Luma, Option<Parcel>), String> {
-        let with_colour = self.run.needs_colour();
-        if !shown {
-            return Ok((self.greys.grey(frame, with_colour).await?, None));
+impl Tracking<'_> {
+    async fn passes(&mut self) -> Result<Ended, JobError> {
+        while let Some(pass) = self.run.pass().cloned() {
+            let ended = if pass.is_backward() {
+                self.backward(&pass).await?
+            } else {
+                self.forward(&pass).await?
+            };
+            if ended == Ended::Cancelled {
+                return Ok(ended);
+            }
         }
-        let (grey, picture) = self.greys.grey_and_picture(frame, with_colour).await?;
-        let picture = self.clip.to_show(picture).await;
-        Ok((grey, Some(self.desk.lent.pack(picture, self.clip.picture).await)))
+        Ok(Ended::Done)
     }
 
-    fn take(&mut self, grey: &Luma) -> Result<(), String> {
-        let frame = grey.frame().map_err(|e| self.clip.named(&e))?;
-        self.at = self.run.wanted().unwrap_or(self.at);
-        self.run.take(frame).map_err(|e| self.clip.named(&e))
+    fn planes(&self) -> Planes {
+        if self.run.needs_chroma() { Planes::LumaAndChroma } else { Planes::Luma }
     }
 
-    fn is_due(&self) -> bool {
-        self.desk.now_ms() - self.told_ms >= TELL_EVERY_MS
+    /// The luma of a frame, and its image if a progress message is due.
+    async fn luma_and_image(&mut self, frame: u32) -> Result<(Luma, Option<FrameImage>), JobError> {
+        if !self.is_report_due() {
+            return Ok((self.stream.luma(frame, self.planes()).await?, None));
+        }
+        let planes = self.planes();
+        let (luma, decoded) = self.stream.luma_and_frame(frame, planes).await?;
+        let source = &self.job.clip.source;
+        let decoded = source.to_display(decoded).await;
+        Ok((luma, Some(self.job.outbox.pool.image(decoded, source.picture).await)))
     }
 
-    /// Tells how far the job is, with the picture of the frame taken last where there is one.
-    fn tell(&mut self, picture: Option<Parcel>) {
-        self.told_ms = self.desk.now_ms();
+    fn take(&mut self, luma: &Luma) -> Result<(), JobError> {
+        let frame = luma.frame()?;
+        self.frame = self.run.wanted().unwrap_or(self.frame);
+        self.run.take(frame)
+    }
+
+    fn is_report_due(&self) -> bool {
+        self.job.outbox.now_ms() - self.reported_ms >= REPORT_EVERY_MS
+    }
+
+    /// Reports progress, with the image of the frame taken last if there is one.
+    fn report(&mut self, image: Option<FrameImage>) {
+        self.reported_ms = self.job.outbox.now_ms();
         let (done, total) = self.run.progress();
         let latest = self.run.latest().clone();
-        let progress = Answer::Progress { done, total, frame: self.at, latest };
-        self.desk.answer(self.id, &progress, picture);
+        let progress = Progress { done, total, frame: self.frame, latest };
+        self.job.outbox.send_with(self.job.address, Response::Progress(progress), image);
     }
 
-    /// Tells how far the job is, if it is time to; false when it was cancelled.
-    fn goes_on(&mut self) -> bool {
-        if self.is_due() {
-            self.tell(None);
+    /// Reports progress if it is due, and returns whether the job was cancelled.
+    fn report_or_cancel(&mut self) -> Ended {
+        if self.is_report_due() {
+            self.report(None);
         }
-        !self.desk.is_cancelled(self.id)
+        if self.job.is_cancelled() { Ended::Cancelled } else { Ended::Done }
     }
 
-    /// Whether the run has come to the end of this pass, which may be before the pass's last frame.
-    fn has_left(&self, pass: &Pass) -> bool {
+    /// Whether the run has ended this pass, perhaps before its last frame.
+    fn has_ended(&self, pass: &Pass) -> bool {
         self.run.pass().is_none_or(|p| (p.from, p.is_backward()) != (pass.from, pass.is_backward()))
     }
 
-    /// A forward pass; false when it was cancelled.
-    async fn forward(&mut self, pass: &Pass) -> Result<bool, String> {
+    async fn forward(&mut self, pass: &Pass) -> Result<Ended, JobError> {
         for frame in pass.from..=pass.to {
-            if self.desk.is_cancelled(self.id) {
-                return Ok(false);
+            if self.job.is_cancelled() {
+                return Ok(Ended::Cancelled);
             }
-            // Its own picture goes with the places that were found in it: no other decoder is asked for it.
-            let (grey, picture) = self.grey(frame, self.is_due()).await?;
-            self.take(&grey)?;
-            if let Some(picture) = picture {
-                self.tell(Some(picture));
+            // The places travel with the image of their own frame, so that the page asks no other decoder for it.
+            let (luma, image) = self.luma_and_image(frame).await?;
+            self.take(&luma)?;
+            if image.is_some() {
+                self.report(image);
             }
-            if self.has_left(pass) {
+            if self.has_ended(pass) {
                 break;
             }
         }
-        Ok(true)
+        Ok(Ended::Done)
     }
 
     /// A backward pass, piece by piece: each piece is decoded forward and taken backward.
-    async fn backward(&mut self, pass: &Pass) -> Result<bool, String> {
-        let picture = &self.clip.picture;
+    async fn backward(&mut self, pass: &Pass) -> Result<Ended, JobError> {
+        let picture = &self.job.clip.source.picture;
         let plane_bytes = picture.coded_width_px.saturating_mul(picture.coded_height_px).max(1);
         let mut last = pass.from;
         loop {
-            // Colour takes half as much beside the grey.
-            let halves = if self.run.needs_colour() { 3 } else { 2 };
+            // Chroma takes half as much again.
+            let halves = if self.run.needs_chroma() { 3 } else { 2 };
             let most = (MOST_HELD_BYTES / plane_bytes * 2 / halves).max(2);
-            let first = self.clip.index().piece_start(last, most).max(pass.to);
-            let Some(piece) = self.piece(first, last).await? else { return Ok(false) };
-            for grey in piece.iter().rev() {
-                self.take(grey)?;
-                if self.has_left(pass) {
-                    return Ok(true);
+            let first = self.job.clip.source.index().piece_start(last, most).max(pass.to);
+            let Some(piece) = self.piece(first, last).await? else { return Ok(Ended::Cancelled) };
+            for luma in piece.iter().rev() {
+                self.take(luma)?;
+                if self.has_ended(pass) {
+                    return Ok(Ended::Done);
                 }
-                // Nothing above waits for the browser, so a cancel would not be heard otherwise.
-                if self.is_due() {
-                    breathe().await;
+                // Nothing above waits for the browser, so that a cancel would not arrive otherwise.
+                if self.is_report_due() {
+                    yield_now().await;
                 }
-                if !self.goes_on() {
-                    return Ok(false);
+                if self.report_or_cancel() == Ended::Cancelled {
+                    return Ok(Ended::Cancelled);
                 }
             }
             if first == pass.to {
-                return Ok(true);
+                return Ok(Ended::Done);
             }
             last = first - 1;
         }
     }
 
-    /// The grey pictures of a stretch, in order of time; none when the job was cancelled.
-    async fn piece(&mut self, first: u32, last: u32) -> Result<Option<Vec<Luma>>, String> {
-        // What must be decoded before the stretch is passed in strides, to be heard and told between.
-        for before in (self.clip.index().run_frame(first)..first).step_by(PASS_BY) {
-            if !self.goes_on() {
+    /// The luma of the frames from `first` to `last`; none if the job is cancelled.
+    async fn piece(&mut self, first: u32, last: u32) -> Result<Option<Vec<Luma>>, JobError> {
+        // The frames that must be decoded before are skipped in steps, with reports and cancels between.
+        let run_start = self.job.clip.source.index().run_frame(first);
+        for before in (run_start..first).step_by(SKIP_STEP) {
+            if self.report_or_cancel() == Ended::Cancelled {
                 return Ok(None);
             }
-            self.greys.pass(before).await?;
+            self.stream.skip(before).await?;
         }
         let mut piece = Vec::new();
         for frame in first..=last {
-            if !self.goes_on() {
+            if self.report_or_cancel() == Ended::Cancelled {
                 return Ok(None);
             }
-            piece.push(self.grey(frame, false).await?.0);
+            piece.push(self.stream.luma(frame, self.planes()).await?);
         }
         Ok(Some(piece))
     }

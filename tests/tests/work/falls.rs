@@ -47,6 +47,40 @@ fn a_worker_that_dies_is_back_by_itself_and_the_session_is_as_it_was() {
     });
 }
 
+#[test]
+fn a_message_that_cannot_be_read_is_shown_and_the_page_can_be_loaded_again() {
+    journey("unreadable", async |browser, server, _| {
+        watched(browser).await?;
+        at_work(browser, server).await?;
+        let unread = [
+            (
+                "window.workers.at(-1).dispatchEvent(new MessageEvent('message', { data: { text: '{}' } }));",
+                "The worker's answer could not be read (missing field",
+            ),
+            (
+                "window.workers.at(-1).postMessage({ text: 'no message' });",
+                "The worker could not read what the page asked (expected",
+            ),
+            (
+                "window.workers.at(-1).postMessage(7);",
+                "The worker could not read what the page asked (it holds no text)",
+            ),
+        ];
+        for (script, words) in unread {
+            browser.script(script).await?;
+            browser.until(&format!("document.body.innerText.includes(\"{words}\")"), 5).await?;
+        }
+        // What comes after is read and answered as before.
+        browser.press("Next frame").await?;
+        browser
+            .until("document.querySelector('[data-testid=stage]').dataset.frame === '1'", 20)
+            .await?;
+        browser.press("Load the page again").await?;
+        browser.wait(".home", 20).await?;
+        open_recent(browser).await
+    });
+}
+
 /// A real fall: the drawing of the page is refused by the browser, which it does not expect.
 const BREAK: &str = "
     for (const name of ['insertBefore', 'appendChild', 'removeChild']) Node.prototype[name] = () => { throw new Error('broken'); };

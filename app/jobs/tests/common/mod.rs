@@ -1,4 +1,4 @@
-//! What the tests of the jobs share.
+//! Shared by the tests of the runs.
 
 use media::{Orientation, Picture};
 

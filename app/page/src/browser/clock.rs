@@ -1,37 +1,37 @@
-//! The page's clock: a loop that runs once a drawn frame, and a pause that can be awaited.
+//! Time in the page: the clock, a pause, and a loop that runs before each repaint.
 
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::JsFuture;
 
-/// Milliseconds since the page began, never going back.
+/// Milliseconds since the page began; never decreases.
 #[must_use]
 pub fn now_ms() -> f64 {
     web_sys::window().and_then(|w| w.performance()).map_or(0.0, |p| p.now())
 }
 
-/// Waits for so many milliseconds.
+/// Waits this many milliseconds.
 pub async fn pause(ms: i32) {
     let promise = js_sys::Promise::new(&mut |resolve, _| {
         if let Some(window) = web_sys::window() {
-            // A window that cannot set a timer is closing; the promise then never resolves, which is right.
+            // A window that cannot set a timer is closing; then nothing needs to resume.
             let _ = window.set_timeout_with_callback_and_timeout_and_arguments_0(&resolve, ms);
         }
     });
-    // The promise is only ever resolved.
+    // Nothing rejects this promise.
     let _ = JsFuture::from(promise).await;
 }
 
-/// Waits until what was changed has been drawn; in a window that is hidden, until it is seen again.
+/// Waits until the last changes are drawn; in a hidden window, until it is visible again.
 pub async fn drawn() {
     let promise = js_sys::Promise::new(&mut |resolve, _| {
         if let Some(window) = web_sys::window() {
-            // Refused only when the window is closing.
+            // Fails only if the window is closing.
             let _ = window.request_animation_frame(&resolve);
         }
     });
-    // The promise is only ever resolved, before the drawing; what follows a pause comes after it.
+    // Nothing rejects this promise. It resolves before the repaint; a pause ends after it.
     let _ = JsFuture::from(promise).await;
     pause(0).await;
 }
@@ -56,7 +56,7 @@ impl Ticker {
                 request(&again);
             }
             if !go_on.get() {
-                // The closure may not drop itself while it runs.
+                // A closure cannot drop itself while it runs.
                 let again = Rc::clone(&again);
                 wasm_bindgen_futures::spawn_local(async move {
                     again.borrow_mut().take();
@@ -76,7 +76,7 @@ impl Drop for Ticker {
 
 fn request(tick: &Tick) {
     if let (Some(window), Some(closure)) = (web_sys::window(), tick.borrow().as_ref()) {
-        // Refused only when the window is closing.
+        // Fails only if the window is closing.
         let _ = window.request_animation_frame(closure.as_ref().unchecked_ref());
     }
 }

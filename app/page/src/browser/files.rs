@@ -1,4 +1,4 @@
-//! Files that a person saves to, or opens from, the device.
+//! Files that a person saves to the device or opens from it.
 
 use super::storage::StorageError;
 use document::session::file::{self, Read};
@@ -8,14 +8,13 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, File, HtmlAnchorElement, Url};
 
-/// From the beginning of a download to letting go of what it is made of. Chosen: a slow device has
-/// then long begun to write.
-const LET_GO_MS: i32 = 60_000;
+/// Time from the beginning of a download until its content is released. Chosen: a slow device has begun to write by then.
+const RELEASE_MS: i32 = 60_000;
 
 /// Saves a text to the device under this name.
 ///
 /// # Errors
-/// When the browser does not let the page save files.
+/// If the browser does not let the page save files.
 pub fn save_text(name: &str, media_type: &str, text: &str) -> Result<(), StorageError> {
     save(name, media_type, &JsValue::from(text)).map_err(|e| StorageError::from_js(&e))
 }
@@ -23,7 +22,7 @@ pub fn save_text(name: &str, media_type: &str, text: &str) -> Result<(), Storage
 /// Saves a session to the device as a session file.
 ///
 /// # Errors
-/// When the browser does not let the page save files.
+/// If the browser does not let the page save files.
 pub fn save_session(session: &document::session::Session) -> Result<(), StorageError> {
     save_text(&file::file_name(session), "application/json", &file::write(session))
 }
@@ -31,7 +30,7 @@ pub fn save_session(session: &document::session::Session) -> Result<(), StorageE
 /// The session in a file that a person chose.
 ///
 /// # Errors
-/// The name of the file and what is wrong with it.
+/// If the file is too large or no session file.
 pub async fn open_session(chosen: &File) -> Result<Read, Error> {
     let name = chosen.name();
     file::check_size(&name, chosen.size() as u64)?;
@@ -40,13 +39,13 @@ pub async fn open_session(chosen: &File) -> Result<Read, Error> {
     file::read(&name, &text)
 }
 
-/// The plain letters of a name, for the beginning of a file's name.
+/// The plain letters of a name, for the beginning of a file name.
 #[must_use]
 pub fn safe_stem(name: &str) -> String {
     file::safe_stem(name)
 }
 
-/// A link to the content is made and followed; the page stays where it is.
+/// Makes a link to the content and clicks it; the page stays where it is.
 fn save(name: &str, media_type: &str, content: &JsValue) -> Result<(), JsValue> {
     let window = web_sys::window().ok_or("no window")?;
     let document = window.document().ok_or("no page")?;
@@ -58,11 +57,13 @@ fn save(name: &str, media_type: &str, content: &JsValue) -> Result<(), JsValue> 
     link.set_href(&address);
     link.set_download(name);
     link.click();
-    let let_go = wasm_bindgen::closure::Closure::once_into_js(move || {
-        // Letting go twice or of nothing is no failure.
+    let release = wasm_bindgen::closure::Closure::once_into_js(move || {
+        // Releasing twice is no failure.
         let _ = Url::revoke_object_url(&address);
     });
-    window
-        .set_timeout_with_callback_and_timeout_and_arguments_0(let_go.unchecked_ref(), LET_GO_MS)?;
+    window.set_timeout_with_callback_and_timeout_and_arguments_0(
+        release.unchecked_ref(),
+        RELEASE_MS,
+    )?;
     Ok(())
 }

@@ -1,7 +1,8 @@
-//! A picture that came from the worker, on its way to the screen.
+//! The image of a frame from the worker, on its way to the screen.
 
-use jobs::Told;
-use js_sys::{Array, ArrayBuffer, Object, Reflect, Uint8ClampedArray};
+use super::message::post;
+use jobs::protocol::{Attachment, Envelope, FrameMeta, JobId, ProtocolError, Request};
+use js_sys::{ArrayBuffer, Uint8ClampedArray};
 use media::Orientation;
 use std::cell::RefCell;
 use std::f64::consts::FRAC_PI_2;
@@ -11,69 +12,84 @@ use web_sys::{
     VideoFrame, Worker,
 };
 
-enum Sent {
-    /// Red, green, blue and alpha, each a byte, in a buffer that the worker lent.
-    Colours { data: ImageData, buffer: ArrayBuffer, lender: Worker },
-    /// What the worker could not turn into colours.
-    Frame(VideoFrame),
+enum Content {
+    /// Red, green, blue and alpha, one byte each, in a buffer that goes back to the worker.
+    Pixels { data: ImageData, buffer: ArrayBuffer, worker: Worker },
+    /// A frame that the worker could not convert to pixels.
+    VideoFrame(VideoFrame),
 }
 
-/// A picture as it is coded, and how it is to be shown. Dropped, it goes back: a browser has only a handful of frames,
-/// and buffers of this size that are made anew each time are given up too late.
-pub struct Sight {
-    sent: Sent,
-    told: Told,
+/// The image of a frame as it is coded, and how to display it.
+///
+/// Dropped, it returns its content: a browser has only a few frames, and frees buffers of this size too late.
+pub struct FrameImage {
+    content: Content,
+    meta: FrameMeta,
 }
 
 thread_local! {
-    /// Where colours are put to be turned or widened from.
-    static TABLE: RefCell<Option<OffscreenCanvas>> = const { RefCell::new(None) };
+    /// A canvas from which pixels are drawn rotated or widened.
+    static SCRATCH: RefCell<Option<OffscreenCanvas>> = const { RefCell::new(None) };
 }
 
-impl Sight {
-    /// Takes what came beside an answer out of the worker's message.
-    pub(super) fn of(message: &JsValue, told: Option<Told>, worker: &Worker) -> Option<Self> {
-        let told = told?;
-        let part = |name: &str| Reflect::get(message, &name.into()).ok();
-        if let Some(frame) = part("frame").and_then(|f| f.dyn_into::<VideoFrame>().ok()) {
-            return Some(Self { sent: Sent::Frame(frame), told });
+impl FrameImage {
+    /// The image that a response of this worker brought.
+    ///
+    /// # Errors
+    /// `NoAttachment` if the object is not what the envelope announced.
+    pub(super) fn new(
+        attachment: Attachment,
+        object: JsValue,
+        worker: &Worker,
+    ) -> Result<Self, ProtocolError> {
+        let wrong = |_: JsValue| ProtocolError::NoAttachment;
+        match attachment {
+            Attachment::VideoFrame(meta) => {
+                Ok(Self { content: Content::VideoFrame(object.dyn_into().map_err(wrong)?), meta })
+            }
+            Attachment::Pixels(meta) => {
+                let buffer: ArrayBuffer = object.dyn_into().map_err(wrong)?;
+                let bytes = Uint8ClampedArray::new(&buffer);
+                let (width, height) = (meta.width_px, meta.height_px);
+                let data = ImageData::new_with_js_u8_clamped_array_and_sh(&bytes, width, height)
+                    .map_err(wrong)?;
+                let content = Content::Pixels { data, buffer, worker: worker.clone() };
+                Ok(Self { content, meta })
+            }
+            Attachment::File | Attachment::Buffer => Err(ProtocolError::NoAttachment),
         }
-        let buffer = part("colours")?.dyn_into::<ArrayBuffer>().ok()?;
-        let (width, height) = told.size_px;
-        let bytes = Uint8ClampedArray::new(&buffer);
-        let data = ImageData::new_with_js_u8_clamped_array_and_sh(&bytes, width, height).ok()?;
-        Some(Self { sent: Sent::Colours { data, buffer, lender: worker.clone() }, told })
     }
 
-    /// Draws it over a whole canvas of its upright size; false where the browser refuses.
+    /// Draws it over a whole canvas of its upright size; false if the browser refuses.
     #[must_use]
     pub fn fill(&self, context: &CanvasRenderingContext2d) -> bool {
-        match &self.sent {
-            Sent::Colours { data, .. } if self.is_as_shown() => {
+        match &self.content {
+            Content::Pixels { data, .. } if self.is_coded_upright() => {
                 context.put_image_data(data, 0, 0).is_ok()
             }
             _ => self.draw(context),
         }
     }
 
-    /// Draws it upright, its corner at the origin, in the context's own scale; false where the browser refuses.
+    /// Draws it upright in the context's own scale, its corner at the origin; false if the browser refuses.
     #[must_use]
     pub fn draw(&self, context: &CanvasRenderingContext2d) -> bool {
         context.save();
-        let done = self.turned(context);
+        let drawn = self.draw_upright(context);
         context.restore();
-        done.is_ok()
+        drawn.is_ok()
     }
 
-    fn is_as_shown(&self) -> bool {
-        let Told { picture, size_px } = &self.told;
-        picture.orientation == Orientation::default() && *size_px == picture.upright_size_px()
+    fn is_coded_upright(&self) -> bool {
+        let FrameMeta { picture, width_px, height_px } = &self.meta;
+        picture.orientation == Orientation::default()
+            && (*width_px, *height_px) == picture.upright_size_px()
     }
 
-    fn turned(&self, context: &CanvasRenderingContext2d) -> Result<(), JsValue> {
-        let picture = &self.told.picture;
+    fn draw_upright(&self, context: &CanvasRenderingContext2d) -> Result<(), JsValue> {
+        let picture = &self.meta.picture;
         let (width, height) = picture.upright_size_px();
-        // About the middle: the call nearest to the drawing is done first, so mirrored, then turned.
+        // Around the centre. The last transformation applies first: mirrored, then rotated.
         context.translate(f64::from(width) / 2.0, f64::from(height) / 2.0)?;
         context.rotate(f64::from(picture.orientation.quarter_turns) * FRAC_PI_2)?;
         if picture.orientation.mirrored {
@@ -82,44 +98,49 @@ impl Sight {
         let (across, down) =
             (f64::from(picture.square_width_px), f64::from(picture.square_height_px));
         let (left, top) = (-across / 2.0, -down / 2.0);
-        match &self.sent {
-            Sent::Frame(frame) => {
+        match &self.content {
+            Content::VideoFrame(frame) => {
                 context.draw_image_with_video_frame_and_dw_and_dh(frame, left, top, across, down)
             }
-            Sent::Colours { data, .. } => {
-                let table = laid_on_table(data)?;
-                context
-                    .draw_image_with_offscreen_canvas_and_dw_and_dh(&table, left, top, across, down)
+            Content::Pixels { data, .. } => {
+                let scratch = on_scratch(data)?;
+                context.draw_image_with_offscreen_canvas_and_dw_and_dh(
+                    &scratch, left, top, across, down,
+                )
             }
         }
     }
 }
 
-fn laid_on_table(data: &ImageData) -> Result<OffscreenCanvas, JsValue> {
-    TABLE.with_borrow_mut(|kept| {
+fn on_scratch(data: &ImageData) -> Result<OffscreenCanvas, JsValue> {
+    SCRATCH.with_borrow_mut(|slot| {
         let (width, height) = (data.width(), data.height());
-        let fits = |t: &OffscreenCanvas| (t.width(), t.height()) == (width, height);
-        let table = match kept.take().filter(fits) {
-            Some(table) => table,
+        let fits = |c: &OffscreenCanvas| (c.width(), c.height()) == (width, height);
+        let canvas = match slot.take().filter(fits) {
+            Some(canvas) => canvas,
             None => OffscreenCanvas::new(width, height)?,
         };
-        let context = table.get_context("2d")?.ok_or(JsValue::NULL)?;
+        let context = canvas.get_context("2d")?.ok_or(JsValue::NULL)?;
         let context: OffscreenCanvasRenderingContext2d = context.dyn_into()?;
         context.put_image_data(data, 0, 0)?;
-        *kept = Some(table.clone());
-        Ok(table)
+        *slot = Some(canvas.clone());
+        Ok(canvas)
     })
 }
 
-impl Drop for Sight {
+impl Drop for FrameImage {
     fn drop(&mut self) {
-        match &self.sent {
-            Sent::Frame(frame) => frame.close(),
-            Sent::Colours { buffer, lender, .. } => {
-                let message = Object::new();
-                // Setting a property of a plain object is never refused; a worker that ended misses nothing.
-                let _ = Reflect::set(&message, &"back".into(), buffer);
-                let _ = lender.post_message_with_transfer(&message, &Array::of1(buffer));
+        match &self.content {
+            Content::VideoFrame(frame) => frame.close(),
+            Content::Pixels { buffer, worker, .. } => {
+                let envelope = Envelope {
+                    id: JobId::NONE,
+                    clip: None,
+                    body: Request::ReturnBuffer,
+                    attachment: Some(Attachment::Buffer),
+                };
+                // A buffer that does not arrive is made again, and a worker that ended needs none.
+                let _ = post(worker, &envelope, Some(buffer.as_ref()));
             }
         }
     }

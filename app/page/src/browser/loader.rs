@@ -1,5 +1,6 @@
-//! What the page's own loader offers: the example's clips, the worker's address, word of a new version.
+//! The shell's loader: the clips of the example, the addresses of the workers, new versions of the page.
 
+use super::BrowserError;
 use js_sys::{Function, Promise, Reflect};
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::JsFuture;
@@ -15,31 +16,27 @@ fn function(name: &str) -> Option<(JsValue, Function)> {
     Some((loader, function))
 }
 
-/// The file of one of the example's clips.
+/// A clip of the example.
 ///
 /// # Errors
-/// When the page came without it and the server is out of reach.
-pub async fn example_clip(name: &str) -> Result<File, String> {
-    let lost = || {
-        format!(
-            "the example's clip {name} could not be had: connect once to where this page came from and try again"
-        )
-    };
-    let (this, get) = function("exampleClip").ok_or_else(lost)?;
+/// `ExampleClipMissing` if the page came without it and the server is out of reach.
+pub async fn example_clip(name: &str) -> Result<File, BrowserError> {
+    let missing = || BrowserError::ExampleClipMissing { name: name.to_owned() };
+    let (this, get) = function("exampleClip").ok_or_else(missing)?;
     let promise: Promise =
-        get.call1(&this, &name.into()).ok().and_then(|p| p.dyn_into().ok()).ok_or_else(lost)?;
-    JsFuture::from(promise).await.ok().and_then(|f| f.dyn_into().ok()).ok_or_else(lost)
+        get.call1(&this, &name.into()).ok().and_then(|p| p.dyn_into().ok()).ok_or_else(missing)?;
+    JsFuture::from(promise).await.ok().and_then(|f| f.dyn_into().ok()).ok_or_else(missing)
 }
 
-/// The address of the script of the worker that decodes and follows.
+/// The address of the script of the worker that decodes and tracks.
 #[must_use]
 pub fn worker_url() -> Option<String> {
     address("workerUrl")
 }
 
-/// The address of the script of the worker that repeats measurements.
+/// The address of the script of the worker that runs the Monte Carlo.
 #[must_use]
-pub fn repeats_url() -> Option<String> {
+pub fn monte_carlo_url() -> Option<String> {
     address("monteCarloUrl")
 }
 
@@ -48,22 +45,30 @@ fn address(name: &str) -> Option<String> {
     url.call0(&this).ok()?.as_string()
 }
 
-/// Has the callback run when a new version of the page is ready and waits.
+/// Calls back when a new version of the page is ready and waits.
 pub fn on_update(callback: impl Fn() + 'static) {
-    let tell = Closure::<dyn Fn()>::new(callback);
+    let callback = Closure::<dyn Fn()>::new(callback);
     if let Some((this, on_update)) = function("onUpdate") {
         // The loader only keeps the callback.
-        let _ = on_update.call1(&this, tell.as_ref());
-        tell.forget();
+        let _ = on_update.call1(&this, callback.as_ref());
+        callback.forget();
     }
 }
 
-/// Shows the page of a fall, with the name and text of a session file where there is one.
-pub fn fell(report: &str, session: Option<(&str, &str)>) {
-    if let Some((this, fell)) = function("showPanic") {
-        let (name, text) = session.unzip();
-        // There is nobody left to tell of a failure.
-        let _ = fell.call3(&this, &report.into(), &name.into(), &text.into());
+/// A session file for the panic screen.
+pub struct SavedSession {
+    /// Its name.
+    pub name: String,
+    /// Its text.
+    pub text: String,
+}
+
+/// Shows the panic screen, with a session file to save if there is one.
+pub fn show_panic(report: &str, session: Option<SavedSession>) {
+    if let Some((this, show)) = function("showPanic") {
+        let (name, text) = session.map(|s| (s.name, s.text)).unzip();
+        // If this fails too, nothing is left to show it.
+        let _ = show.call3(&this, &report.into(), &name.into(), &text.into());
     }
 }
 
@@ -72,5 +77,13 @@ pub fn apply_update() {
     if let Some((this, apply)) = function("applyUpdate") {
         // Without a version that waits this does nothing.
         let _ = apply.call0(&this);
+    }
+}
+
+/// Loads the page again.
+pub fn reload() {
+    if let Some(window) = web_sys::window() {
+        // A page that cannot be loaded again stays as it is.
+        let _ = window.location().reload();
     }
 }

@@ -1,19 +1,17 @@
-//! The only place that talks to the browser, apart from the components.
+//! The browser's services. Apart from the components, nothing else talks to the browser.
 
 pub mod clock;
+mod error;
 pub mod files;
 pub mod frame_image;
+mod js_error;
 pub mod loader;
+mod message;
 pub mod monte_carlo;
-pub mod opfs;
 pub mod panic;
 pub mod player;
+pub mod session_id;
 pub mod storage;
 pub mod worker_client;
 
-/// A random name that nothing else has.
-#[must_use]
-pub fn random_name() -> String {
-    let part = || (js_sys::Math::random() * f64::from(u32::MAX)) as u32;
-    format!("{:08x}{:08x}{:08x}{:08x}", part(), part(), part(), part())
-}
+pub use error::BrowserError;

@@ -1,24 +1,38 @@
-//! Which frame is wanted, which is shown, and the asking between: at most one picture is under way.
+//! The frame that is wanted and the frame that is displayed; at most one request is under way.
 
 use super::clock::{Ticker, now_ms};
 use document::session::TrialId;
 use std::rc::Rc;
 
 /// A frame of a clip.
-pub type Place = (TrialId, u32);
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FramePlace {
+    /// The trial of the clip.
+    pub trial: TrialId,
+    /// The frame, in display order.
+    pub frame: u32,
+}
 
-/// The state of showing pictures.
+/// The frame that is due while a clip plays.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct DueFrame {
+    /// The frame.
+    pub place: FramePlace,
+    /// Whether it is the last of the clip.
+    pub is_last: bool,
+}
+
+/// The state of the display.
 #[derive(Default)]
 pub struct Player {
-    wanted: Option<Place>,
-    asked: Option<Place>,
-    shown: Option<Place>,
+    wanted: Option<FramePlace>,
+    requested: Option<FramePlace>,
+    shown: Option<FramePlace>,
     playing: Option<Playing>,
 }
 
 struct Playing {
-    trial: TrialId,
-    first: u32,
+    from: FramePlace,
     began_ms: f64,
     speed_ratio: f64,
     times_s: Rc<[f64]>,
@@ -26,61 +40,60 @@ struct Playing {
 }
 
 impl Player {
-    /// A frame is wanted; answers the place to ask the worker for, if none is under way.
-    pub fn want(&mut self, place: Place) -> Option<Place> {
+    /// A frame is wanted. Returns the frame to request, if no request is under way.
+    pub fn want(&mut self, place: FramePlace) -> Option<FramePlace> {
         self.wanted = Some(place);
-        self.next_to_ask()
+        self.next_request()
     }
 
-    /// The worker sent the picture of this place; answers the next place to ask for.
-    pub fn arrived(&mut self, place: Place) -> Option<Place> {
+    /// The requested frame arrived. Returns the next frame to request.
+    pub fn arrived(&mut self, place: FramePlace) -> Option<FramePlace> {
         self.shown = Some(place);
-        self.asked = None;
-        self.next_to_ask()
+        self.requested = None;
+        self.next_request()
     }
 
-    /// A picture that was not asked for was drawn; nothing else is wanted until it is said.
-    pub fn drawn(&mut self, place: Place) {
+    /// A frame was displayed without a request, and is now the wanted one.
+    pub fn drawn(&mut self, place: FramePlace) {
         self.shown = Some(place);
         self.wanted = Some(place);
     }
 
-    /// The worker could not send what was asked; it is not asked for again until wanted anew.
+    /// The request failed. The frame is not requested again until it is wanted again.
     pub fn failed(&mut self) {
         self.wanted = self.shown;
-        self.asked = None;
+        self.requested = None;
     }
 
-    /// The clips changed: whatever was shown is no longer what is wanted.
+    /// Forgets everything, because the clips or the canvas changed.
     pub fn forget(&mut self) {
         *self = Self::default();
     }
 
-    /// The picture last drawn.
+    /// The frame displayed last.
     #[must_use]
-    pub fn shown(&self) -> Option<Place> {
+    pub fn shown(&self) -> Option<FramePlace> {
         self.shown
     }
 
-    fn next_to_ask(&mut self) -> Option<Place> {
-        if self.asked.is_some() || self.wanted == self.shown {
+    fn next_request(&mut self) -> Option<FramePlace> {
+        if self.requested.is_some() || self.wanted == self.shown {
             return None;
         }
-        self.asked = self.wanted;
-        self.asked
+        self.requested = self.wanted;
+        self.requested
     }
 
-    /// Starts to play from this frame; `on_tick` runs before each repaint.
+    /// Plays from this frame; `on_tick` runs before each repaint.
     pub fn play(
         &mut self,
-        from: Place,
+        from: FramePlace,
         times_s: Rc<[f64]>,
         speed_ratio: f64,
         on_tick: impl FnMut(f64) + 'static,
     ) {
         self.playing = Some(Playing {
-            trial: from.0,
-            first: from.1,
+            from,
             began_ms: now_ms(),
             speed_ratio,
             times_s,
@@ -93,14 +106,15 @@ impl Player {
         self.playing = None;
     }
 
-    /// The frame that belongs to this time while playing, and whether it is the last.
+    /// The frame that is due at this time while a clip plays.
     #[must_use]
-    pub fn due(&self, time_ms: f64) -> Option<(Place, bool)> {
+    pub fn due(&self, time_ms: f64) -> Option<DueFrame> {
         let playing = self.playing.as_ref()?;
-        let began_s = playing.times_s.get(playing.first as usize)?;
+        let began_s = playing.times_s.get(playing.from.frame as usize)?;
         let due_s = began_s + (time_ms - playing.began_ms).max(0.0) / 1000.0 * playing.speed_ratio;
         let after = playing.times_s.partition_point(|t| *t <= due_s);
         let frame = u32::try_from(after.saturating_sub(1)).unwrap_or(u32::MAX);
-        Some(((playing.trial, frame), after >= playing.times_s.len()))
+        let place = FramePlace { frame, ..playing.from };
+        Some(DueFrame { place, is_last: after >= playing.times_s.len() })
     }
 }

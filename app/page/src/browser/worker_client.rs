@@ -1,110 +1,102 @@
-//! The page's end of the way to the worker.
+//! The page's end of the connection to the worker.
 
-use super::frame_image::Sight;
+use super::BrowserError;
+use super::frame_image::FrameImage;
 use super::loader;
-use jobs::Told;
-use jobs::{Answer, JobId, Question};
-use js_sys::{Object, Reflect};
-use serde::Deserialize;
+use super::message::{post, read};
+use jobs::protocol::{Envelope, JobId, ProtocolError, Request, Response};
 use std::cell::Cell;
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
 use web_sys::{ErrorEvent, File, MessageEvent, Worker, WorkerOptions, WorkerType};
 
-/// What comes from the worker.
+/// Events from the worker.
 pub enum WorkerEvent {
-    /// An answer to a question, with its picture where it has one.
-    Answered {
-        /// Which question.
+    /// A response, with its frame image if it has one.
+    Response {
+        /// The request that it answers.
         id: JobId,
-        /// The answer.
-        answer: Answer,
-        /// The picture.
-        sight: Option<Rc<Sight>>,
+        /// The response.
+        body: Response,
+        /// The frame image.
+        image: Option<Rc<FrameImage>>,
     },
-    /// It stopped and will not answer any more.
-    Died(String),
+    /// A message could not be read.
+    Unreadable(ProtocolError),
+    /// The worker stopped and answers no more.
+    Stopped(String),
 }
 
-#[derive(Deserialize)]
-struct Envelope {
-    id: JobId,
-    answer: Answer,
-    told: Option<Told>,
+impl WorkerEvent {
+    fn of(message: &JsValue, worker: &Worker) -> Result<Self, ProtocolError> {
+        let (Envelope { id, body, attachment, .. }, object) = read(message)?;
+        let image = attachment.map(|a| FrameImage::new(a, object, worker)).transpose()?;
+        match body {
+            Response::Panicked { message } => Ok(Self::Stopped(message)),
+            Response::Frame { .. } if image.is_none() => Err(ProtocolError::NoAttachment),
+            body => Ok(Self::Response { id, body, image: image.map(Rc::new) }),
+        }
+    }
 }
 
-/// A running worker; dropped, it ends.
-pub struct WorkerLink {
+/// A worker that runs. Dropped, it ends.
+pub struct WorkerClient {
     worker: Worker,
     _on_message: Closure<dyn Fn(MessageEvent)>,
     _on_error: Closure<dyn Fn(ErrorEvent)>,
 }
 
-impl WorkerLink {
+impl WorkerClient {
     /// Starts a worker.
     ///
     /// # Errors
-    /// When the browser refuses.
-    pub fn start(on_event: impl Fn(WorkerEvent) + 'static) -> Result<Self, String> {
-        let refused = || {
-            "The browser does not start the worker that decodes clips: load the page again."
-                .to_owned()
-        };
-        let url = loader::worker_url().ok_or_else(refused)?;
+    /// `WorkerNotStarted` if the browser refuses.
+    pub fn start(on_event: impl Fn(WorkerEvent) + 'static) -> Result<Self, BrowserError> {
+        let url = loader::worker_url().ok_or(BrowserError::WorkerNotStarted)?;
         let options = WorkerOptions::new();
         options.set_type(WorkerType::Module);
-        let worker = Worker::new_with_options(&url, &options).map_err(|_| refused())?;
-        let ended = Rc::new(Cell::new(false));
-        let told = Rc::new(move |event: WorkerEvent| {
-            // A death is often told twice, by the worker itself and by the browser.
-            let repeated = ended.get();
-            ended.set(repeated || matches!(event, WorkerEvent::Died(_)));
-            if !repeated {
+        let worker =
+            Worker::new_with_options(&url, &options).map_err(|_| BrowserError::WorkerNotStarted)?;
+        let has_stopped = Cell::new(false);
+        let report = Rc::new(move |event: WorkerEvent| {
+            // The worker and the browser often both report that it stopped.
+            let is_repeated = has_stopped.get();
+            has_stopped.set(is_repeated || matches!(event, WorkerEvent::Stopped(_)));
+            if !is_repeated {
                 on_event(event);
             }
         });
-        let (tell, lender) = (Rc::clone(&told), worker.clone());
+        let (report_message, sender) = (Rc::clone(&report), worker.clone());
         let on_message = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
-            if let Some(event) = read(&event.data(), &lender) {
-                tell(event);
-            }
+            let event = WorkerEvent::of(&event.data(), &sender);
+            report_message(event.unwrap_or_else(WorkerEvent::Unreadable));
         });
         let on_error = Closure::<dyn Fn(ErrorEvent)>::new(move |event: ErrorEvent| {
             event.prevent_default();
-            told(WorkerEvent::Died(event.message()));
+            report(WorkerEvent::Stopped(event.message()));
         });
         worker.set_onmessage(Some(on_message.as_ref().unchecked_ref()));
         worker.set_onerror(Some(on_error.as_ref().unchecked_ref()));
         Ok(Self { worker, _on_message: on_message, _on_error: on_error })
     }
 
-    /// Asks a question; a file travels beside it.
-    pub fn ask(&self, question: &Question, file: Option<&File>) {
-        let Ok(json) = serde_json::to_string(question) else { return };
-        let message = Object::new();
-        // Setting a property of a plain object is never refused.
-        let _ = Reflect::set(&message, &"json".into(), &json.into());
-        if let Some(file) = file {
-            let _ = Reflect::set(&message, &"file".into(), file);
-        }
-        let _ = self.worker.post_message(&message);
+    /// Sends a request, with the file that its envelope announces.
+    ///
+    /// # Errors
+    /// `NotSent` if the message cannot be written or the browser refuses it.
+    pub fn send(
+        &self,
+        request: &Envelope<Request>,
+        file: Option<&File>,
+    ) -> Result<(), ProtocolError> {
+        post(&self.worker, request, file.map(AsRef::as_ref))
     }
 }
 
-impl Drop for WorkerLink {
+impl Drop for WorkerClient {
     fn drop(&mut self) {
         self.worker.set_onmessage(None);
         self.worker.set_onerror(None);
         self.worker.terminate();
     }
-}
-
-fn read(data: &JsValue, worker: &Worker) -> Option<WorkerEvent> {
-    let text = |name: &str| Reflect::get(data, &name.into()).ok()?.as_string();
-    if let Some(reason) = text("died") {
-        return Some(WorkerEvent::Died(reason));
-    }
-    let Envelope { id, answer, told } = serde_json::from_str(&text("json")?).ok()?;
-    let sight = Sight::of(data, told, worker).map(Rc::new);
-    Some(WorkerEvent::Answered { id, answer, sight })
 }

@@ -37,13 +37,13 @@ impl Actions {
 
     /// Shows a problem.
     pub fn report(&self, sentence: impl Into<String>) {
-        let notice = Notice { problem: true, sentence: sentence.into() };
+        let notice = Notice::problem(sentence);
         self.change_view(ViewChange::Say(notice));
     }
 
     /// Shows a notice that is no problem.
     pub fn notify(&self, sentence: impl Into<String>) {
-        let notice = Notice { problem: false, sentence: sentence.into() };
+        let notice = Notice::info(sentence);
         self.change_view(ViewChange::Say(notice));
     }
 }

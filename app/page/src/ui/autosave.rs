@@ -140,7 +140,7 @@ pub fn use_autosave(session: &Rc<Session>, is_read_only: bool) -> SaveState {
     }
     use_effect_with((session.id.clone(), is_read_only), |(id, is_read_only)| {
         if *is_read_only {
-            return locks::let_go();
+            return locks::release();
         }
         let id = id.clone();
         spawn_local(async move {

@@ -6,6 +6,7 @@ mod autosave;
 mod components;
 mod conductor;
 mod home;
+mod open_clips;
 mod pending;
 mod sentences;
 mod stage;
@@ -20,7 +21,7 @@ use app::App;
 pub fn start() {
     let root =
         web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id("app"));
-    yew::set_custom_panic_hook(Box::new(crate::browser::panic::tell));
+    yew::set_custom_panic_hook(Box::new(crate::browser::panic::report));
     if let Some(root) = root {
         // The shell's own text stays until the page is ready.
         root.set_inner_html("");

@@ -1,8 +1,10 @@
-//! What the page knows while it is open: the document's history, the view, and the work under way.
+//! The state of the page: the document's history, the view, and the worker's jobs.
 
+use super::open_clips::OpenClips;
 use super::sentences;
-use document::session::{Command, History, Session, TrackSample, TrialId, apply};
-use jobs::{JobId, Tryout};
+use document::session::{Command, History, Session, TrialId, apply};
+use jobs::Preview;
+use jobs::protocol::{JobId, Progress};
 use mechanics::body::Landmark;
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -11,39 +13,39 @@ use yew::Reducible;
 /// Everything in memory. Only `history.present()` is ever saved.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Store {
-    /// The document and its steps.
+    /// The document and its undo steps.
     pub history: History,
-    /// What is looked at.
+    /// What is displayed.
     pub view: View,
-    /// What the worker is doing.
+    /// The worker's jobs.
     pub jobs: Jobs,
 }
 
-/// What is looked at.
+/// What is displayed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct View {
-    /// Which screen.
+    /// The screen.
     pub screen: Screen,
-    /// Which trial the steps are about.
+    /// The trial that the steps are about.
     pub trial: Option<TrialId>,
-    /// The frame at rest; while a clip plays, the stage alone knows.
+    /// The frame at rest; while a clip plays, only the stage knows it.
     pub frame: u32,
     /// The landmark that the next mark is for.
     pub landmark: Option<Landmark>,
-    /// What the page has to say, newest last.
+    /// Notices, newest last.
     pub notices: Vec<Notice>,
-    /// Why the session is only shown: neither changed nor saved. None for one that is worked on.
+    /// Why the session is read-only: neither changed nor saved. None if it can be changed.
     pub read_only: Option<String>,
 }
 
 /// A screen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Screen {
-    /// Where the work begins.
+    /// The first screen.
     Home,
     /// How to film, and the cautions.
     Guide,
-    /// One step of the work on a trial, or the two trials side by side.
+    /// One step of the work on a trial, or the comparison of two trials.
     Step(Step),
 }
 
@@ -60,7 +62,7 @@ pub enum Step {
     Strides,
     /// What does a stride cost?
     Ledger,
-    /// How do the two ways differ?
+    /// How do the two trials differ?
     SideBySide,
 }
 
@@ -83,49 +85,63 @@ impl Step {
     }
 }
 
-/// Something the page has to say.
+/// A notice to the person.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Notice {
     /// Whether something went wrong.
     pub problem: bool,
     /// The sentence.
     pub sentence: String,
+    /// Whether it offers to load the page again.
+    pub offers_reload: bool,
 }
 
-/// What the worker is doing.
+impl Notice {
+    /// Something went wrong.
+    #[must_use]
+    pub fn problem(sentence: impl Into<String>) -> Self {
+        Self { problem: true, sentence: sentence.into(), offers_reload: false }
+    }
+
+    /// Something to know.
+    #[must_use]
+    pub fn info(sentence: impl Into<String>) -> Self {
+        Self { problem: false, ..Self::problem(sentence) }
+    }
+
+    /// Something went wrong that loading the page again may repair.
+    #[must_use]
+    pub fn with_reload(sentence: impl Into<String>) -> Self {
+        Self { offers_reload: true, ..Self::problem(sentence) }
+    }
+}
+
+/// The worker's jobs.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Jobs {
-    /// The clips the worker has in hand, with their fingerprints.
-    pub open: BTreeMap<TrialId, String>,
-    /// Names of files being opened.
-    pub opening: Vec<String>,
-    /// What trying a following out told.
-    pub tried: BTreeMap<TrialId, Tryout>,
-    /// The following under way.
-    pub following: Option<Following>,
+    /// The open clips.
+    pub clips: OpenClips,
+    /// The previews of clips that are not tracked yet.
+    pub previews: BTreeMap<TrialId, Preview>,
+    /// The tracking run under way.
+    pub tracking: Option<TrackingProgress>,
 }
 
-/// A following under way.
+/// A tracking run under way.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Following {
-    /// Its job.
+pub struct TrackingProgress {
+    /// Its request.
     pub job: JobId,
-    /// In which clip.
+    /// The trial.
     pub trial: TrialId,
-    /// Frames done.
-    pub done: u32,
-    /// Frames to do.
-    pub total: u32,
-    /// The frame just done.
-    pub frame: u32,
-    /// Time left, once it can be told.
+    /// Time left, once it can be estimated.
     pub left_s: Option<f64>,
-    /// Where the markers are in the frame just done.
-    pub latest: BTreeMap<Landmark, Option<TrackSample>>,
+    /// How far it has come.
+    pub progress: Progress,
 }
 
-/// Time that is left of a following that has done so many frames of so many; none until it has gone on for a second and
-/// a twentieth of its way: at first all takes longer, as everything is being set up.
+/// Time left of a run that has done `done` of `total` frames. None in its first second and first twentieth, which take
+/// longer because of the start.
 #[must_use]
 pub fn left_s(spent_s: f64, done: u32, total: u32) -> Option<f64> {
     let is_steady = spent_s >= 1.0 && done.saturating_mul(20) >= total && done > 0;
@@ -141,54 +157,48 @@ pub enum Action {
     Undo,
     /// One step forward again.
     Redo,
-    /// Something else is looked at.
+    /// The view changes.
     View(ViewChange),
-    /// The worker is further.
+    /// The worker's jobs change.
     Job(JobEvent),
-    /// Another session takes the place of this one.
+    /// Another session replaces this one.
     Open(Rc<Session>, Screen),
-    /// The same, but only to look at, for this reason.
+    /// Another session replaces this one and is read-only, for this reason.
     OpenReadOnly(Rc<Session>, Screen, String),
-    /// From now on the present one is only looked at, for this reason.
+    /// This session is read-only from now on, for this reason.
     MakeReadOnly(String),
 }
 
-/// What else is looked at.
+/// A change of the view.
 #[derive(Clone, Debug)]
 pub enum ViewChange {
-    /// This screen.
+    /// Go to this screen.
     Screen(Screen),
-    /// This trial.
+    /// Go to this trial.
     Trial(TrialId),
-    /// This frame.
+    /// Go to this frame.
     Frame(u32),
-    /// This landmark is next.
+    /// The next mark is for this landmark.
     Landmark(Option<Landmark>),
-    /// Say this.
+    /// Show this notice.
     Say(Notice),
-    /// The notice is read.
+    /// Close the notice with this index.
     Dismiss(usize),
 }
 
-/// What the worker did.
+/// A change of the worker's jobs.
 #[derive(Clone, Debug)]
 pub enum JobEvent {
-    /// A file is being opened.
-    Opening(String),
-    /// The worker has this clip in hand.
-    Opened(TrialId, String, String),
-    /// The file of this name could not be opened.
-    NotOpened(String),
-    /// The worker let go of this clip.
-    Closed(TrialId),
-    /// The worker let go of every clip.
-    AllClosed,
-    /// A following began or is further.
-    Following(Following),
-    /// It ended.
-    FollowingEnded,
-    /// A following was tried out.
-    TriedOut(TrialId, Tryout),
+    /// A clip was opened or closed, or is being opened.
+    Clips(OpenClips),
+    /// Every clip was closed and every job cancelled.
+    AllClosed(OpenClips),
+    /// A tracking run began or has come further.
+    Tracking(TrackingProgress),
+    /// The tracking run ended.
+    TrackingEnded,
+    /// A preview ended.
+    Previewed(TrialId, Preview),
 }
 
 impl Store {
@@ -216,7 +226,7 @@ impl Store {
         self.history.present()
     }
 
-    /// The trial looked at: the chosen one, else the first.
+    /// The displayed trial: the chosen one, else the first.
     #[must_use]
     pub fn trial(&self) -> Option<&Rc<document::session::Trial>> {
         let session = self.session();
@@ -225,7 +235,7 @@ impl Store {
 
     fn carry_out(&mut self, command: &Command) {
         if let Some(reason) = self.view.read_only.clone() {
-            return self.change_view(ViewChange::Say(Notice { problem: true, sentence: reason }));
+            return self.change_view(ViewChange::Say(Notice::problem(reason)));
         }
         match apply(self.session(), command) {
             Ok(next) => {
@@ -236,10 +246,9 @@ impl Store {
                     self.view.landmark = None;
                 }
             }
-            Err(error) => self
-                .view
-                .notices
-                .push(Notice { problem: true, sentence: sentences::document::sentence(&error) }),
+            Err(error) => {
+                self.view.notices.push(Notice::problem(sentences::document::sentence(&error)))
+            }
         }
     }
 
@@ -262,8 +271,11 @@ impl Store {
             }
             ViewChange::Frame(frame) => self.view.frame = frame,
             ViewChange::Landmark(landmark) => self.view.landmark = landmark,
-            ViewChange::Say(notice) => {
-                self.view.notices.retain(|n| *n != notice);
+            ViewChange::Say(mut notice) => {
+                let same = |n: &&Notice| n.sentence == notice.sentence;
+                let offers_reload = self.view.notices.iter().filter(same).any(|n| n.offers_reload);
+                self.view.notices.retain(|n| n.sentence != notice.sentence);
+                notice.offers_reload |= offers_reload;
                 self.view.notices.push(notice);
             }
             ViewChange::Dismiss(index) => {
@@ -275,7 +287,7 @@ impl Store {
         self.keep_view_valid();
     }
 
-    /// After a step back the trial or frame looked at may be gone.
+    /// After an undo the displayed trial or frame may be gone.
     fn keep_view_valid(&mut self) {
         let last = self.trial().map(|t| t.clip.info.frame_count().saturating_sub(1));
         self.view.frame = self.view.frame.min(last.unwrap_or(0));
@@ -288,21 +300,15 @@ impl Store {
 
     fn job(&mut self, event: JobEvent) {
         match event {
-            JobEvent::Opening(name) => self.jobs.opening.push(name),
-            JobEvent::Opened(id, fingerprint, name) => {
-                self.jobs.opening.retain(|n| *n != name);
-                self.jobs.open.insert(id, fingerprint);
+            JobEvent::Clips(clips) => {
+                self.jobs.previews.retain(|id, _| clips.is_open(*id));
+                self.jobs.clips = clips;
             }
-            JobEvent::NotOpened(name) => self.jobs.opening.retain(|n| *n != name),
-            JobEvent::Closed(id) => {
-                self.jobs.open.remove(&id);
-                self.jobs.tried.remove(&id);
-            }
-            JobEvent::AllClosed => self.jobs = Jobs::default(),
-            JobEvent::Following(following) => self.jobs.following = Some(following),
-            JobEvent::FollowingEnded => self.jobs.following = None,
-            JobEvent::TriedOut(id, tryout) => {
-                self.jobs.tried.insert(id, tryout);
+            JobEvent::AllClosed(clips) => self.jobs = Jobs { clips, ..Jobs::default() },
+            JobEvent::Tracking(progress) => self.jobs.tracking = Some(progress),
+            JobEvent::TrackingEnded => self.jobs.tracking = None,
+            JobEvent::Previewed(id, preview) => {
+                self.jobs.previews.insert(id, preview);
             }
         }
     }
@@ -331,10 +337,7 @@ impl Reducible for Store {
                 next.view.read_only = Some(reason);
             }
             Action::MakeReadOnly(reason) => {
-                next.change_view(ViewChange::Say(Notice {
-                    problem: true,
-                    sentence: reason.clone(),
-                }));
+                next.change_view(ViewChange::Say(Notice::problem(reason.clone())));
                 next.view.read_only = Some(reason);
             }
         }
@@ -345,13 +348,14 @@ impl Reducible for Store {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use wasm_bindgen::{JsCast, JsValue};
 
     fn name_it(store: Rc<Store>) -> Rc<Store> {
         store.reduce(Action::Do(Command::NameSession("Monday".into())))
     }
 
     #[test]
-    fn a_session_that_is_only_shown_stays_as_it_is_and_the_reason_is_said() {
+    fn a_read_only_session_stays_as_it_is_and_the_reason_is_said() {
         let session = Rc::new(Session::empty("a".into()));
         let start = Rc::new(Store::new(Session::empty("b".into())));
         let show = Action::OpenReadOnly(Rc::clone(&session), Screen::Home, "open elsewhere".into());
@@ -364,17 +368,27 @@ mod tests {
     #[test]
     fn a_session_is_opened_with_nothing_to_undo_and_with_its_clips_open() {
         let start = Rc::new(Store::new(Session::empty("a".into())));
-        let opened = JobEvent::Opened(TrialId(1), "f".into(), "low.mp4".into());
+        let mut clips = OpenClips::default();
+        clips.insert(TrialId(1), JsValue::NULL.unchecked_into());
         let session = Rc::new(Session { name: "example".into(), ..Session::empty("a".into()) });
-        let after = start.reduce(Action::Job(opened));
+        let after = start.reduce(Action::Job(JobEvent::Clips(clips)));
         let after = after.reduce(Action::Open(Rc::clone(&session), Screen::Step(Step::Markers)));
-        assert!(after.jobs.open.contains_key(&TrialId(1)));
+        assert!(after.jobs.clips.is_open(TrialId(1)));
         assert!(!after.history.can_undo());
         assert_eq!(after.reduce(Action::Undo).session(), &session);
     }
 
     #[test]
-    fn time_left_is_told_once_the_first_frames_are_behind() {
+    fn a_notice_is_shown_once_and_keeps_its_offer_to_load_the_page_again() {
+        let mut store = Rc::new(Store::new(Session::empty("a".into())));
+        for notice in [Notice::with_reload("b"), Notice::problem("c"), Notice::problem("b")] {
+            store = store.reduce(Action::View(ViewChange::Say(notice)));
+        }
+        assert_eq!(store.view.notices, [Notice::problem("c"), Notice::with_reload("b")]);
+    }
+
+    #[test]
+    fn time_left_is_estimated_once_the_first_frames_are_done() {
         assert_eq!(
             (left_s(2.0, 7, 600), left_s(0.5, 100, 600), left_s(5.0, 0, 0)),
             (None, None, None)
@@ -383,7 +397,7 @@ mod tests {
     }
 
     #[test]
-    fn a_session_that_is_opened_can_be_worked_on_even_after_one_that_was_only_shown() {
+    fn an_opened_session_can_be_changed_even_after_a_read_only_one() {
         let session = Rc::new(Session::empty("a".into()));
         let start = Rc::new(Store::new(Session::empty("b".into())));
         let shown =

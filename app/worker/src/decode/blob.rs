@@ -1,18 +1,19 @@
-//! A file on the device as a thing to read from and to seek in; only what is read is loaded.
+//! Reads and seeks in a file on the device; only the bytes that are read are loaded.
 
+use jobs::protocol::JobError;
 use js_sys::{ArrayBuffer, Uint8Array};
 use std::io::{Error, ErrorKind, Read, Result, Seek, SeekFrom};
 use wasm_bindgen::JsCast;
 use web_sys::{Blob, FileReaderSync};
 
-/// Small reads are served from a piece of this size. Chosen: boxes' heads are 8 to 100 bytes and lie
-/// megabytes apart, so more would be read for nothing.
+/// Bytes loaded for a small read. Chosen: box headers have 8 to 100 bytes and lie megabytes apart, so a larger piece
+/// would be loaded for nothing.
 const PIECE_BYTES: u64 = 4096;
-/// Samples are read with so much of what follows them, and taken out of it. Chosen: one read serves nine frames of 240
-/// frames/s at 110 Mbit/s, and a run of 60 frames is seven times as much, so that little is read for nothing.
+/// Bytes loaded for a sample, with the samples after it. Chosen: one read serves nine frames of 240 frames/s at
+/// 110 Mbit/s; a run of 60 frames has seven times as much, so that little is loaded for nothing.
 const AHEAD_BYTES: u64 = 512 * 1024;
 
-/// A reader over a blob; only in a worker, where reading may wait.
+/// A reader over a blob. Only a worker may wait for a read.
 pub struct BlobReader {
     blob: Blob,
     reader: FileReaderSync,
@@ -20,32 +21,33 @@ pub struct BlobReader {
     at: u64,
     piece: Vec<u8>,
     piece_at: u64,
-    /// What was read ahead for samples, and where it begins.
+    /// The bytes loaded for samples, and their offset.
     ahead: Option<(u64, Uint8Array)>,
 }
 
 impl BlobReader {
-    /// A reader at the beginning.
+    /// A reader at the beginning of a blob.
     ///
     /// # Errors
-    /// Outside of a worker.
+    /// `FileChanged` outside a worker.
     #[allow(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
         reason = "a blob's size is a whole number below 2^53"
     )]
-    pub fn new(blob: Blob) -> Result<Self> {
-        let reader = FileReaderSync::new()
-            .map_err(|_| Error::other("this browser cannot read files in a worker"))?;
+    pub fn new(blob: Blob) -> std::result::Result<Self, JobError> {
+        let reader = FileReaderSync::new().map_err(|_| JobError::FileChanged {
+            reason: "this browser cannot read files in a worker".to_owned(),
+        })?;
         let size = blob.size() as u64;
         Ok(Self { blob, reader, size, at: 0, piece: Vec::new(), piece_at: 0, ahead: None })
     }
 
-    /// The bytes of a stretch, as JavaScript holds them.
+    /// Bytes of the file, in a JavaScript array.
     ///
     /// # Errors
-    /// When the file can no longer be read.
-    pub fn stretch(&mut self, offset: u64, bytes: u64) -> Result<Uint8Array> {
+    /// If the file can no longer be read.
+    fn bytes_at(&mut self, offset: u64, bytes: u64) -> Result<Uint8Array> {
         let end = offset.saturating_add(bytes).min(self.size);
         #[allow(clippy::cast_precision_loss, reason = "sizes of files are far below 2^53")]
         let slice = self.blob.slice_with_f64_and_f64(offset.min(end) as f64, end as f64);
@@ -59,11 +61,15 @@ impl BlobReader {
         Ok(Uint8Array::new(&buffer))
     }
 
-    /// The bytes of a sample; those after it are read along, since they are wanted next.
+    /// The bytes of a sample. The bytes after it are loaded too, for the next samples.
     ///
     /// # Errors
-    /// When the file can no longer be read.
-    pub fn sample(&mut self, offset: u64, bytes: u32) -> Result<Uint8Array> {
+    /// `FileChanged` if the file can no longer be read.
+    pub fn sample(&mut self, offset: u64, bytes: u32) -> std::result::Result<Uint8Array, JobError> {
+        self.read_sample(offset, bytes).map_err(|e| JobError::FileChanged { reason: e.to_string() })
+    }
+
+    fn read_sample(&mut self, offset: u64, bytes: u32) -> Result<Uint8Array> {
         let end = offset.saturating_add(u64::from(bytes)).min(self.size);
         let within = |at: u64, piece: &Uint8Array| -> Option<Uint8Array> {
             let from = u32::try_from(offset.checked_sub(at)?).ok()?;
@@ -74,9 +80,9 @@ impl BlobReader {
             return Ok(found);
         }
         if u64::from(bytes) >= AHEAD_BYTES {
-            return self.stretch(offset, u64::from(bytes));
+            return self.bytes_at(offset, u64::from(bytes));
         }
-        let piece = self.stretch(offset, AHEAD_BYTES)?;
+        let piece = self.bytes_at(offset, AHEAD_BYTES)?;
         let found = within(offset, &piece).unwrap_or_else(|| piece.clone());
         self.ahead = Some((offset, piece));
         Ok(found)
@@ -89,7 +95,7 @@ impl Read for BlobReader {
             return Ok(0);
         }
         if to.len() as u64 >= PIECE_BYTES {
-            let bytes = self.stretch(self.at, to.len() as u64)?;
+            let bytes = self.bytes_at(self.at, to.len() as u64)?;
             let count = (bytes.length() as usize).min(to.len());
             if let Some(to) = to.get_mut(..count) {
                 bytes.copy_to(to);
@@ -99,7 +105,7 @@ impl Read for BlobReader {
         }
         let inside = self.at >= self.piece_at && self.at < self.piece_at + self.piece.len() as u64;
         if !inside {
-            self.piece = self.stretch(self.at, PIECE_BYTES)?.to_vec();
+            self.piece = self.bytes_at(self.at, PIECE_BYTES)?.to_vec();
             self.piece_at = self.at;
         }
         let from = usize::try_from(self.at - self.piece_at).map_err(Error::other)?;

@@ -1,14 +1,25 @@
-//! The grey picture of a decoded frame, and its colour where that is wanted.
+//! The luma of a decoded frame, and its chroma if asked.
 
-use super::colour::{Sampling, of_colours};
-use jobs::Differences;
+use super::chroma::{Rows, Sampling, chroma_of_rgba};
+use super::frame_size::visible_size_px;
+use jobs::Chroma;
+use jobs::protocol::JobError;
 use js_sys::{Array, Object, Reflect, Uint8Array};
 use tracking::image::{GreyFrame, Order, push_grey};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{PlaneLayout, VideoFrame, VideoFrameCopyToOptions, VideoPixelFormat};
 
-/// A luma plane of its own: rows without gaps.
+/// What to copy of a frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Planes {
+    /// The luma alone.
+    Luma,
+    /// Luma and chroma.
+    LumaAndChroma,
+}
+
+/// The luma plane of a frame: rows without gaps.
 #[derive(Clone, Debug, Default)]
 pub struct Luma {
     /// Columns.
@@ -17,33 +28,36 @@ pub struct Luma {
     pub height_px: usize,
     /// `width_px * height_px` bytes.
     pub bytes: Vec<u8>,
-    /// Its colour, where that was wanted and the browser gives it.
-    pub colour: Option<Differences>,
+    /// The chroma, if it was asked for and the browser exposes it.
+    pub chroma: Option<Chroma>,
 }
 
 impl Luma {
-    /// The picture as the tracker takes it.
+    /// The frame for the tracker.
     ///
     /// # Errors
-    /// When the bytes do not make a picture of its size.
-    pub fn frame(&self) -> Result<GreyFrame<'_>, String> {
+    /// `Tracker` if the planes do not fit the size.
+    pub fn frame(&self) -> Result<GreyFrame<'_>, JobError> {
         let frame = GreyFrame::new(self.width_px, self.height_px, self.width_px, &self.bytes);
-        let frame = match (frame, &self.colour) {
-            (Ok(frame), Some(colour)) => frame.with_colour(&colour.blue, &colour.red),
+        let frame = match (frame, &self.chroma) {
+            (Ok(frame), Some(chroma)) => frame.with_colour(&chroma.blue, &chroma.red),
             (frame, _) => frame,
         };
-        frame.map_err(|e| e.to_string())
+        frame.map_err(|e| JobError::Tracker { reason: e.to_string() })
     }
 }
 
-/// How the first plane of a format holds the luma.
+/// How the first plane of a format stores the luma.
 enum Plane {
     /// One byte a pixel.
     Bytes,
-    /// Two bytes a pixel, lower first, with so many bits.
-    Words { bits: u32 },
-    /// Red, green, blue and another, each a byte, or the other way round.
-    Colours(Order),
+    /// Two bytes a pixel, lower first.
+    Words {
+        /// Bits of a value.
+        bits: u32,
+    },
+    /// Four bytes a pixel, of which three are red, green and blue in this order.
+    Rgba(Order),
 }
 
 fn plane_of(format: &str) -> Plane {
@@ -51,9 +65,9 @@ fn plane_of(format: &str) -> Plane {
         "I420" | "I420A" | "I422" | "I422A" | "I444" | "I444A" | "NV12" => Plane::Bytes,
         f if f.starts_with('I') && f.contains("P10") => Plane::Words { bits: 10 },
         f if f.starts_with('I') && f.contains("P12") => Plane::Words { bits: 12 },
-        // As Firefox gives it, which takes half as long again to turn it round.
-        "BGRA" | "BGRX" => Plane::Colours(Order::BlueFirst),
-        _ => Plane::Colours(Order::RedFirst),
+        // The format of Firefox, which takes half as long again to convert it.
+        "BGRA" | "BGRX" => Plane::Rgba(Order::BlueFirst),
+        _ => Plane::Rgba(Order::RedFirst),
     }
 }
 
@@ -63,25 +77,21 @@ impl Plane {
     }
 }
 
-/// Copies the luma of a frame and, where it is wanted, the colour; `buffer` is kept from frame to frame so that it is
-/// made once.
+/// Copies the planes of a frame. `buffer` serves every frame of a stream, so that it is made once.
 ///
 /// # Errors
-/// When the browser refuses to copy the frame.
+/// If the browser refuses to copy the frame, or sends an empty one or one of another size than it announced.
 pub async fn luma(
     frame: &VideoFrame,
     buffer: &mut Uint8Array,
-    with_colour: bool,
-) -> Result<Luma, String> {
-    let refused = |_: JsValue| {
-        "the browser would not give out the picture: open the clip again, or use another browser"
-            .to_owned()
-    };
+    planes: Planes,
+) -> Result<Luma, JobError> {
+    let refused = |_: JsValue| JobError::CopyRefused;
     let format =
         Reflect::get(frame, &"format".into()).ok().and_then(|f| f.as_string()).unwrap_or_default();
     let plane = plane_of(&format);
     let options = VideoFrameCopyToOptions::new();
-    if matches!(plane, Plane::Colours(Order::RedFirst)) {
+    if matches!(plane, Plane::Rgba(Order::RedFirst)) {
         options.set_format(VideoPixelFormat::Rgba);
     }
     let size = frame.allocation_size_with_options(&options).map_err(refused)?;
@@ -93,51 +103,47 @@ pub async fn luma(
     let layouts = JsFuture::from(promise).await.map_err(refused)?;
     let layouts = Array::from(&layouts);
     let layout: PlaneLayout = layouts.get(0).unchecked_into();
-    let rect =
-        frame.visible_rect().ok_or("the browser sent an empty picture: open the clip again")?;
-    #[allow(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a picture's size is a small whole number"
-    )]
-    let (width_px, height_px) = (rect.width() as usize, rect.height() as usize);
+    let (width_px, height_px) = visible_size_px(frame).ok_or(JobError::EmptyFrame)?;
+    let (width_px, height_px) = (width_px as usize, height_px as usize);
     let offset = value(&layout, "offset");
     let stride = value(&layout, "stride");
     let per_pixel = match plane {
         Plane::Bytes => 1,
         Plane::Words { .. } => 2,
-        Plane::Colours(_) => 4,
+        Plane::Rgba(_) => 4,
     };
     let end = offset + stride * (height_px.saturating_sub(1)) + width_px * per_pixel;
     if stride < width_px * per_pixel || end > size as usize {
-        return Err("the browser sent a picture of another size than it said: open the clip again"
-            .to_owned());
+        return Err(JobError::FrameSize);
     }
     let rows = raw_rows(buffer, offset, stride, height_px);
     let size_px = (width_px, height_px);
-    let colour = match plane {
-        _ if !with_colour => None,
-        Plane::Colours(order) => Some(of_colours(&rows, stride, order, size_px)),
-        _ => colour(&format, plane.bits(), (buffer, &layouts), size_px),
+    let chroma = match plane {
+        _ if planes == Planes::Luma => None,
+        Plane::Rgba(order) => Some(chroma_of_rgba(&rows, stride, order, size_px)),
+        _ => Copied { buffer, layouts: &layouts }.chroma(&format, plane.bits(), size_px),
     };
-    Ok(Luma { width_px, height_px, bytes: grey(rows, &plane, stride, size_px), colour })
+    Ok(Luma { width_px, height_px, bytes: grey(rows, &plane, stride, size_px), chroma })
 }
 
-/// The differences that the other planes of a format hold.
-fn colour(
-    format: &str,
-    bits: u32,
-    (buffer, layouts): (&Uint8Array, &Array),
-    size_px: (usize, usize),
-) -> Option<Differences> {
-    let sampling = Sampling::of(format, bits)?;
-    let [blue, red] = sampling.planes().map(|(plane, first)| {
-        let layout: PlaneLayout = layouts.get(u32::try_from(plane).ok()?).unchecked_into();
-        let stride = value(&layout, "stride");
-        let rows = raw_rows(buffer, value(&layout, "offset"), stride, sampling.rows(size_px.1));
-        Some(sampling.read((rows, stride), first, size_px))
-    });
-    Some(Differences { blue: blue?, red: red? })
+/// The copied planes of a frame.
+struct Copied<'a> {
+    buffer: &'a Uint8Array,
+    layouts: &'a Array,
+}
+
+impl Copied<'_> {
+    /// The chroma that the planes of this format hold.
+    fn chroma(&self, format: &str, bits: u32, size_px: (usize, usize)) -> Option<Chroma> {
+        let sampling = Sampling::of(format, bits)?;
+        let [blue, red] = sampling.planes().map(|(plane, first)| {
+            let layout: PlaneLayout = self.layouts.get(u32::try_from(plane).ok()?).unchecked_into();
+            let (offset, stride) = (value(&layout, "offset"), value(&layout, "stride"));
+            let bytes = raw_rows(self.buffer, offset, stride, sampling.rows(size_px.1));
+            Some(sampling.read(Rows { bytes, stride }, first, size_px))
+        });
+        Some(Chroma { blue: blue?, red: red? })
+    }
 }
 
 fn value(layout: &PlaneLayout, name: &str) -> usize {
@@ -157,9 +163,9 @@ fn raw_rows(buffer: &Uint8Array, offset: usize, stride: usize, height: usize) ->
     buffer.subarray(narrow(offset), narrow(end)).to_vec()
 }
 
-/// Rows of grey bytes without gaps.
+/// Rows of luma bytes without gaps.
 ///
-/// From colours: 0.2126 R + 0.7152 G + 0.0722 B. Source: Recommendation ITU-R BT.709-6, item 3.2.
+/// From red, green and blue: 0.2126 R + 0.7152 G + 0.0722 B. Source: Recommendation ITU-R BT.709-6, item 3.2.
 fn grey(
     mut rows: Vec<u8>,
     plane: &Plane,
@@ -179,7 +185,7 @@ fn grey(
                     | u16::from(w.get(1).copied().unwrap_or(0)) << 8;
                 u8::try_from(value >> (bits - 8)).unwrap_or(u8::MAX)
             })),
-            Plane::Colours(order) => {
+            Plane::Rgba(order) => {
                 push_grey(row.get(..4 * width).unwrap_or(row), *order, &mut bytes);
             }
         }
@@ -192,7 +198,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn rows_lose_the_gap_at_their_ends() {
+    fn rows_lose_the_gaps_at_their_ends() {
         assert_eq!(grey(vec![1, 2, 9, 3, 4, 9], &Plane::Bytes, 3, (2, 2)), [1, 2, 3, 4]);
         assert_eq!(grey(vec![1, 2, 3, 4, 5], &Plane::Bytes, 2, (2, 2)), [1, 2, 3, 4]);
     }
@@ -204,7 +210,7 @@ mod tests {
             [255, 128]
         );
         assert_eq!(
-            grey(vec![255, 255, 255, 0, 0, 0, 0, 0], &Plane::Colours(Order::RedFirst), 8, (2, 1)),
+            grey(vec![255, 255, 255, 0, 0, 0, 0, 0], &Plane::Rgba(Order::RedFirst), 8, (2, 1)),
             [255, 0]
         );
     }

@@ -1,9 +1,11 @@
-//! From a file on the device to exactly the picture that is asked for.
+//! From a file on the device to exactly the frame that is asked for.
 
 pub mod blob;
-mod colour;
+mod chroma;
 pub mod decoder;
+mod decoder_session;
+mod frame_buffer;
 pub mod frame_cache;
+pub mod frame_size;
 pub mod luma;
-mod session;
 pub mod workarounds;

@@ -1,11 +1,11 @@
-//! A second copy of each session beside the database, a file each: a database that does not open, as in Chromium 156 on a
-//! full disk, or that is damaged, takes nothing with it. And a third in the small store, as far as that reaches.
+//! Backup copies of the sessions beside the database: a file for each session, and as many as fit in local storage.
 //!
-//! The file is written first. The browser looks for room before it writes a file, and puts the file in its place when all of it is
-//! there; where there is no room the database is not touched either.
+//! They survive a database that is damaged or does not open, as in Chromium 156 on a full disk. The file is written first:
+//! the browser checks for room before it writes, and replaces the old file only once the new one is complete. Without room
+//! the database is not touched either.
 
-use super::{StorageError, local_storage};
-use crate::browser::opfs;
+use super::error::StorageError;
+use super::{local_storage, opfs};
 use document::session::persistence::{
     BackupCopy, Revision, SessionEntry, read_backup, write_backup,
 };
@@ -13,24 +13,25 @@ use js_sys::Array;
 use std::collections::BTreeSet;
 use web_sys::Blob;
 
+/// The folder of the copies.
 const FOLDER: &str = "sessions";
 
-/// Keeps the newest text of a session: all of it, or the copy before stays.
+/// Writes the newest text of a session: all of it, or the old copy stays.
 ///
 /// # Errors
-/// When there is no room. A browser that keeps no files has no copies, and that is no error.
-pub(super) async fn keep(kept: &SessionEntry, newest: &Revision) -> Result<(), StorageError> {
+/// `Full` if there is no room. A browser that stores no files has no copies, and that is no error.
+pub(super) async fn write(kept: &SessionEntry, newest: &Revision) -> Result<(), StorageError> {
     let Ok(folder) = opfs::folder(FOLDER).await else { return Ok(()) };
     let text = Array::of1(&write_backup(kept, newest).into());
     let Ok(content) = Blob::new_with_str_sequence(&text) else { return Ok(()) };
     match opfs::overwrite(&folder, name(&kept.id)?, &content).await {
         Err(StorageError::Full) => Err(StorageError::Full),
-        // The database goes on alone.
+        // The database serves alone.
         _ => Ok(()),
     }
 }
 
-/// The newer of the copies of a session that are whole, here and in the small store.
+/// The newer of the intact copies of a session, in its file and in local storage.
 pub(super) async fn read(id: &str) -> Option<BackupCopy> {
     let both = [in_file(id).await, local_storage::read(id)];
     both.into_iter().flatten().reduce(|a, b| if b.entry.saved_s > a.entry.saved_s { b } else { a })
@@ -43,7 +44,7 @@ async fn in_file(id: &str) -> Option<BackupCopy> {
     read_backup(&text).filter(|copy| copy.entry.id == id)
 }
 
-/// Entries of the list of those sessions that have a copy and are not `known`.
+/// The entries of sessions that have a copy and are not `known`.
 pub(super) async fn beside(known: &[SessionEntry]) -> Vec<SessionEntry> {
     let mut ids: BTreeSet<String> = local_storage::all().into_iter().map(|kept| kept.id).collect();
     if let Ok(folder) = opfs::folder(FOLDER).await {
@@ -59,7 +60,7 @@ pub(super) async fn beside(known: &[SessionEntry]) -> Vec<SessionEntry> {
 /// Deletes the copies of a session, if there are any.
 ///
 /// # Errors
-/// When the browser cannot delete them.
+/// If the browser cannot delete them.
 pub(super) async fn forget(id: &str) -> Result<(), StorageError> {
     local_storage::forget(id);
     tidy(id).await?;
@@ -69,10 +70,10 @@ pub(super) async fn forget(id: &str) -> Result<(), StorageError> {
     }
 }
 
-/// Deletes what a page that was killed while it wrote left beside the copy: Chromium writes into `NAME.crswap` first.
+/// Deletes the leftovers of a page that was killed while it wrote: Chromium writes into `NAME.crswap` first.
 ///
 /// # Errors
-/// When the browser cannot delete it.
+/// If the browser cannot delete them.
 pub(super) async fn tidy(id: &str) -> Result<(), StorageError> {
     let Ok(folder) = opfs::folder(FOLDER).await else { return Ok(()) };
     let begins = format!("{}.", name(id)?);
@@ -85,15 +86,15 @@ pub(super) async fn tidy(id: &str) -> Result<(), StorageError> {
 /// Deletes every copy.
 ///
 /// # Errors
-/// When the browser cannot delete them.
+/// If the browser cannot delete them.
 pub(super) async fn forget_all() -> Result<(), StorageError> {
     local_storage::all().iter().for_each(|kept| local_storage::forget(&kept.id));
     opfs::remove_folder(FOLDER).await
 }
 
-/// The name of a session is one of a file as well; it is looked at again, since it may come from a session file.
+/// A session id that can be a file name. It is checked because it may come from a session file.
 fn name(id: &str) -> Result<&str, StorageError> {
-    let of_a_name = |c: char| c.is_ascii_alphanumeric() || c == '-';
-    let known = (1..=64).contains(&id.len()) && id.chars().all(of_a_name);
-    known.then_some(id).ok_or_else(|| StorageError::Browser("no name of a session".into()))
+    let is_plain = |c: char| c.is_ascii_alphanumeric() || c == '-';
+    let is_valid = (1..=64).contains(&id.len()) && id.chars().all(is_plain);
+    is_valid.then_some(id).ok_or(StorageError::InvalidName)
 }

@@ -1,27 +1,27 @@
-//! The connection to the browser's database, opened once, and again should the browser close it.
+//! The connection to the browser's database: opened once, and again if the browser closes it.
 
-use super::StorageError;
+use super::error::StorageError;
 use idb::{DatabaseEvent, Factory, ObjectStoreParams, Transaction, TransactionMode};
 use js_sys::JsString;
 use std::cell::RefCell;
 use web_sys::{IdbDatabase, IdbTransactionDurability, IdbTransactionMode, IdbTransactionOptions};
 
 const NAME: &str = "stride-ledger";
-/// Raised when stores are added; a page of an older version is then told to reload.
+/// Raised when stores are added; a page of an older version then asks for a reload.
 const VERSION: u32 = 1;
-/// What the list shows, by name of the session.
+/// The entries of the list, by session id.
 pub(super) const SHELF: &str = "shelf";
-/// The texts, by name of the session.
+/// The texts, by session id.
 pub(super) const TEXTS: &str = "texts";
 
 thread_local! {
     static OPEN: RefCell<Option<IdbDatabase>> = const { RefCell::new(None) };
 }
 
-/// A transaction over both stores; one that writes is on the disk when it says it is done.
+/// A transaction over both stores. One that writes is complete only once it is on the disk.
 pub(super) async fn begin(mode: TransactionMode) -> Result<web_sys::IdbTransaction, StorageError> {
     let open = OPEN.with_borrow(Clone::clone);
-    // A connection can be closed under us, by a newer page or by the browser.
+    // A newer page or the browser may have closed the connection.
     if let Some(transaction) = open.and_then(|database| transaction(&database, mode).ok()) {
         return Ok(transaction);
     }
@@ -49,7 +49,7 @@ fn transaction(
 async fn connect() -> Result<IdbDatabase, StorageError> {
     let mut request = Factory::new()?.open(NAME, Some(VERSION))?;
     request.on_upgrade_needed(|event| {
-        // A store that could not be made shows itself in the first transaction.
+        // If a store cannot be made, the first transaction fails.
         if let Ok(database) = event.database() {
             for store in [SHELF, TEXTS] {
                 let _ = database.create_object_store(store, ObjectStoreParams::new());
@@ -57,7 +57,7 @@ async fn connect() -> Result<IdbDatabase, StorageError> {
         }
     });
     let mut database = request.await?;
-    // A page of a newer version may go on; this one opens the database again, and then learns of it.
+    // A page of a newer version may continue. This one fails when it opens the database again.
     database.on_version_change(|event| {
         if let Ok(database) = event.database() {
             database.close();
@@ -67,13 +67,13 @@ async fn connect() -> Result<IdbDatabase, StorageError> {
     Ok(database.into())
 }
 
-/// Waits until a transaction is done.
+/// Waits until a transaction is complete.
 pub(super) async fn finish(transaction: web_sys::IdbTransaction) -> Result<(), StorageError> {
     let outcome = Transaction::from(transaction.clone()).await;
     match (outcome, transaction.error()) {
         (Ok(result), _) if result.is_committed() => Ok(()),
         (_, Some(exception)) => Err(StorageError::from_js(&exception)),
         (Err(error), None) => Err(error.into()),
-        (Ok(_), None) => Err(StorageError::Browser("the save was broken off".into())),
+        (Ok(_), None) => Err(StorageError::Browser("the save was aborted".into())),
     }
 }

@@ -1,42 +1,40 @@
-//! Why something could not be kept or found again, as a sentence: what is wrong, then what to do.
+//! Why something could not be saved or loaded.
 
+use crate::browser::js_error::reason;
 use thiserror::Error;
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::DomException;
 
-/// Why something could not be kept or found again.
+/// Why something could not be saved or loaded. `ui/sentences` words it for a person.
 #[derive(Clone, Debug, PartialEq, Error)]
 #[non_exhaustive]
 pub enum StorageError {
-    /// The browser keeps nothing for this page.
-    #[error(
-        "this browser keeps nothing for this page, perhaps because its window is private: save the session to a file before you close it"
-    )]
+    /// The browser stores nothing for this page.
+    #[error("unavailable")]
     Unavailable,
-    /// There is no room.
-    #[error(
-        "there is no room left on this device, and what was saved before is still there: save the session to a file, then delete sessions or kept clips"
-    )]
+    /// The device or the page's quota is full.
+    #[error("full")]
     Full,
-    /// A newer version saved this session, or has the device's store in its hands.
-    #[error(
-        "a newer version has saved this session, so it is not saved over: reload this page while online to get the newer version, or save the session to a file"
-    )]
+    /// A newer version of the program saved this session or upgraded the database.
+    #[error("newer version")]
     Newer,
-    /// What is kept cannot be used.
+    /// Nothing readable is saved.
     #[error("{0}")]
     Unrecovered(#[from] document::session::Error),
-    /// Anything else, in the browser's words.
-    #[error("the browser could not do it ({0}): save the session to a file, then reload this page")]
+    /// A name that cannot be the name of a file.
+    #[error("invalid name")]
+    InvalidName,
+    /// Any other failure, as the browser reports it.
+    #[error("browser: {0}")]
     Browser(String),
 }
 
 impl StorageError {
-    /// What an exception of the browser means.
+    /// The error that an exception of the browser means.
     pub(in crate::browser) fn from_js(thrown: &JsValue) -> Self {
         match thrown.dyn_ref::<DomException>() {
             Some(exception) => Self::from_exception(exception),
-            None => Self::Browser(in_words(thrown)),
+            None => Self::Browser(reason(thrown)),
         }
     }
 
@@ -48,11 +46,6 @@ impl StorageError {
             name => Self::Browser(format!("{name}: {}", exception.message())),
         }
     }
-}
-
-fn in_words(thrown: &JsValue) -> String {
-    let error = thrown.dyn_ref::<js_sys::Error>().map(|e| String::from(e.to_string()));
-    error.or_else(|| thrown.as_string()).unwrap_or_else(|| "without a reason".into())
 }
 
 impl From<idb::Error> for StorageError {

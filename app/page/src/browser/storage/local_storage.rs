@@ -1,16 +1,16 @@
-//! Copies of the sessions saved last in the browser's small store of words, as many as fit there.
+//! Copies of the sessions saved last in the browser's local storage, as many as fit.
 //!
-//! A browser that runs short of room clears all that a page keeps, database and files alike, unless it has promised not to.
-//! Chromium 156 does so as soon as anything cannot be written. This store it leaves alone, though not when it is started anew
-//! on a full disk.
+//! A browser that runs short of room clears a page's database and files, unless it has promised to keep them. Chromium 156
+//! does so as soon as a write fails. It spares local storage, unless it is restarted on a full disk.
 
 use document::session::persistence::{
     BackupCopy, Revision, SessionEntry, read_backup, write_backup,
 };
 use web_sys::Storage;
 
+/// Beginning of the keys of the copies.
 const KEY: &str = "session-";
-/// Chosen: the store takes some five million letters, for a page's every setting, and holds the page up while it is written.
+/// Chosen: local storage holds about five million characters for all settings of a page, and blocks the page while it writes.
 const MOST_BYTES: usize = 2_000_000;
 
 fn store() -> Option<Storage> {
@@ -21,9 +21,9 @@ fn key(id: &str) -> String {
     format!("{KEY}{id}")
 }
 
-/// Keeps the newest text of a session, in place of those saved longest ago where there is no room; one that is too long is
-/// not kept.
-pub(super) fn keep(kept: &SessionEntry, newest: &Revision) {
+/// Writes the newest text of a session. Without room, the sessions saved longest ago go first. A text that is too long is
+/// not written.
+pub(super) fn write(kept: &SessionEntry, newest: &Revision) {
     let Some(store) = store() else { return };
     let (key, text) = (key(&kept.id), write_backup(kept, newest));
     let fits = text.len() <= MOST_BYTES;
@@ -32,19 +32,19 @@ pub(super) fn keep(kept: &SessionEntry, newest: &Revision) {
         let Some(oldest) = others.min_by(|a, b| a.saved_s.total_cmp(&b.saved_s)) else { break };
         forget(&oldest.id);
     }
-    // What stands there must not be older than what is kept elsewhere.
+    // This copy must not be older than the others.
     if read(&kept.id).is_none_or(|copy| copy.newest != *newest) {
         forget(&kept.id);
     }
 }
 
-/// The copy of a session, if there is one and it is whole.
+/// The copy of a session, if there is an intact one.
 pub(super) fn read(id: &str) -> Option<BackupCopy> {
     let text = store()?.get_item(&key(id)).ok()??;
     read_backup(&text).filter(|copy| copy.entry.id == id)
 }
 
-/// Entries of the list of all that is there.
+/// The entries of all copies.
 pub(super) fn all() -> Vec<SessionEntry> {
     let Some(store) = store() else { return Vec::new() };
     let keys = (0..store.length().unwrap_or(0)).filter_map(|at| store.key(at).ok().flatten());
@@ -54,7 +54,7 @@ pub(super) fn all() -> Vec<SessionEntry> {
 /// Deletes the copy of a session, if there is one.
 pub(super) fn forget(id: &str) {
     if let Some(store) = store() {
-        // Taking away has no failure of its own.
+        // Removing an item never fails.
         let _ = store.remove_item(&key(id));
     }
 }

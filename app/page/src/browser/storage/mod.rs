@@ -1,22 +1,20 @@
-//! Sessions on this device: saved in one transaction each, three generations deep, with checksums, and a copy of the newest
-//! beside the database.
+//! The sessions on this device: each saved in one transaction, with checksums, two older texts and a backup copy.
 
 mod backup;
 mod database;
 mod error;
 mod local_storage;
 pub mod locks;
+pub mod opfs;
 mod quota;
 mod records;
 mod tombstones;
 
 pub use error::StorageError;
-pub(in crate::browser) use quota::manager;
-pub use quota::{ask_to_persist, is_persisted, room};
+pub use quota::{Persistence, ask_to_persist, is_persisted, quota};
+pub use tombstones::mark_deleted;
 
-pub use tombstones::bury;
-
-use crate::browser::{opfs, random_name};
+use crate::browser::session_id::new_session_id;
 use document::session::Session;
 use document::session::file::{self, FORMAT};
 use document::session::persistence::{
@@ -27,14 +25,14 @@ use records::Records;
 /// The sessions on this device, the one saved last first.
 ///
 /// # Errors
-/// When the browser does not let the page keep anything.
+/// If the browser stores nothing for the page.
 pub async fn list() -> Result<Vec<SessionEntry>, StorageError> {
     let mut kept = all().await?;
     kept.sort_by(|a, b| b.saved_s.total_cmp(&a.saved_s));
     Ok(kept)
 }
 
-/// What the database knows, and what only a copy beside it is left of.
+/// The sessions in the database, and those of which only a backup copy is left.
 async fn all() -> Result<Vec<SessionEntry>, StorageError> {
     let in_database = shelf().await;
     let known = in_database.as_ref().map_or(&[][..], Vec::as_slice);
@@ -49,15 +47,13 @@ async fn shelf() -> Result<Vec<SessionEntry>, StorageError> {
     Records::to_read().await?.shelf().await
 }
 
-/// Saves a session: either wholly, or the one saved before stays as it was. A session that was
-/// deleted meanwhile stays deleted.
+/// Saves a session: all of it, or the one saved before stays as it was. A deleted session stays deleted.
 ///
 /// # Errors
-/// When there is no room, when a newer version has saved this session, or when the browser does
-/// not let the page keep anything.
+/// If there is no room, a newer version has saved this session, or the browser stores nothing for the page.
 pub async fn save(session: &Session) -> Result<(), StorageError> {
     let id = &session.id;
-    if tombstones::is_buried(id) {
+    if tombstones::is_deleted(id) {
         return Ok(());
     }
     let text = file::write(session);
@@ -69,87 +65,86 @@ pub async fn save(session: &Session) -> Result<(), StorageError> {
     if before.as_ref().is_some_and(|e| e.format > FORMAT) {
         return Err(StorageError::Newer);
     }
-    // The device's clock may have been put back; what is saved later must not seem older.
+    // The device's clock may have been set back; a later save must not seem older.
     let saved_s = before.map_or(0.0, |e| e.saved_s).max(js_sys::Date::now() / 1000.0);
     let entry = SessionEntry::of(session, text.len() as u64, saved_s);
     let newest = Revision::new(text, saved_s);
-    backup::keep(&entry, &newest).await?;
+    backup::write(&entry, &newest).await?;
     known?;
-    if tombstones::is_buried(id) {
+    if tombstones::is_deleted(id) {
         return backup::forget(id).await;
     }
     let records = Records::to_write().await?;
     if records.entry(id).await?.is_some_and(|e| e.format > FORMAT) {
         return Err(StorageError::Newer);
     }
-    let now = push(records.generations(id).await?, newest.clone());
+    let now = push(records.revisions(id).await?, newest.clone());
     records.put(&entry, &now).await?;
     records.finish().await?;
-    // Last, and only when there was room for the others.
-    local_storage::keep(&entry, &newest);
+    // Last, and only if there was room for the others.
+    local_storage::write(&entry, &newest);
     Ok(())
 }
 
-/// What the database has of a session.
+/// A session in the database.
 async fn in_database(id: &str) -> Result<(Option<SessionEntry>, Vec<Revision>), StorageError> {
     let records = Records::to_read().await?;
-    Ok((records.entry(id).await?, records.generations(id).await?))
+    Ok((records.entry(id).await?, records.revisions(id).await?))
 }
 
-/// What is kept of a session, the newest text first.
+/// A session in the database and in its backup copy, the newest text first.
 async fn kept(id: &str) -> Result<(Option<SessionEntry>, Vec<Revision>), StorageError> {
     let in_database = in_database(id).await;
     let copy = backup::read(id).await;
-    let (entry, generations) = match in_database {
+    let (entry, revisions) = match in_database {
         Err(reason) if copy.is_none() => return Err(reason),
         in_database => in_database.unwrap_or_default(),
     };
     let (of_copy, newest) = copy.map(|c| (c.entry, c.newest)).unzip();
-    Ok((entry.or(of_copy), with_backup(generations, newest)))
+    Ok((entry.or(of_copy), with_backup(revisions, newest)))
 }
 
-/// A session that was saved here. If what was saved last is damaged, it is the one saved before,
-/// and the answer says so.
+/// A session that was saved here. If the last save is damaged, the one before is loaded, and the result says so.
 ///
 /// # Errors
-/// When nothing readable is kept under this name, or the browser does not answer.
+/// If nothing readable is saved under this id, or the browser does not answer.
 pub async fn load(id: &str) -> Result<Recovered, StorageError> {
-    // What is left over only takes room.
+    // Leftovers only take room.
     let _ = backup::tidy(id).await;
-    let (entry, generations) = kept(id).await?;
+    let (entry, revisions) = kept(id).await?;
     let name = entry.map(|e| e.name).filter(|n| !n.is_empty());
-    Ok(recover(name.as_deref().unwrap_or("the session"), &generations)?)
+    Ok(recover(name.as_deref().unwrap_or("the session"), &revisions)?)
 }
 
-/// A session that comes from a file, as it can be kept here: as it is, or, where something else is
-/// kept under its name, under a new name beside it, so that nothing already here is lost.
+/// A session from a file, ready to be saved here. If another session is saved under its id, it gets a new id and a new
+/// name, so that nothing is overwritten.
 ///
 /// # Errors
-/// When the browser does not let the page keep anything.
-pub async fn beside_what_is_kept(session: Session) -> Result<Session, StorageError> {
-    let (_, generations) = kept(&session.id).await?;
-    let same = generations.first().is_none_or(|newest| newest.text == file::write(&session));
+/// If the browser stores nothing for the page.
+pub async fn with_free_id(session: Session) -> Result<Session, StorageError> {
+    let (_, revisions) = kept(&session.id).await?;
+    let same = revisions.first().is_none_or(|newest| newest.text == file::write(&session));
     if same {
-        tombstones::unbury(&session.id);
+        tombstones::unmark(&session.id);
         return Ok(session);
     }
     let name = format!("{} (from a file)", session.name).trim_start().to_owned();
-    Ok(Session { id: random_name(), name, ..session })
+    Ok(Session { id: new_session_id(), name, ..session })
 }
 
-/// Deletes a session, and copies of clips that no other session has.
+/// Deletes a session, and the copies of clips that no other session uses.
 ///
 /// # Errors
-/// When the browser does not answer; then everything is as it was.
+/// If the browser does not answer; then nothing is deleted.
 pub async fn delete(id: &str) -> Result<(), StorageError> {
-    bury(id);
+    mark_deleted(id);
     delete_where(|kept| kept.id == id).await
 }
 
-/// Deletes every session of a runner, and copies of clips that no other session has.
+/// Deletes every session of a runner, and the copies of clips that no other session uses.
 ///
 /// # Errors
-/// When the browser does not answer; then everything is as it was.
+/// If the browser does not answer; then nothing is deleted.
 pub async fn delete_runner(label: &str) -> Result<(), StorageError> {
     delete_where(|kept| kept.runner == label).await
 }
@@ -157,8 +152,8 @@ pub async fn delete_runner(label: &str) -> Result<(), StorageError> {
 async fn delete_where(goes: impl Fn(&SessionEntry) -> bool) -> Result<(), StorageError> {
     let (gone, rest): (Vec<_>, Vec<_>) = all().await?.into_iter().partition(goes);
     for kept in &gone {
-        bury(&kept.id);
-        // First, so that what is gone from the list does not come back from its copy.
+        mark_deleted(&kept.id);
+        // First, so that a deleted session does not come back from its copy.
         backup::forget(&kept.id).await?;
     }
     let records = Records::to_write().await?;
@@ -172,10 +167,10 @@ async fn delete_where(goes: impl Fn(&SessionEntry) -> bool) -> Result<(), Storag
     Ok(())
 }
 
-/// Deletes all that the page has ever kept, but for the page itself.
+/// Deletes everything that the page has stored, except the page itself.
 ///
 /// # Errors
-/// When something could not be deleted; what came before it is gone.
+/// If something cannot be deleted; what came before it is gone.
 pub async fn delete_everything() -> Result<(), StorageError> {
     backup::forget_all().await?;
     let records = Records::to_write().await?;

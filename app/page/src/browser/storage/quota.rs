@@ -1,6 +1,6 @@
-//! How much room the browser gives the page, whether it promises to keep it, and how it is emptied.
+//! The page's quota, whether the browser promises to keep what is stored, and deleting everything.
 
-use super::StorageError;
+use super::error::StorageError;
 use js_sys::{Array, Promise, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
@@ -9,48 +9,32 @@ use web_sys::{StorageEstimate, StorageManager};
 /// Beginning of the names of the caches that hold the page itself.
 const SHELL_CACHES: &str = "stride-ledger-";
 
-/// Whether the browser promises not to clear what is kept when the device runs short of room.
+/// Whether the browser promises to keep what is stored if the device runs short of room.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Persistence {
     /// It does.
     Promised,
     /// It does not.
     NotPromised,
-    /// It cannot be asked.
+    /// The browser cannot be asked.
     Unknown,
 }
 
-impl Persistence {
-    /// What to show.
-    #[must_use]
-    pub fn sentence(self) -> &'static str {
-        match self {
-            Self::Promised => "The browser keeps what is saved here until you delete it.",
-            Self::NotPromised => {
-                "The browser may clear what is saved here when the device runs short of room: save a session file of what you want to keep."
-            }
-            Self::Unknown => {
-                "Whether the browser keeps what is saved here is not known: save a session file of what you want to keep."
-            }
-        }
-    }
-}
-
-/// Room on this device.
+/// The page's quota.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Room {
-    /// What the page takes.
+pub struct Quota {
+    /// Bytes that the page uses.
     pub used_bytes: f64,
-    /// What the browser would give it.
+    /// Bytes that the browser allows.
     pub offered_bytes: f64,
 }
 
-/// Asks the browser to promise to keep what is saved; it may ask the person in turn.
+/// Asks the browser to keep what is stored. The browser may ask the person.
 pub async fn ask_to_persist() -> Persistence {
     promise_of(|s| s.persist().ok()).await
 }
 
-/// Whether the browser has promised to keep what is saved; nobody is asked.
+/// Whether the browser has promised to keep what is stored. Asks nobody.
 pub async fn is_persisted() -> Persistence {
     promise_of(|s| s.persisted().ok()).await
 }
@@ -66,15 +50,15 @@ async fn promise_of(ask: impl Fn(&StorageManager) -> Option<Promise>) -> Persist
     }
 }
 
-/// How much room there is; none where the browser does not say.
-pub async fn room() -> Option<Room> {
+/// The page's quota; none if the browser does not report it.
+pub async fn quota() -> Option<Quota> {
     let promise = manager()?.estimate().ok()?;
     let estimate: StorageEstimate = JsFuture::from(promise).await.ok()?.unchecked_into();
-    Some(Room { used_bytes: estimate.get_usage()?, offered_bytes: estimate.get_quota()? })
+    Some(Quota { used_bytes: estimate.get_usage()?, offered_bytes: estimate.get_quota()? })
 }
 
-/// The browser's store, where it has one: not every browser has, and none on an insecure page.
-pub(in crate::browser) fn manager() -> Option<StorageManager> {
+/// The browser's storage manager; some browsers have none, and none has it on an insecure page.
+pub(super) fn manager() -> Option<StorageManager> {
     let navigator = Reflect::get(&js_sys::global(), &"navigator".into()).ok()?;
     Reflect::get(&navigator, &"storage".into()).ok()?.dyn_into().ok()
 }
@@ -94,12 +78,12 @@ pub(super) async fn delete_caches() -> Result<(), StorageError> {
     Ok(())
 }
 
-/// Forgets small settings such as the theme.
+/// Deletes settings such as the theme.
 pub(super) fn clear_settings() {
     let window = web_sys::window();
     let stores = window.map(|w| [w.local_storage(), w.session_storage()]);
     for store in stores.into_iter().flatten().filter_map(|s| s.ok().flatten()) {
-        // Clearing has no failure of its own.
+        // Clearing never fails.
         let _ = store.clear();
     }
 }

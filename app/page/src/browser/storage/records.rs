@@ -1,14 +1,13 @@
-//! One transaction over what is kept: entries of the list, and texts with their checksums.
+//! One transaction over the database: entries of the list, and texts with their checksums.
 
-use super::StorageError;
 use super::database::{self, SHELF, TEXTS};
+use super::error::StorageError;
 use document::session::persistence::{Revision, SessionEntry};
 use idb::{ObjectStore, Query, Transaction, TransactionMode};
 use js_sys::Array;
 use wasm_bindgen::{JsCast, JsValue};
 
-/// A transaction under way. Dropped without `finish`, it leaves everything as it was: an error on the way
-/// must not leave half of a save behind.
+/// A transaction that runs. Dropped without `finish`, it changes nothing: an error must not leave half a save behind.
 pub(super) struct Records {
     finished: bool,
     transaction: web_sys::IdbTransaction,
@@ -32,7 +31,7 @@ impl Records {
         Ok(Self { finished: false, transaction, shelf, texts })
     }
 
-    /// Every entry of the list that can be understood.
+    /// Every readable entry of the list.
     pub(super) async fn shelf(&self) -> Result<Vec<SessionEntry>, StorageError> {
         let all = self.shelf.get_all(None, None)?.await?;
         Ok(all.iter().filter_map(entry).collect())
@@ -44,10 +43,10 @@ impl Records {
     }
 
     /// The texts of a session, the newest first.
-    pub(super) async fn generations(&self, id: &str) -> Result<Vec<Revision>, StorageError> {
+    pub(super) async fn revisions(&self, id: &str) -> Result<Vec<Revision>, StorageError> {
         let found = self.texts.get(Query::Key(JsValue::from(id)))?.await?;
         let all = found.and_then(|v| v.dyn_into::<Array>().ok()).unwrap_or_default();
-        Ok(all.iter().filter_map(|v| generation(&v)).collect())
+        Ok(all.iter().filter_map(|v| revision(&v)).collect())
     }
 
     pub(super) async fn put(
@@ -77,7 +76,7 @@ impl Records {
         Ok(())
     }
 
-    /// Waits until all of it is on the disk; if not all of it can be, none of it is.
+    /// Waits until everything is on the disk. If anything fails, nothing is written.
     pub(super) async fn finish(mut self) -> Result<(), StorageError> {
         self.finished = true;
         database::finish(self.transaction.clone()).await
@@ -87,7 +86,7 @@ impl Records {
 impl Drop for Records {
     fn drop(&mut self) {
         if !self.finished {
-            // Refused only when it is over already.
+            // Fails only if it is complete already.
             let _ = self.transaction.abort();
         }
     }
@@ -97,7 +96,7 @@ fn entry(value: &JsValue) -> Option<SessionEntry> {
     serde_json::from_str(&value.as_string()?).ok()
 }
 
-fn generation(value: &JsValue) -> Option<Revision> {
+fn revision(value: &JsValue) -> Option<Revision> {
     let columns = value.dyn_ref::<Array>()?;
     Some(Revision {
         saved_s: columns.get(0).as_f64()?,
@@ -106,7 +105,7 @@ fn generation(value: &JsValue) -> Option<Revision> {
     })
 }
 
-fn columns(generation: &Revision) -> JsValue {
-    let Revision { saved_s, sha256, text } = generation;
+fn columns(revision: &Revision) -> JsValue {
+    let Revision { saved_s, sha256, text } = revision;
     Array::of3(&JsValue::from(*saved_s), &JsValue::from(sha256), &JsValue::from(text)).into()
 }

@@ -1,22 +1,23 @@
-//! Sessions deleted since the page began: a save that was still to come must not bring them back.
+//! Sessions deleted since the page began: a late save must not bring them back.
 
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 
 thread_local! {
-    static BURIED: RefCell<BTreeSet<String>> = const { RefCell::new(BTreeSet::new()) };
+    static TOMBSTONES: RefCell<BTreeSet<String>> = const { RefCell::new(BTreeSet::new()) };
 }
 
-/// From now on this session is not saved, whoever asks for it.
-pub fn bury(id: &str) {
-    BURIED.with_borrow_mut(|all| all.insert(id.to_owned()));
+/// Marks a session as deleted: it is not saved any more.
+pub fn mark_deleted(id: &str) {
+    TOMBSTONES.with_borrow_mut(|all| all.insert(id.to_owned()));
 }
 
-/// The session comes from a file that a person opened, so it may be saved again.
-pub(super) fn unbury(id: &str) {
-    BURIED.with_borrow_mut(|all| all.remove(id));
+/// Removes the mark: a person opened the session from a file.
+pub(super) fn unmark(id: &str) {
+    TOMBSTONES.with_borrow_mut(|all| all.remove(id));
 }
 
-pub(super) fn is_buried(id: &str) -> bool {
-    BURIED.with_borrow(|all| all.contains(id))
+/// Whether a session is marked as deleted.
+pub(super) fn is_deleted(id: &str) -> bool {
+    TOMBSTONES.with_borrow(|all| all.contains(id))
 }

@@ -12,8 +12,9 @@ use super::conductor::Conductor;
 use super::home::TakeOver;
 use super::sentences;
 use super::store::{Action, Screen, Store};
+use crate::browser::panic;
+use crate::browser::session_id::new_session_id;
 use crate::browser::storage::locks;
-use crate::browser::{panic, random_name};
 use document::results::ResultCache;
 use document::session::Session;
 use input::{dropped_files, prevent_default, undo_keys};
@@ -23,7 +24,7 @@ use yew::prelude::*;
 /// The page.
 #[component]
 pub fn App() -> Html {
-    let store = use_reducer(|| Store::new(Session::empty(random_name())));
+    let store = use_reducer(|| Store::new(Session::empty(new_session_id())));
     let conductor = {
         let (dispatch, session) = (store.dispatcher(), Rc::clone(store.session()));
         use_memo((), move |()| Conductor::new(dispatch, session))
@@ -37,7 +38,7 @@ pub fn App() -> Html {
     let saved = if is_read_only {
         sentences::session::READ_ONLY.to_owned()
     } else {
-        sentences::document::save_state(&save_state)
+        sentences::storage::save_state(&save_state)
     };
     let results = use_mut_ref(ResultCache::new);
     use_scroll_to_top(store.view.screen);

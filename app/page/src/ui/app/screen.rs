@@ -20,7 +20,7 @@ pub fn screen(store: &Store, results: &Rc<RefCell<ResultCache>>) -> Html {
         (Screen::Step(Step::SideBySide), _) => side_by_side(store.session(), results),
         (Screen::Step(step), Some(trial)) => trial_step(step, store, trial, results),
         (Screen::Home | Screen::Step(_), _) => {
-            html! { <HomeScreen session={Rc::clone(store.session())} opening={store.jobs.opening.clone()} /> }
+            html! { <HomeScreen session={Rc::clone(store.session())} opening={store.jobs.clips.opening().to_vec()} /> }
         }
     }
 }

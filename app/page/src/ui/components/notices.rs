@@ -1,5 +1,6 @@
 //! Notices at the top of the page, until they are closed.
 
+use crate::browser::loader;
 use crate::ui::actions::use_actions;
 use crate::ui::store::{Notice, ViewChange};
 use yew::prelude::*;
@@ -21,6 +22,9 @@ pub fn Notices(props: &NoticesProps) -> Html {
                 html! {
                     <div class={classes!("notice", notice.problem.then_some("problem"))} role={if notice.problem { "alert" } else { "status" }}>
                         <p>{ &notice.sentence }</p>
+                        if notice.offers_reload {
+                            <button class="small" onclick={|_| loader::reload()}>{ "Load the page again" }</button>
+                        }
                         <button class="small" aria-label="Close this notice" onclick={move |_| actions.change_view(ViewChange::Dismiss(index))}>{ "Close" }</button>
                     </div>
                 }

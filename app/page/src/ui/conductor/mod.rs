@@ -1,14 +1,18 @@
-//! Carries the page's wishes to the worker and the worker's answers to the store.
+//! Carries the page's requests to the worker and the worker's responses to the store.
 
-mod following;
+mod clips;
+mod display;
+mod tracking;
 
-use super::pending::{Opened, Pending, Sink};
+use super::open_clips::OpenClips;
+use super::pending::{FrameSink, JobFailure, Pending};
+use super::sentences;
 use super::store::{Action, JobEvent, Notice, Store, ViewChange};
-use crate::browser::frame_image::Sight;
-use crate::browser::player::{Place, Player};
-use crate::browser::worker_client::{WorkerEvent, WorkerLink};
-use document::session::{ClipRef, Session, TrialId};
-use jobs::{Answer, Job, JobId, Question};
+use crate::browser::frame_image::FrameImage;
+use crate::browser::player::Player;
+use crate::browser::worker_client::{WorkerClient, WorkerEvent};
+use document::session::{Session, TrialId};
+use jobs::protocol::{Attachment, Envelope, JobError, JobId, Request, Response};
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -16,22 +20,22 @@ use wasm_bindgen_futures::spawn_local;
 use web_sys::File;
 use yew::UseReducerDispatcher;
 
-/// Chosen: a worker that dies so often without one answer will not live.
-const MOST_DEATHS: u32 = 3;
+/// Chosen: a worker that stops this often without one response will not live.
+const MOST_STOPS: u32 = 3;
 
 struct Inner {
-    link: RefCell<Option<WorkerLink>>,
+    client: RefCell<Option<WorkerClient>>,
     dispatch: UseReducerDispatcher<Store>,
     session: RefCell<Rc<Session>>,
     last_job: Cell<u64>,
     pending: RefCell<BTreeMap<JobId, Pending>>,
     player: RefCell<Player>,
-    sink: RefCell<Option<Sink>>,
-    files: RefCell<BTreeMap<TrialId, File>>,
-    /// How often the worker died since it last answered.
-    deaths: Cell<u32>,
-    /// Whether what a following told last is still being drawn.
-    drawing: Cell<bool>,
+    sink: RefCell<Option<FrameSink>>,
+    clips: RefCell<OpenClips>,
+    /// How often the worker stopped since its last response.
+    stops: Cell<u32>,
+    /// Whether the last progress of a tracking run is still being drawn.
+    is_drawing: Cell<bool>,
 }
 
 /// Shared by all components; cloned by pointer.
@@ -53,37 +57,37 @@ impl Conductor {
         this
     }
 
-    /// A conductor that asks nobody, for drawing components where there is no browser.
+    /// A conductor without a worker, for drawing components outside a browser.
     #[must_use]
     pub fn without_worker(dispatch: UseReducerDispatcher<Store>, session: Rc<Session>) -> Self {
         Self(Rc::new(Inner {
-            link: RefCell::new(None),
+            client: RefCell::new(None),
             dispatch,
             session: RefCell::new(session),
-            last_job: Cell::new(0),
+            last_job: Cell::new(JobId::NONE.0),
             pending: RefCell::default(),
             player: RefCell::default(),
             sink: RefCell::new(None),
-            files: RefCell::default(),
-            deaths: Cell::new(0),
-            drawing: Cell::new(false),
+            clips: RefCell::default(),
+            stops: Cell::new(0),
+            is_drawing: Cell::new(false),
         }))
     }
 
     fn start_worker(&self) {
         let weak = Rc::downgrade(&self.0);
-        let link = WorkerLink::start(move |event| {
+        let client = WorkerClient::start(move |event| {
             if let Some(inner) = weak.upgrade() {
                 Conductor(inner).on_event(event);
             }
         });
-        match link {
-            Ok(link) => *self.0.link.borrow_mut() = Some(link),
-            Err(reason) => self.complain(reason),
+        match client {
+            Ok(client) => *self.0.client.borrow_mut() = Some(client),
+            Err(error) => self.complain(Notice::problem(sentences::browser::sentence(&error))),
         }
     }
 
-    /// The root tells which session is the present one.
+    /// The root sets the present session.
     pub fn now_at(&self, session: Rc<Session>) {
         *self.0.session.borrow_mut() = session;
     }
@@ -98,205 +102,123 @@ impl Conductor {
         self.0.dispatch.dispatch(Action::Job(event));
     }
 
-    fn complain(&self, sentence: String) {
-        self.0.dispatch.dispatch(Action::View(ViewChange::Say(Notice { problem: true, sentence })));
+    fn complain(&self, notice: Notice) {
+        self.0.dispatch.dispatch(Action::View(ViewChange::Say(notice)));
     }
 
-    fn ask(&self, clip: TrialId, job: Job, file: Option<File>, pending: Option<Pending>) -> JobId {
+    fn complain_of_job(&self, trial: TrialId, error: JobError) {
+        let clip = self.session().trial(trial).map(|t| t.clip.name.clone());
+        let failure = JobFailure { clip, error };
+        self.complain(Notice::problem(sentences::jobs::sentence(&failure)));
+    }
+
+    fn request(&self, clip: TrialId, request: Request, pending: Option<Pending>) -> JobId {
+        self.request_with(clip, request, None, pending)
+    }
+
+    fn request_with(
+        &self,
+        clip: TrialId,
+        body: Request,
+        file: Option<&File>,
+        pending: Option<Pending>,
+    ) -> JobId {
         let id = JobId(self.0.last_job.get() + 1);
         self.0.last_job.set(id.0);
         if let Some(pending) = pending {
             self.0.pending.borrow_mut().insert(id, pending);
         }
-        if let Some(link) = self.0.link.borrow().as_ref() {
-            link.ask(&Question { id, clip, job }, file.as_ref());
+        let attachment = file.map(|_| Attachment::File);
+        let envelope = Envelope { id, clip: Some(clip), body, attachment };
+        let sent = self.0.client.borrow().as_ref().map_or(Ok(()), |c| c.send(&envelope, file));
+        if let Err(error) = sent {
+            self.on_unreadable(sentences::browser::request_unreadable(&error));
         }
         id
     }
 
-    /// Has the worker read this file as the clip of this trial.
-    pub async fn open(&self, trial: TrialId, file: File) -> Result<ClipRef, String> {
-        let (done, answer) = futures_channel::oneshot::channel();
-        let name = file.name();
-        self.job(JobEvent::Opening(name.clone()));
-        let told: Opened = Box::new(move |result| {
-            // Nobody waits any more when the page has moved on.
-            let _ = done.send(result);
-        });
-        self.ask(trial, Job::Open, Some(file.clone()), Some(Pending::Open(told)));
-        let result =
-            answer.await.unwrap_or_else(|_| Err(format!("{name} was not opened: open it again")));
-        match &result {
-            Ok(clip) => {
-                self.0.files.borrow_mut().insert(trial, file);
-                self.job(JobEvent::Opened(trial, clip.fingerprint.clone(), name));
-            }
-            Err(_) => self.job(JobEvent::NotOpened(name)),
-        }
-        result
-    }
-
-    /// The file of a trial, while the page has it.
-    #[must_use]
-    pub fn file(&self, trial: TrialId) -> Option<File> {
-        self.0.files.borrow().get(&trial).cloned()
-    }
-
-    /// The worker lets go of this clip.
-    pub fn close(&self, trial: TrialId) {
-        self.ask(trial, Job::Close, None, None);
-        self.0.files.borrow_mut().remove(&trial);
-        self.job(JobEvent::Closed(trial));
-    }
-
-    /// The worker lets go of every clip; another session is about to be looked at.
-    pub fn close_all(&self) {
-        let open: Vec<TrialId> = self.0.files.borrow().keys().copied().collect();
-        for trial in open {
-            self.ask(trial, Job::Close, None, None);
-        }
-        self.stop_following(None);
-        self.0.files.borrow_mut().clear();
-        self.0.player.borrow_mut().forget();
-        self.job(JobEvent::AllClosed);
-    }
-
-    /// Where pictures are drawn from now on.
-    pub fn draw_on(&self, sink: Option<Sink>) {
-        *self.0.sink.borrow_mut() = sink;
-        self.0.player.borrow_mut().forget();
-    }
-
-    /// Shows this frame as soon as can be.
-    pub fn show(&self, place: Place) {
-        let next = self.0.player.borrow_mut().want(place);
-        self.ask_for(next);
-    }
-
-    fn ask_for(&self, place: Option<Place>) {
-        if let Some(place) = place {
-            self.ask(place.0, Job::Show { frame: place.1 }, None, Some(Pending::Show(place)));
-        }
-    }
-
-    /// Has this done with the picture of a frame, beside what is shown.
-    pub fn glimpse(&self, (trial, frame): Place, then: impl FnOnce(&Sight) + 'static) {
-        let pending = Pending::Glimpse(trial, Box::new(then));
-        self.ask(trial, Job::Glimpse { frame }, None, Some(pending));
-    }
-
-    /// Plays from this frame; at rest again, the store learns the frame.
-    pub fn play(
-        &self,
-        from: Place,
-        times_s: Rc<[f64]>,
-        speed_ratio: f64,
-        on_end: impl Fn() + 'static,
-    ) {
-        let weak = Rc::downgrade(&self.0);
-        let on_tick = move |time_ms| {
-            let Some(this) = weak.upgrade().map(Conductor) else { return };
-            let due = this.0.player.borrow().due(time_ms);
-            if let Some((place, last)) = due {
-                this.show(place);
-                if last {
-                    on_end();
-                }
-            }
-        };
-        self.0.player.borrow_mut().play(from, times_s, speed_ratio, on_tick);
-    }
-
-    /// Stops playing; answers the frame last shown.
-    pub fn stop(&self) -> Option<Place> {
-        let mut player = self.0.player.borrow_mut();
-        player.stop();
-        player.shown()
-    }
-
     fn on_event(&self, event: WorkerEvent) {
-        if matches!(event, WorkerEvent::Answered { .. }) {
-            self.0.deaths.set(0);
-        }
         match event {
-            WorkerEvent::Answered { id, answer, sight } => self.on_answer(id, answer, sight),
-            WorkerEvent::Died(reason) => self.on_death(&reason),
+            WorkerEvent::Response { id, body, image } => {
+                self.0.stops.set(0);
+                self.on_response(id, body, image.as_ref());
+            }
+            WorkerEvent::Unreadable(error) => {
+                self.on_unreadable(sentences::browser::answer_unreadable(&error));
+            }
+            WorkerEvent::Stopped(reason) => self.on_stopped(&reason),
         }
     }
 
-    fn on_answer(&self, id: JobId, answer: Answer, picture: Option<Rc<Sight>>) {
-        if let Answer::Progress { done, total, frame, latest } = answer {
-            return self.on_progress(id, (done, total), (frame, latest), picture.as_ref());
-        }
-        let pending = self.0.pending.borrow_mut().remove(&id);
-        match (pending, answer) {
-            (Some(Pending::Show(place)), Answer::Shown { .. }) => {
-                self.on_picture(place, picture.as_ref())
+    fn on_response(&self, id: JobId, response: Response, image: Option<&Rc<FrameImage>>) {
+        let response = match response {
+            Response::Progress(progress) => return self.on_progress(id, progress, image),
+            Response::Failed(JobError::Protocol(error)) => {
+                return self.on_unreadable(sentences::browser::request_unreadable(&error));
             }
-            (Some(Pending::Glimpse(_, then)), Answer::Shown { .. }) => {
-                if let Some(picture) = &picture {
-                    then(picture);
+            response => response,
+        };
+        let pending = self.0.pending.borrow_mut().remove(&id);
+        match (pending, response) {
+            (Some(Pending::ShowFrame(place)), Response::Frame { .. }) => {
+                self.on_frame(place, image);
+            }
+            (Some(Pending::StillFrame(_, then)), Response::Frame { .. }) => {
+                if let Some(image) = image {
+                    then(image);
                 }
             }
-            (Some(Pending::Open(told)), Answer::Opened { info, name, size_bytes, fingerprint }) => {
-                told(Ok(ClipRef { name, size_bytes, fingerprint, info: Rc::new(info) }));
-            }
-            (Some(Pending::Open(told)), Answer::Failed { reason }) => told(Err(reason)),
-            (Some(Pending::Show(_)), Answer::Failed { reason }) => {
+            (Some(Pending::Open(on_opened)), Response::Opened(clip)) => on_opened(Ok(clip)),
+            (Some(Pending::Open(on_opened)), Response::Failed(error)) => on_opened(Err(error)),
+            (Some(Pending::ShowFrame(place)), Response::Failed(error)) => {
                 self.0.player.borrow_mut().failed();
-                self.complain(reason);
+                self.complain_of_job(place.trial, error);
             }
-            (Some(Pending::Follow { trial, then, .. }), answer) => {
-                self.on_followed(trial, then, answer)
+            (Some(Pending::Track(tracking)), response) => {
+                self.on_tracking_response(tracking, response);
             }
-            (Some(Pending::TryOut(trial)), Answer::TriedOut(Some(tryout))) => {
-                self.job(JobEvent::TriedOut(trial, tryout));
+            (Some(Pending::Preview(trial)), Response::Previewed(Some(preview))) => {
+                self.job(JobEvent::Previewed(trial, preview));
             }
             _ => {}
         }
     }
 
-    fn on_picture(&self, place: Place, picture: Option<&Rc<Sight>>) {
-        let sink = self.0.sink.borrow().clone();
-        if let (Some(sink), Some(picture)) = (sink, picture) {
-            sink(place, picture);
+    /// A message did not arrive, and nobody knows which request it belongs to: requests end, except tracking runs, whose
+    /// next message may arrive. The notice offers to load the page again.
+    fn on_unreadable(&self, sentence: String) {
+        let (running, ended): (BTreeMap<_, _>, BTreeMap<_, _>) = (self.0.pending.take())
+            .into_iter()
+            .partition(|(_, pending)| matches!(pending, Pending::Track(_)));
+        *self.0.pending.borrow_mut() = running;
+        for pending in ended.into_values() {
+            if let Pending::Open(on_opened) = pending {
+                on_opened(Err(JobError::Unanswered));
+            }
         }
-        let next = self.0.player.borrow_mut().arrived(place);
-        self.ask_for(next);
+        self.0.player.borrow_mut().failed();
+        self.job(JobEvent::TrackingEnded);
+        self.complain(Notice::with_reload(sentence));
     }
 
-    /// The picture of a frame in which markers were just found: drawn without having been asked for.
-    fn on_live_picture(&self, place: Place, picture: &Rc<Sight>) {
-        let sink = self.0.sink.borrow().clone();
-        if let Some(sink) = sink {
-            sink(place, picture);
-        }
-        self.0.player.borrow_mut().drawn(place);
-    }
-
-    /// The worker trapped: a new one takes its place and reads the open clips again.
-    fn on_death(&self, reason: &str) {
+    /// The worker stopped: a new one takes its place and opens the clips again.
+    fn on_stopped(&self, reason: &str) {
         self.0.pending.borrow_mut().clear();
         self.0.player.borrow_mut().forget();
-        self.job(JobEvent::FollowingEnded);
-        self.0.deaths.set(self.0.deaths.get() + 1);
-        if self.0.deaths.get() > MOST_DEATHS {
-            self.complain(format!(
-                "The worker does not start ({reason}). Nothing entered is lost: load the page again, or use another browser."
-            ));
+        self.job(JobEvent::TrackingEnded);
+        self.0.stops.set(self.0.stops.get() + 1);
+        if self.0.stops.get() > MOST_STOPS {
+            self.complain(Notice::with_reload(sentences::browser::worker_lost(reason)));
             return;
         }
-        self.complain(format!(
-            "The worker stopped ({reason}). Nothing entered is lost: it was started again."
-        ));
+        self.complain(Notice::problem(sentences::browser::worker_restarted(reason)));
         self.start_worker();
-        let files: Vec<(TrialId, File)> =
-            self.0.files.borrow().iter().map(|(id, f)| (*id, f.clone())).collect();
-        for (trial, file) in files {
+        let open = self.0.clips.borrow().all();
+        for (trial, file) in open {
             let this = self.clone();
             spawn_local(async move {
-                if let Err(reason) = this.open(trial, file).await {
-                    this.complain(reason);
+                if let Err(failure) = this.open(trial, file).await {
+                    this.complain(Notice::problem(sentences::jobs::sentence(&failure)));
                 }
             });
         }

@@ -1,7 +1,8 @@
 //! The copy of a clip on this device, with which the page need not ask for the file again.
 
-use crate::browser::opfs;
+use crate::browser::storage::opfs;
 use crate::ui::actions::use_actions;
+use crate::ui::sentences;
 use document::session::Trial;
 use std::rc::Rc;
 use wasm_bindgen_futures::spawn_local;
@@ -50,7 +51,7 @@ pub fn ClipCopy(props: &ClipCopyProps) -> Html {
                 };
                 match result {
                     Ok(()) => state.set(Some(!has_copy)),
-                    Err(reason) => actions.report(reason.to_string()),
+                    Err(reason) => actions.report(sentences::storage::sentence(&reason)),
                 }
             });
         })

@@ -1,7 +1,9 @@
 //! The example: two clips of an invented runner that come with the page.
 
-use crate::browser::{loader, random_name};
+use crate::browser::loader;
+use crate::browser::session_id::new_session_id;
 use crate::ui::actions::Actions;
+use crate::ui::sentences;
 use crate::ui::sentences::document::sentence;
 use crate::ui::store::{Action, Screen, Step};
 use document::session::{Session, TrialId, example};
@@ -20,14 +22,16 @@ pub fn try_example(actions: &Actions) {
 
 async fn open_example(actions: &Actions) -> Result<(), String> {
     actions.conductor.close_all();
-    let id = random_name();
+    let id = new_session_id();
     let empty = Session::empty(id.clone());
     actions.dispatch.dispatch(Action::Open(Rc::new(empty), Screen::Home));
     let names = example::clip_names().map_err(|e| sentence(&e))?;
     let mut clips = Vec::new();
     for (trial, name) in (1..).map(TrialId).zip(names) {
-        let file = loader::example_clip(&name).await?;
-        clips.push(actions.conductor.open(trial, file).await?);
+        let loaded = loader::example_clip(&name).await;
+        let file = loaded.map_err(|e| sentences::browser::sentence(&e))?;
+        let opened = actions.conductor.open(trial, file).await;
+        clips.push(opened.map_err(|f| sentences::jobs::sentence(&f))?);
     }
     // Opened as a whole: the example is where the work begins, so there is nothing to undo.
     let session = example::session(id, &clips).map_err(|e| sentence(&e))?;

@@ -1,6 +1,6 @@
 //! Opens clips: as new trials, again for a trial, or from their copies on the device.
 
-use crate::browser::opfs;
+use crate::browser::storage::opfs;
 use crate::ui::actions::Actions;
 use crate::ui::sentences;
 use crate::ui::store::Step;
@@ -25,7 +25,7 @@ pub fn open_as_new_trials(actions: &Actions, files: Vec<File>) {
                     actions.go_to(Step::Clip);
                     id = TrialId(id.0 + 1);
                 }
-                Err(reason) => actions.report(reason),
+                Err(failure) => actions.report(sentences::jobs::sentence(&failure)),
             }
         }
     });
@@ -39,7 +39,8 @@ fn trial_name(clip: &ClipRef) -> String {
 
 /// Opens a file as the clip of a trial that has one; a different clip is refused.
 pub async fn open_again(actions: &Actions, trial: &Trial, file: File) -> Result<(), String> {
-    let clip = actions.conductor.open(trial.id, file).await?;
+    let opened = actions.conductor.open(trial.id, file).await;
+    let clip = opened.map_err(|f| sentences::jobs::sentence(&f))?;
     let outcome = match_clip(&trial.clip, &clip);
     match outcome {
         ClipMatch::Same => Ok(()),

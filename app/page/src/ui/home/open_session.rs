@@ -2,8 +2,9 @@
 
 use super::open_clips::open_copies;
 use crate::browser::clock::pause;
+use crate::browser::files;
+use crate::browser::session_id::new_session_id;
 use crate::browser::storage::{self, locks};
-use crate::browser::{files, random_name};
 use crate::ui::actions::Actions;
 use crate::ui::sentences;
 use crate::ui::store::{Action, Screen, Step};
@@ -19,7 +20,7 @@ const OTHER_TAB_SAVES_MS: i32 = 400;
 /// Opens an empty session; the current one stays saved.
 pub fn open_empty(actions: &Actions) {
     actions.conductor.close_all();
-    let session = Rc::new(Session::empty(random_name()));
+    let session = Rc::new(Session::empty(new_session_id()));
     actions.dispatch.dispatch(Action::Open(session, Screen::Home));
     actions.conductor.now_at(Rc::new(Session::empty(String::new())));
 }
@@ -29,7 +30,7 @@ pub fn open_session_file(actions: &Actions, file: File) {
     let actions = actions.clone();
     spawn_local(async move {
         match files::open_session(&file).await {
-            Ok(read) => match storage::beside_what_is_kept(read.session.clone()).await {
+            Ok(read) => match storage::with_free_id(read.session.clone()).await {
                 Ok(session) => open(&actions, session, newer_version(&read)).await,
                 // It can be opened all the same; autosave reports that it cannot be saved.
                 Err(_) => open(&actions, read.session.clone(), newer_version(&read)).await,
@@ -48,7 +49,7 @@ pub async fn open_saved(actions: &Actions, id: &str) {
             }
             open(actions, found.read.session.clone(), newer_version(&found.read)).await;
         }
-        Err(error) => actions.report(sentences::document::storage(&error)),
+        Err(error) => actions.report(sentences::storage::sentence(&error)),
     }
 }
 
@@ -60,7 +61,7 @@ pub async fn take_over(actions: &Actions, id: &str) {
     pause(OTHER_TAB_SAVES_MS).await;
     match storage::load(id).await {
         Ok(found) => open(actions, found.read.session.clone(), newer_version(&found.read)).await,
-        Err(error) => actions.report(sentences::document::storage(&error)),
+        Err(error) => actions.report(sentences::storage::sentence(&error)),
     }
 }
 

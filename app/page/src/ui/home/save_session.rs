@@ -2,6 +2,7 @@
 
 use crate::browser::files;
 use crate::ui::actions::use_actions;
+use crate::ui::sentences;
 use document::session::Session;
 use std::rc::Rc;
 use yew::prelude::*;
@@ -19,7 +20,7 @@ pub fn SaveSession(props: &SaveSessionProps) -> Html {
     let session = Rc::clone(&props.session);
     let onclick = Callback::from(move |_: MouseEvent| {
         if let Err(reason) = files::save_session(&session) {
-            actions.report(reason.to_string());
+            actions.report(sentences::storage::sentence(&reason));
         }
     });
     html! { <button {onclick}>{ "Save session file" }</button> }

@@ -1,9 +1,7 @@
 //! Sentences about the document: what is wrong, then what to do.
 
-use crate::browser::storage::StorageError;
-use crate::ui::autosave::SaveState;
 use document::session::file::NewerVersion;
-use document::session::persistence::{OlderRevision, SaveFailure};
+use document::session::persistence::OlderRevision;
 use document::session::{
     ClipMatch, ClipRef, Error, FileFault, Invalid, MAX_EVENT_EDITS, MAX_FRAMES, MAX_FRAMES_IN_ALL,
     MAX_SAMPLES, MAX_TRIALS, SessionField,
@@ -188,30 +186,6 @@ pub fn another_clip(outcome: ClipMatch, wanted: &ClipRef, found: &ClipRef) -> St
 
 fn megabytes(size_bytes: u64) -> String {
     format!("{:.2} MB", size_bytes as f64 / 1e6)
-}
-
-/// The state of saving.
-#[must_use]
-pub fn save_state(state: &SaveState) -> String {
-    match state {
-        SaveState::Saved => "Saved on this device".to_owned(),
-        SaveState::Saving => "Saving".to_owned(),
-        SaveState::NotSaved(SaveFailure::NoAnswer) => {
-            "Not saved: the browser has not answered; it is tried again".to_owned()
-        }
-        SaveState::NotSaved(SaveFailure::Refused(error)) => {
-            format!("Not saved: {}", storage(error))
-        }
-    }
-}
-
-/// Why something could not be saved or found again.
-#[must_use]
-pub fn storage(error: &StorageError) -> String {
-    match error {
-        StorageError::Unrecovered(error) => sentence(error),
-        other => other.to_string(),
-    }
 }
 
 #[cfg(test)]

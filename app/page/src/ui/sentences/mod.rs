@@ -2,10 +2,12 @@
 //!
 //! Components only place them, so that a catalogue in another language can take the place of this folder.
 
+pub mod browser;
 pub mod clip;
 pub mod document;
 pub mod field;
 pub mod filming;
+pub mod jobs;
 pub mod landmark;
 pub mod preview;
 pub mod results;
@@ -13,5 +15,6 @@ pub mod scale;
 pub mod session;
 pub mod stage;
 pub mod step;
+pub mod storage;
 pub mod strides;
 pub mod tracking;

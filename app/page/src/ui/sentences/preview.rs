@@ -3,7 +3,7 @@
 
 use super::clip::is_low_rate;
 use document::session::MarkerMode;
-use jobs::{Blur, Tryout};
+use jobs::{Blur, Preview};
 
 /// Chosen: in made clips (four runners of nine stickers each, at 60 and 120 frames/s) blurs of 2 to 8 px took up to 2.5
 /// corrections in a hundred frames, one of 14 px took 14.
@@ -13,17 +13,17 @@ const UNSURE_RATIO: f64 = 0.1;
 
 /// The result of a preview, and the correction to expect.
 #[must_use]
-pub fn sentence(tryout: &Tryout, rate_hz: Option<f64>) -> String {
-    let held = match tryout.unsure {
+pub fn sentence(preview: &Preview, rate_hz: Option<f64>) -> String {
+    let held = match preview.unsure {
         0 => "held in every one".to_owned(),
         n => format!("in doubt in {n} of them"),
     };
     format!(
         "Tried out on {} over {} frames: {held}, {}. {}",
-        tryout.landmark,
-        tryout.frames,
-        blur(tryout.blur, tryout.mode),
-        advice(tryout, rate_hz)
+        preview.landmark,
+        preview.frames,
+        blur(preview.blur, preview.mode),
+        advice(preview, rate_hz)
     )
 }
 
@@ -40,10 +40,10 @@ fn blur(blur: Option<Blur>, mode: MarkerMode) -> String {
     }
 }
 
-fn advice(tryout: &Tryout, rate_hz: Option<f64>) -> &'static str {
-    let is_blurred = tryout.blur.is_some_and(|b| b.length_px >= BLURRED_PX);
-    let is_unsure = f64::from(tryout.unsure) > UNSURE_RATIO * f64::from(tryout.frames);
-    match (is_blurred, is_unsure, tryout.mode) {
+fn advice(preview: &Preview, rate_hz: Option<f64>) -> &'static str {
+    let is_blurred = preview.blur.is_some_and(|b| b.length_px >= BLURRED_PX);
+    let is_unsure = f64::from(preview.unsure) > UNSURE_RATIO * f64::from(preview.frames);
+    match (is_blurred, is_unsure, preview.mode) {
         (true, ..) => {
             "Expect to correct marks of the feet by hand. A shorter shutter, 1/500 s, in more light blurs them less."
         }
@@ -66,35 +66,35 @@ mod tests {
     use super::*;
     use mechanics::body::Landmark;
 
-    fn tryout(mode: MarkerMode, unsure: u32, blur: Option<Blur>) -> Tryout {
-        Tryout { landmark: Landmark::NearHeel, mode, frames: 90, unsure, blur }
+    fn preview(mode: MarkerMode, unsure: u32, blur: Option<Blur>) -> Preview {
+        Preview { landmark: Landmark::NearHeel, mode, frames: 90, unsure, blur }
     }
 
-    fn text(tryout: Tryout) -> String {
-        sentence(&tryout, Some(60.0))
+    fn text(preview: Preview) -> String {
+        sentence(&preview, Some(60.0))
     }
 
     #[test]
     fn a_blurred_or_often_doubtful_mark_means_correction_by_hand() {
         let (sticker, skin) = (MarkerMode::Sticker, MarkerMode::Skin);
         let sharp = Blur { length_px: 2.3, may_be_more: false };
-        let sharp = text(tryout(sticker, 0, Some(sharp)));
+        let sharp = text(preview(sticker, 0, Some(sharp)));
         assert!(sharp.contains("over 90 frames: held in every one, blurred over 2 px where"));
         assert!(sharp.contains("little correction"), "{sharp}");
         let blurred = Blur { length_px: 14.0, may_be_more: true };
-        let blurred = text(tryout(sticker, 3, Some(blurred)));
+        let blurred = text(preview(sticker, 3, Some(blurred)));
         assert!(blurred.contains("in doubt in 3 of them, blurred over 14 px or more"));
         assert!(blurred.contains("shorter shutter"), "{blurred}");
-        assert!(text(tryout(sticker, 10, None)).contains("Expect to correct"));
-        let skin_in_doubt = text(tryout(skin, 10, None));
+        assert!(text(preview(sticker, 10, None)).contains("Expect to correct"));
+        let skin_in_doubt = text(preview(skin, 10, None));
         assert!(skin_in_doubt.contains("cannot be measured without a sticker"), "{skin_in_doubt}");
         assert!(skin_in_doubt.contains("A sticker is held better"), "{skin_in_doubt}");
-        assert!(text(tryout(skin, 0, None)).contains("joints on skin may need more"));
+        assert!(text(preview(skin, 0, None)).contains("joints on skin may need more"));
     }
 
     #[test]
     fn a_low_frame_rate_means_correction_however_well_the_mark_was_held() {
-        let held = Tryout { frames: 24, ..tryout(MarkerMode::Sticker, 0, None) };
+        let held = Preview { frames: 24, ..preview(MarkerMode::Sticker, 0, None) };
         assert!(sentence(&held, Some(30.0)).contains("At this frame rate expect"));
         assert!(sentence(&held, None).contains("little correction"));
     }

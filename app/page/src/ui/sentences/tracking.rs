@@ -81,22 +81,25 @@ mod tests {
 
     #[test]
     fn the_summary_says_whether_a_result_depends_on_a_doubtful_stretch() {
-        let doubt = |at_stake| Doubt {
+        let doubt = |sensitivity| Doubt {
             landmark: Landmark::NearHip,
             first: 3,
             last: 9,
             worst: 5,
             p_wrong: 0.4,
             reason: DoubtReason::Hidden,
-            at_stake,
+            sensitivity,
         };
         let summary = |stakes: &[Option<Sensitivity>]| {
             doubts(&stakes.iter().map(|s| doubt(*s)).collect::<Vec<_>>())
         };
-        let (slight, grave) = (Some(Sensitivity::WorkChange(0.049)), Some(Sensitivity::WorkChange(0.05)));
+        let (slight, grave) =
+            (Some(Sensitivity::WorkChange(0.049)), Some(Sensitivity::WorkChange(0.05)));
         assert!(summary(&[slight, slight]).contains("under 0.1 J"));
         assert!(summary(&[slight]).contains("under 0.1 J"));
-        for stakes in [&[slight, grave][..], &[slight, None], &[slight, Some(Sensitivity::ExcludedStride)]] {
+        for stakes in
+            [&[slight, grave][..], &[slight, None], &[slight, Some(Sensitivity::ExcludedStride)]]
+        {
             assert!(summary(stakes).contains("the worst first"), "{}", summary(stakes));
         }
         assert!(!summary(&[None]).contains("0.1 J"));

@@ -1,6 +1,6 @@
 //! Draws frames onto canvases.
 
-use crate::browser::frame_image::Sight;
+use crate::browser::frame_image::FrameImage;
 use mechanics::space::Pixel;
 use wasm_bindgen::JsCast;
 use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
@@ -15,7 +15,7 @@ pub fn context_of(canvas: &HtmlCanvasElement) -> Option<CanvasRenderingContext2d
 }
 
 /// Draws a frame upright onto the canvas of the stage; false if the canvas is gone.
-pub fn draw(canvas: &NodeRef, image: &Sight) -> bool {
+pub fn draw(canvas: &NodeRef, image: &FrameImage) -> bool {
     let Some(canvas) = canvas.cast::<HtmlCanvasElement>() else { return false };
     context_of(&canvas).is_some_and(|context| image.fill(&context))
 }
@@ -43,7 +43,7 @@ pub fn copy_magnified(stage: &NodeRef, target: &NodeRef, at: Pixel) {
 }
 
 /// Draws the part of a frame around a position, magnified as in the loupe.
-pub fn draw_magnified(target: &NodeRef, image: &Sight, at: Pixel) {
+pub fn draw_magnified(target: &NodeRef, image: &FrameImage, at: Pixel) {
     let Some(target) = target.cast::<HtmlCanvasElement>() else { return };
     let Some(Magnified { context, left_px, top_px, side }) = cleared(&target, at) else { return };
     let scale = side / MAGNIFIED_PX;

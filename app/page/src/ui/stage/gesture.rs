@@ -1,6 +1,6 @@
 //! A gesture on the picture.
 
-use jobs::Glance;
+use jobs::PatchInspection;
 use mechanics::space::Pixel;
 
 /// One moment of a gesture by finger, pen or mouse.
@@ -15,7 +15,7 @@ pub struct Gesture {
     /// The reach of a finger, in picture pixels: 22 px of the screen.
     pub reach_px: f64,
     /// The inspected patch around the position, in picture pixels; only when the pointer is lifted.
-    pub glance: Option<Glance>,
+    pub glance: Option<PatchInspection>,
 }
 
 /// The phase of a gesture.

@@ -5,9 +5,10 @@ use super::gesture::{Gesture, Phase};
 use super::loupe::Loupe;
 use super::pointer::Surface;
 use super::zoom::zoom_buttons;
-use crate::browser::frame_image::Sight;
+use crate::browser::frame_image::FrameImage;
+use crate::browser::player::FramePlace;
 use crate::ui::actions::use_actions;
-use crate::ui::pending::Sink;
+use crate::ui::pending::FrameSink;
 use crate::ui::sentences;
 use document::session::Trial;
 use mechanics::space::Pixel;
@@ -48,7 +49,7 @@ pub struct StageProps {
 fn use_frames(props: &StageProps, canvas: &NodeRef) -> Option<u32> {
     let actions = use_actions();
     let update = use_force_update();
-    let arrived = use_mut_ref(|| None::<(u32, Rc<Sight>)>);
+    let arrived = use_mut_ref(|| None::<(u32, Rc<FrameImage>)>);
     let shown = use_mut_ref(|| None::<u32>);
     let trial = props.trial.id;
     let clip = (trial, props.trial.clip.fingerprint.clone());
@@ -56,9 +57,9 @@ fn use_frames(props: &StageProps, canvas: &NodeRef) -> Option<u32> {
         let (conductor, arrived) = (actions.conductor.clone(), Rc::clone(&arrived));
         use_effect_with(clip.clone(), move |_| {
             let slot = Rc::clone(&arrived);
-            let sink: Sink = Rc::new(move |place, image| {
-                if place.0 == trial {
-                    slot.replace(Some((place.1, Rc::clone(image))));
+            let sink: FrameSink = Rc::new(move |place, image| {
+                if place.trial == trial {
+                    slot.replace(Some((place.frame, Rc::clone(image))));
                     update.force_update();
                 }
             });
@@ -72,7 +73,7 @@ fn use_frames(props: &StageProps, canvas: &NodeRef) -> Option<u32> {
     let (conductor, drawn) = (actions.conductor.clone(), Rc::clone(&shown));
     use_effect_with((clip, props.frame, props.is_live), move |((trial, _), frame, is_live)| {
         if !is_live || drawn.borrow().is_none() {
-            conductor.show((*trial, *frame));
+            conductor.show(FramePlace { trial: *trial, frame: *frame });
         }
     });
     // Drawn in the very render that names the frame: the browser may put off a new state, and an effect too, to a later

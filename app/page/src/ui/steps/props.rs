@@ -24,13 +24,13 @@ impl StepProps {
     /// Whether the clip of this trial is open.
     #[must_use]
     pub fn is_clip_open(&self) -> bool {
-        self.jobs.open.contains_key(&self.trial.id)
+        self.jobs.clips.is_open(self.trial.id)
     }
 
     /// Whether a file is being opened.
     #[must_use]
     pub fn is_opening(&self) -> bool {
-        !self.jobs.opening.is_empty()
+        self.jobs.clips.is_opening()
     }
 }
 

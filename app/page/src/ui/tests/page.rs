@@ -5,12 +5,16 @@ use crate::ui::actions::Actions;
 use crate::ui::app::screen;
 use crate::ui::components::{Header, Notices};
 use crate::ui::conductor::Conductor;
-use crate::ui::store::{Action, Following, JobEvent, Notice, Screen, Step, Store, ViewChange};
+use crate::ui::open_clips::OpenClips;
+use crate::ui::store::{
+    Action, JobEvent, Notice, Screen, Step, Store, TrackingProgress, ViewChange,
+};
 use document::results::ResultCache;
 use document::session::{Session, TrialId};
-use jobs::JobId;
+use jobs::protocol::{JobId, Progress};
 use std::collections::BTreeMap;
 use std::rc::Rc;
+use wasm_bindgen::{JsCast, JsValue};
 use yew::prelude::*;
 
 /// The state of the work.
@@ -71,24 +75,20 @@ fn store_of(work: Work, current: Screen) -> Store {
     let mut actions = vec![Action::View(ViewChange::Screen(current))];
     if work == Work::Reloaded {
         let sentence = "“a.mp4” is another clip: choose “b.mp4”".to_owned();
-        let notice = Notice { problem: true, sentence };
+        let notice = Notice::problem(sentence);
         actions.push(Action::View(ViewChange::Say(notice)));
     } else if work != Work::Empty {
+        let mut clips = OpenClips::default();
         for id in [TrialId(1), TrialId(2)] {
-            actions.push(Action::Job(JobEvent::Opened(id, String::new(), String::new())));
+            clips.insert(id, JsValue::NULL.unchecked_into());
         }
+        actions.push(Action::Job(JobEvent::Clips(clips)));
     }
     if work == Work::Tracking {
-        let following = Following {
-            job: JobId(1),
-            trial: TrialId(1),
-            done: 100,
-            total: 600,
-            frame: 100,
-            left_s: Some(2.5),
-            latest: BTreeMap::new(),
-        };
-        actions.push(Action::Job(JobEvent::Following(following)));
+        let progress = Progress { done: 100, total: 600, frame: 100, latest: BTreeMap::new() };
+        let (job, trial) = (JobId(1), TrialId(1));
+        let tracking = TrackingProgress { job, trial, left_s: Some(2.5), progress };
+        actions.push(Action::Job(JobEvent::Tracking(tracking)));
     }
     let store = actions.into_iter().fold(Rc::new(Store::new(session)), Reducible::reduce);
     Store::clone(&store)

@@ -15,7 +15,7 @@ pub fn delete_session(actions: &Actions, id: &str, title: &str, on_deleted: &Cal
     let (actions, id, on_deleted) = (actions.clone(), id.to_owned(), on_deleted.clone());
     spawn_local(async move {
         // First, so that an autosave under way does not write it again.
-        storage::bury(&id);
+        storage::mark_deleted(&id);
         if actions.conductor.session().id == id {
             open_empty(&actions);
         }
@@ -44,7 +44,7 @@ pub fn DeleteRunner(props: &DeleteRunnerProps) -> Html {
         spawn_local(async move {
             let current = actions.conductor.session();
             if current.runner.label == *runner {
-                storage::bury(&current.id);
+                storage::mark_deleted(&current.id);
                 open_empty(&actions);
             }
             finish(&actions, storage::delete_runner(&runner).await, &on_deleted);
@@ -70,7 +70,7 @@ pub fn DeleteAll(props: &DeleteAllProps) -> Html {
         }
         let (actions, on_deleted) = (actions.clone(), on_deleted.clone());
         spawn_local(async move {
-            storage::bury(&actions.conductor.session().id);
+            storage::mark_deleted(&actions.conductor.session().id);
             open_empty(&actions);
             finish(&actions, storage::delete_everything().await, &on_deleted);
         });
@@ -80,7 +80,7 @@ pub fn DeleteAll(props: &DeleteAllProps) -> Html {
 
 fn finish(actions: &Actions, result: Result<(), StorageError>, on_deleted: &Callback<()>) {
     if let Err(reason) = result {
-        actions.report(reason.to_string());
+        actions.report(sentences::storage::sentence(&reason));
     }
     on_deleted.emit(());
 }

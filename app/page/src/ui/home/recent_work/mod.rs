@@ -33,7 +33,7 @@ pub fn RecentWork(props: &RecentWorkProps) -> Html {
             spawn_local(async move {
                 match storage::list().await {
                     Ok(list) => entries.set(Some(list)),
-                    Err(reason) => actions.report(reason.to_string()),
+                    Err(reason) => actions.report(sentences::storage::sentence(&reason)),
                 }
                 storage_space.set(storage_sentences().await);
             });
@@ -74,8 +74,8 @@ fn repeated_runners(list: &[SessionEntry]) -> BTreeSet<String> {
 
 /// The space that the browser offers, and whether it may clear it by itself.
 async fn storage_sentences() -> String {
-    let promise = storage::is_persisted().await.sentence();
-    match storage::room().await {
+    let promise = sentences::storage::persistence(storage::is_persisted().await);
+    match storage::quota().await {
         Some(room) => {
             let space = sentences::session::space(room.used_bytes, room.offered_bytes);
             [&space, promise].join(" ")

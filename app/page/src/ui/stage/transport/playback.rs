@@ -1,5 +1,6 @@
 //! Playback of a clip.
 
+use crate::browser::player::FramePlace;
 use crate::ui::actions::use_actions;
 use crate::ui::store::ViewChange;
 use document::session::Trial;
@@ -32,8 +33,8 @@ pub fn use_playback(trial: &Trial, frame: u32) -> Playback {
         let (actions, playing) = (actions.clone(), playing.clone());
         Callback::from(move |()| {
             playing.set(false);
-            if let Some((_, frame)) = actions.conductor.stop() {
-                actions.change_view(ViewChange::Frame(frame));
+            if let Some(place) = actions.conductor.stop() {
+                actions.change_view(ViewChange::Frame(place.frame));
             }
         })
     };
@@ -43,7 +44,7 @@ pub fn use_playback(trial: &Trial, frame: u32) -> Playback {
         let times_s: Rc<[f64]> = trial.times_s().into();
         let speed_ratio = SPEEDS.get(*speed).map_or(1.0, |s| s.1);
         let last = trial.clip.info.frame_count().saturating_sub(1);
-        let from = (id, if frame >= last { 0 } else { frame });
+        let from = FramePlace { trial: id, frame: if frame >= last { 0 } else { frame } };
         Callback::from(move |_: MouseEvent| {
             if is_playing {
                 stop.emit(());

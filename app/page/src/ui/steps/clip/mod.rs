@@ -22,7 +22,7 @@ pub fn ClipStep(props: &StepProps) -> Html {
         let id = trial.id;
         Callback::from(move |_: MouseEvent| {
             // The next clip may take the number of this trial, and must not get what tracking still finds of it.
-            actions.conductor.stop_following(Some(id));
+            actions.conductor.stop_tracking(Some(id));
             actions.apply(Command::RemoveTrial(id));
         })
     };

@@ -4,6 +4,7 @@ use crate::browser::files;
 use crate::ui::actions::use_actions;
 use crate::ui::components::Shared;
 use crate::ui::home::SaveSession;
+use crate::ui::sentences;
 use document::results::{TrialResult, csv};
 use document::session::{Session, Trial};
 use std::rc::Rc;
@@ -30,7 +31,7 @@ pub fn Exports(props: &ExportsProps) -> Html {
             if let Some(text) = &text
                 && let Err(reason) = files::save_text(&name, "text/csv", text)
             {
-                actions.report(reason.to_string());
+                actions.report(sentences::storage::sentence(&reason));
             }
         });
         html! { <button disabled={is_missing} {onclick}>{ label }</button> }

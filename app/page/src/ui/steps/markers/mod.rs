@@ -63,14 +63,14 @@ fn use_picture(step: &StepProps, chosen: Option<Landmark>) -> Html {
     let trial = &step.trial;
     let on_place = place_mark(&actions, trial, chosen);
     let mark = chosen.and_then(|l| trial.tracks.get(&l)?.sample(step.view.frame)).map(|s| s.at);
-    let tracking = step.jobs.following.as_ref().filter(|f| f.trial == trial.id);
-    let frame = tracking.map_or(step.view.frame, |f| f.frame);
+    let tracking = step.jobs.tracking.as_ref().filter(|f| f.trial == trial.id);
+    let frame = tracking.map_or(step.view.frame, |t| t.progress.frame);
     let overlay = Overlay {
         trial: Rc::clone(trial),
         chosen,
         drag: *drag,
         crosshair: (*crosshair).filter(|_| mark.is_none()),
-        live: tracking.map(|f| f.latest.clone()),
+        live: tracking.map(|t| t.progress.latest.clone()),
     };
     let gestures = drag_gestures(&actions, trial, chosen, &drag, on_place.clone());
     let key_mark = mark.or(*crosshair);

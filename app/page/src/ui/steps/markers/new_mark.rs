@@ -1,6 +1,6 @@
 //! A mark that a person places.
 
-use jobs::Glance;
+use jobs::PatchInspection;
 use mechanics::body::Landmark;
 use mechanics::space::Pixel;
 
@@ -14,5 +14,5 @@ pub struct NewMark {
     /// Its position.
     pub at: Pixel,
     /// The inspected patch around it, if it was placed by pointer.
-    pub glance: Option<Glance>,
+    pub glance: Option<PatchInspection>,
 }

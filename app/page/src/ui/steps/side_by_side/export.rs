@@ -4,6 +4,7 @@ use crate::browser::files;
 use crate::ui::actions::use_actions;
 use crate::ui::components::Shared;
 use crate::ui::home::SaveSession;
+use crate::ui::sentences;
 use document::results::{TrialPair, csv};
 use document::session::Session;
 use std::rc::Rc;
@@ -33,7 +34,7 @@ pub fn Export(props: &ExportProps) -> Html {
     let save_measures = Callback::from(move |_: MouseEvent| {
         let text = csv::measures_of_two(&pair);
         if let Err(reason) = files::save_text(MEASURES_FILE, "text/csv", &text) {
-            actions.report(reason.to_string());
+            actions.report(sentences::storage::sentence(&reason));
         }
     });
     html! {

@@ -1,8 +1,10 @@
 //! The Monte Carlo of the measurement: a worker repeats it for a pair while the screen is shown.
 
 use crate::browser::clock::pause;
-use crate::browser::monte_carlo::{RepeatsLink, Repetition};
+use crate::browser::monte_carlo::{MonteCarloClient, MonteCarloError, Repetition};
+use crate::ui::actions::use_actions;
 use crate::ui::components::Shared;
+use crate::ui::sentences;
 use document::results::TrialPair;
 use document::results::report::MonteCarloState;
 use document::session::Session;
@@ -26,7 +28,7 @@ pub struct WithSpread {
 /// The life of one run.
 enum Run {
     Waiting,
-    Running(#[expect(dead_code, reason = "dropped to end the worker")] Option<RepeatsLink>),
+    Running(#[expect(dead_code, reason = "dropped to end the worker")] MonteCarloClient),
     /// Done or given up.
     Ended,
 }
@@ -45,13 +47,18 @@ pub fn use_monte_carlo(
     pair: Option<Shared<TrialPair>>,
     session: &Rc<Session>,
 ) -> Option<WithSpread> {
+    let actions = use_actions();
     let found = use_state_eq(|| None::<Found>);
     {
         let (found, session) = (found.clone(), Rc::clone(session));
         use_effect_with(pair.clone(), move |pair| {
             let run = Rc::new(RefCell::new(Run::Waiting));
             if let Some(plain) = pair.clone() {
-                let on_result = move |repetition| {
+                let on_result = move |repetition: Result<Repetition, MonteCarloError>| {
+                    let error = repetition.as_ref().err();
+                    if let Some(sentence) = error.and_then(sentences::browser::monte_carlo) {
+                        actions.report(sentence);
+                    }
                     let with_spread = combine(&plain, repetition);
                     found.set(Some(Found { plain: plain.clone(), with_spread }));
                 };
@@ -70,7 +77,7 @@ pub fn use_monte_carlo(
 async fn start(
     session: Rc<Session>,
     run: Rc<RefCell<Run>>,
-    on_result: impl Fn(Option<Repetition>) + Clone + 'static,
+    on_result: impl Fn(Result<Repetition, MonteCarloError>) + Clone + 'static,
 ) {
     pause(START_AFTER_MS).await;
     if !matches!(*run.borrow(), Run::Waiting) {
@@ -83,18 +90,19 @@ async fn start(
         let this = Rc::clone(&this);
         spawn_local(async move { drop(this.replace(Run::Ended)) });
     };
-    let link = RepeatsLink::start(&session, on_end.clone());
-    let is_refused = link.is_none();
-    run.replace(Run::Running(link));
-    if is_refused {
-        on_end(None);
+    match MonteCarloClient::start(&session, on_end.clone()) {
+        Ok(client) => drop(run.replace(Run::Running(client))),
+        Err(error) => on_end(Err(error)),
     }
 }
 
-fn combine(pair: &Shared<TrialPair>, repetition: Option<Repetition>) -> WithSpread {
+fn combine(
+    pair: &Shared<TrialPair>,
+    repetition: Result<Repetition, MonteCarloError>,
+) -> WithSpread {
     match repetition {
-        None => WithSpread { repeating: MonteCarloState::Stopped, pair: pair.clone() },
-        Some(Repetition { runs, spread }) => WithSpread {
+        Err(_) => WithSpread { repeating: MonteCarloState::Stopped, pair: pair.clone() },
+        Ok(Repetition { runs, spread }) => WithSpread {
             repeating: MonteCarloState::Done { runs },
             pair: Shared(Rc::new(pair.with_spread(&spread))),
         },

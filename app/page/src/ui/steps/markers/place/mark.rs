@@ -33,7 +33,7 @@ pub fn place_mark(
         let track = trial.tracks.get(&landmark);
         // A finger misses by some pixels, each time to another side; the arrow keys can leave the middle of a sticker.
         let is_sticker = track.map_or(mode, |t| t.mode) == MarkerMode::Sticker;
-        let at = glance.and_then(|g| g.middle).filter(|_| is_sticker).unwrap_or(at);
+        let at = glance.and_then(|g| g.centre).filter(|_| is_sticker).unwrap_or(at);
         if glance.is_some_and(|g| g.is_even) && track.is_none() {
             actions.notify(sentences::landmark::no_texture(landmark));
         }

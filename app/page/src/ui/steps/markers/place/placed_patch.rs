@@ -1,5 +1,6 @@
 //! The picture around a mark that a person placed, which the tracker searches for.
 
+use crate::browser::player::FramePlace;
 use crate::ui::actions::use_actions;
 use crate::ui::sentences;
 use crate::ui::stage::{LOUPE_SIDE, draw_magnified};
@@ -41,7 +42,7 @@ pub fn PlacedPatch(props: &PlacedPatchProps) -> Html {
             let is_wanted = Rc::new(Cell::new(true));
             if let Some((frame, at)) = *keyframe {
                 let is_wanted = Rc::clone(&is_wanted);
-                conductor.glimpse((*trial, frame), move |image| {
+                conductor.still_frame(FramePlace { trial: *trial, frame }, move |image| {
                     if is_wanted.get() {
                         draw_magnified(&canvas, image, at);
                     }

@@ -31,7 +31,7 @@ pub struct TrackPanelProps {
 #[component]
 pub fn TrackPanel(props: &TrackPanelProps) -> Html {
     let actions = use_actions();
-    if let Some(tracking) = &props.jobs.following {
+    if let Some(tracking) = &props.jobs.tracking {
         let clip = props.session.trial(tracking.trial).map_or("", |t| t.name.as_str());
         return html! { <Progress clip={clip.to_owned()} tracking={tracking.clone()} /> };
     }
@@ -44,15 +44,15 @@ pub fn TrackPanel(props: &TrackPanelProps) -> Html {
             if is_for_both {
                 track_all(&actions, ready.clone());
             } else if let Some(plan) = whole_plan(&trial) {
-                actions.conductor.follow(trial.id, plan, None);
+                actions.conductor.track(trial.id, plan, None);
             }
         })
     };
     let is_ready = !is_tracked && trial.next_unplaced().is_none();
-    let is_impossible = whole_plan(trial).is_none() || !props.jobs.open.contains_key(&trial.id);
+    let is_impossible = whole_plan(trial).is_none() || !props.jobs.clips.is_open(trial.id);
     html! {
         <section class="follow" aria-label="Following">
-            if let Some(tryout) = props.jobs.tried.get(&trial.id) && !is_tracked && marker(trial, tryout.landmark).is_some() {
+            if let Some(tryout) = props.jobs.previews.get(&trial.id) && !is_tracked && marker(trial, tryout.landmark).is_some() {
                 <p class="advice" role="status">{ sentences::preview::sentence(tryout, trial.rate_hz()) }</p>
             }
             <button class={classes!(is_ready.then_some("ready"))} disabled={is_impossible} onclick={start}>{ sentences::tracking::start(is_for_both, is_tracked) }</button>
@@ -65,7 +65,7 @@ pub fn TrackPanel(props: &TrackPanelProps) -> Html {
 
 /// The trials with an open clip in which every landmark has a mark.
 fn ready_trials(session: &Session, jobs: &Jobs) -> Vec<Rc<Trial>> {
-    let is_ready = |t: &&Rc<Trial>| t.next_unplaced().is_none() && jobs.open.contains_key(&t.id);
+    let is_ready = |t: &&Rc<Trial>| t.next_unplaced().is_none() && jobs.clips.is_open(t.id);
     session.trials.iter().filter(is_ready).cloned().collect()
 }
 
@@ -82,5 +82,5 @@ fn track_all(actions: &Actions, mut trials: Vec<Rc<Trial>>) {
         let actions = actions.clone();
         Box::new(move || track_all(&actions, trials))
     };
-    actions.conductor.follow(trial.id, plan, Some(then));
+    actions.conductor.track(trial.id, plan, Some(then));
 }

@@ -3,24 +3,24 @@
 use crate::ui::actions::Actions;
 use crate::ui::steps::markers::new_mark::NewMark;
 use document::session::Trial;
-use jobs::{Correction, FollowMarker, FollowPlan};
+use jobs::{Correction, TrackedMarker, TrackingPlan};
 use mechanics::body::Landmark;
 
 /// Every landmark that has a mark, over the whole clip; none if no landmark has.
 #[must_use]
-pub fn whole_plan(trial: &Trial) -> Option<FollowPlan> {
-    let markers: Vec<FollowMarker> =
+pub fn whole_plan(trial: &Trial) -> Option<TrackingPlan> {
+    let markers: Vec<TrackedMarker> =
         trial.marker_set.landmarks().iter().filter_map(|l| marker(trial, *l)).collect();
     let last = trial.clip.info.frame_count().checked_sub(1)?;
-    (!markers.is_empty()).then_some(FollowPlan { first: 0, last, markers, correction: None })
+    (!markers.is_empty()).then_some(TrackingPlan { first: 0, last, markers, correction: None })
 }
 
 /// A landmark as it is to be tracked; none if it has no mark.
 #[must_use]
-pub fn marker(trial: &Trial, landmark: Landmark) -> Option<FollowMarker> {
+pub fn marker(trial: &Trial, landmark: Landmark) -> Option<TrackedMarker> {
     let track = trial.tracks.get(&landmark).filter(|t| !t.keyframes.is_empty())?;
     let keyframes = track.keyframes.iter().map(|(f, p)| (*f, *p)).collect();
-    Some(FollowMarker { landmark, mode: track.mode, keyframes })
+    Some(TrackedMarker { landmark, mode: track.mode, keyframes })
 }
 
 /// Tracks again around a corrected mark: from the mark outwards to the neighbouring keyframes, until it meets the old
@@ -36,12 +36,12 @@ pub fn track_correction(actions: &Actions, trial: &Trial, mark: NewMark) {
     let end = trial.clip.info.frame_count().saturating_sub(1);
     let last = keyframes.range(frame + 1..).next().map_or(end, |(f, _)| *f);
     let keyframes = keyframes.range(first..=last).map(|(f, p)| (*f, *p)).collect();
-    let known = track.samples.get(first as usize..=last as usize).unwrap_or_default().to_vec();
-    let plan = FollowPlan {
+    let old_track = track.samples.get(first as usize..=last as usize).unwrap_or_default().to_vec();
+    let plan = TrackingPlan {
         first,
         last,
-        markers: vec![FollowMarker { landmark, mode: track.mode, keyframes }],
-        correction: Some(Correction { frame, known }),
+        markers: vec![TrackedMarker { landmark, mode: track.mode, keyframes }],
+        correction: Some(Correction { frame, old_track }),
     };
-    actions.conductor.follow(trial.id, plan, None);
+    actions.conductor.track(trial.id, plan, None);
 }

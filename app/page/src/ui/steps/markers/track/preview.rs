@@ -4,7 +4,7 @@ use super::plan::marker;
 use crate::ui::actions::use_actions;
 use crate::ui::components::Shared;
 use document::session::Trial;
-use jobs::{FollowPlan, tryout_plan};
+use jobs::TrackingPlan;
 use mechanics::body::Landmark;
 use std::rc::Rc;
 use yew::prelude::*;
@@ -13,12 +13,12 @@ use yew::prelude::*;
 const SHOE: [Landmark; 3] = [Landmark::NearHeel, Landmark::NearToe, Landmark::NearAnkle];
 
 /// The preview of a trial that is not tracked yet: the first mark of the shoe.
-fn preview_plan(trial: &Trial) -> Option<FollowPlan> {
+fn preview_plan(trial: &Trial) -> Option<TrackingPlan> {
     if trial.tracks.values().any(|t| t.followed.is_some()) {
         return None;
     }
     let marker = SHOE.into_iter().find_map(|l| marker(trial, l))?;
-    tryout_plan(marker, &trial.times_s())
+    jobs::preview_plan(marker, &trial.times_s())
 }
 
 /// Runs the preview, and again when its mark changes.
@@ -30,7 +30,7 @@ pub fn use_preview(trial: &Rc<Trial>, is_clip_open: bool) {
     });
     use_effect_with((trial.id, plan), move |(id, plan)| {
         if let Some(plan) = (**plan).clone() {
-            actions.conductor.try_out(*id, plan);
+            actions.conductor.preview(*id, plan);
         }
     });
 }

@@ -1,7 +1,7 @@
-//! Files on this device: copies of clips, made only when a person says so, each under its fingerprint.
+//! Files in the browser's private file system: copies of clips, each under its fingerprint, made only on request.
 
-use super::storage::StorageError;
-use super::storage::manager;
+use super::error::StorageError;
+use super::quota::manager;
 use js_sys::{Array, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
@@ -11,9 +11,10 @@ use web_sys::{
     FileSystemWritableFileStream,
 };
 
+/// The folder of the copies of clips.
 const CLIPS: &str = "clips";
 
-/// Whether this browser can keep copies of clips.
+/// Whether this browser can store copies of clips.
 pub async fn available() -> bool {
     let writes = || {
         let class = Reflect::get(&js_sys::global(), &"FileSystemFileHandle".into()).ok()?;
@@ -23,21 +24,21 @@ pub async fn available() -> bool {
     writes() == Some(true) && root().await.is_ok()
 }
 
-/// Keeps a copy of a clip: all of it, or none.
+/// Stores a copy of a clip: all of it, or none.
 ///
 /// # Errors
-/// When there is no room, or the browser keeps no files.
+/// If there is no room, or the browser stores no files.
 pub async fn keep_clip(fingerprint: &str, clip: &File) -> Result<(), StorageError> {
     let (folder, name) = (folder(CLIPS).await?, checked(fingerprint)?);
     let outcome = overwrite(&folder, name, clip).await;
     if outcome.is_err() {
-        // The empty file that stands for the copy must not be taken for it.
+        // The empty file must not be taken for a copy.
         let _ = JsFuture::from(folder.remove_entry(name)).await;
     }
     outcome
 }
 
-/// The kept copy of a clip under the name it had, if there is one.
+/// The copy of a clip under its own name, if there is one.
 pub async fn kept_clip(fingerprint: &str, name: &str) -> Option<File> {
     let file = file(&folder(CLIPS).await.ok()?, checked(fingerprint).ok()?).await?;
     let renamed = File::new_with_blob_sequence(&Array::of1(&file), name).ok()?;
@@ -47,7 +48,7 @@ pub async fn kept_clip(fingerprint: &str, name: &str) -> Option<File> {
 /// Deletes the copy of a clip, if there is one.
 ///
 /// # Errors
-/// When the browser cannot delete it, for instance while another page reads it.
+/// If the browser cannot delete it, for instance because another page reads it.
 pub async fn forget_clip(fingerprint: &str) -> Result<(), StorageError> {
     match folder(CLIPS).await {
         Ok(folder) => remove(&folder, checked(fingerprint)?).await,
@@ -58,13 +59,13 @@ pub async fn forget_clip(fingerprint: &str) -> Result<(), StorageError> {
 /// Deletes every copy.
 ///
 /// # Errors
-/// When the browser cannot delete them.
+/// If the browser cannot delete them.
 pub async fn forget_all_clips() -> Result<(), StorageError> {
     remove_folder(CLIPS).await
 }
 
-/// What is not there needs no deleting.
-fn settled(outcome: Result<JsValue, JsValue>) -> Result<(), StorageError> {
+/// The outcome of a deletion; a missing file counts as deleted.
+fn deleted(outcome: Result<JsValue, JsValue>) -> Result<(), StorageError> {
     match outcome {
         Ok(_) => Ok(()),
         Err(thrown)
@@ -82,14 +83,14 @@ async fn root() -> Result<FileSystemDirectoryHandle, StorageError> {
     if has { wait(manager.get_directory()).await } else { Err(StorageError::Unavailable) }
 }
 
-/// A folder of this name, made where there is none.
+/// The folder of this name, made if there is none.
 pub(super) async fn folder(name: &str) -> Result<FileSystemDirectoryHandle, StorageError> {
     let options = FileSystemGetDirectoryOptions::new();
     options.set_create(true);
     wait(root().await?.get_directory_handle_with_options(name, &options)).await
 }
 
-/// The names of what is in a folder.
+/// The names in a folder.
 pub(super) async fn names(folder: &FileSystemDirectoryHandle) -> Vec<String> {
     let (all, mut names) = (folder.keys(), Vec::new());
     while let Ok(promise) = all.next() {
@@ -107,22 +108,22 @@ pub(super) async fn file(folder: &FileSystemDirectoryHandle, name: &str) -> Opti
     wait(handle.get_file()).await.ok()
 }
 
-/// What stands in a file.
+/// The text of a file.
 pub(super) async fn text(file: &File) -> Option<String> {
     JsFuture::from(file.text()).await.ok()?.as_string()
 }
 
-/// Writes beside the file; the browser puts it in its place when all of it is there.
+/// Replaces a file. The browser writes beside it and replaces it once everything is written.
 ///
 /// # Errors
-/// When there is no room, or the browser cannot write files.
+/// If there is no room, or the browser cannot write files.
 pub(super) async fn overwrite(
     folder: &FileSystemDirectoryHandle,
     name: &str,
     content: &Blob,
 ) -> Result<(), StorageError> {
     written(folder, name, content).await.map_err(|e| {
-        // Chromium 156 says so where the disk is full and the file beside cannot be made.
+        // Chromium 156 reports this if the disk is full and the file beside cannot be made.
         let no_room = e.dyn_ref::<DomException>().is_some_and(|e| e.name() == "InvalidStateError");
         if no_room { StorageError::Full } else { StorageError::from_js(&e) }
     })
@@ -150,35 +151,35 @@ async fn written(
     JsFuture::from(stream.close()).await.map(|_| ())
 }
 
-/// Deletes a file, if it is there.
+/// Deletes a file, if there is one.
 ///
 /// # Errors
-/// When the browser cannot.
+/// If the browser cannot delete it.
 pub(super) async fn remove(
     folder: &FileSystemDirectoryHandle,
     name: &str,
 ) -> Result<(), StorageError> {
-    settled(JsFuture::from(folder.remove_entry(name)).await)
+    deleted(JsFuture::from(folder.remove_entry(name)).await)
 }
 
-/// Deletes a folder with what is in it, if it is there.
+/// Deletes a folder with its content, if there is one.
 ///
 /// # Errors
-/// When the browser cannot.
+/// If the browser cannot delete it.
 pub(super) async fn remove_folder(name: &str) -> Result<(), StorageError> {
     let Ok(root) = root().await else {
         return Ok(());
     };
     let options = FileSystemRemoveOptions::new();
     options.set_recursive(true);
-    settled(JsFuture::from(root.remove_entry_with_options(name, &options)).await)
+    deleted(JsFuture::from(root.remove_entry_with_options(name, &options)).await)
 }
 
-/// A fingerprint becomes a file name, so it must be one: it may come from a session file.
+/// A fingerprint that can be a file name. It is checked because it may come from a session file.
 fn checked(fingerprint: &str) -> Result<&str, StorageError> {
-    let hex = !fingerprint.is_empty() && fingerprint.chars().all(|c| c.is_ascii_hexdigit());
-    let known = hex && fingerprint.len() <= 64;
-    known.then_some(fingerprint).ok_or_else(|| StorageError::Browser("no fingerprint".into()))
+    let is_hexadecimal = fingerprint.chars().all(|c| c.is_ascii_hexdigit());
+    let is_valid = is_hexadecimal && (1..=64).contains(&fingerprint.len());
+    is_valid.then_some(fingerprint).ok_or(StorageError::InvalidName)
 }
 
 async fn wait<T: JsCast>(promise: js_sys::Promise) -> Result<T, StorageError> {
