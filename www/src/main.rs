@@ -46,7 +46,7 @@ fn run() -> Result<(), SiteError> {
         }
         ("time", Options { quick: false, port: None, out: None }) => time(&place),
         ("follower", Options { quick: false, port: None, out: None }) => {
-            println!("{}", build_for_node(&place, "probe")?.display());
+            println!("{}", build_for_node(&place, "native_wasm")?.display());
             Ok(())
         }
         _ => Err(SiteError::Usage(format!("not understood: {command}"))),

@@ -1,4 +1,4 @@
-//! Numbers against general libraries that compute them another way; fixtures and scripts: `tests/second`.
+//! Numbers against general libraries that compute them another way; fixtures and scripts: `tests/reference`.
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
 
@@ -12,7 +12,7 @@ use serde::de::DeserializeOwned;
 
 /// A fixture of the project.
 fn fixture<T: DeserializeOwned>(name: &str) -> T {
-    let path = format!("{}/../tests/fixtures/{name}.json", env!("CARGO_MANIFEST_DIR"));
+    let path = format!("{}/../tests/reference/fixtures/{name}.json", env!("CARGO_MANIFEST_DIR"));
     serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap()
 }
 

@@ -68,7 +68,7 @@ const LIMITS: [f64; COUNT] = [0.5, 0.6, 4.0, 4.0, 2.0, 1.0, 4.0, 1.0, 1.0, 1.0, 
 
 /// What is added to the sum of weight times sign, and the weights.
 ///
-/// Chosen: fitted by `tests/evaluation/fit_certainty.py` (logistic regression over samples of rendered clips, skin and
+/// Chosen: fitted by `tests/benchmarks/fit_certainty.py` (logistic regression over samples of rendered clips, skin and
 /// stickers at 30 to 240 frames/s; passes left alone count a quarter of passes that are corrected).
 const STICKER: (f64, [f64; COUNT]) =
     (-16.498, [10.645, 0.0, 0.418, 5.764, 0.0, 6.503, 3.086, 1.082, 11.843, 0.0, 0.0]);

@@ -1,0 +1,35 @@
+//! A real browser, driven through what a person sees: names of controls, and places in the frame.
+
+mod devtools;
+mod driver;
+mod engine;
+mod faults;
+mod journey;
+mod memory;
+mod network_log;
+mod page;
+mod picture;
+mod pool;
+mod silent_listener;
+
+pub use devtools::DevTools;
+pub use driver::{Browser, site_folder};
+pub use engine::{Engine, OnlyChromium};
+pub use faults::{SCREENS, Screen};
+pub use journey::{Setup, journey, run_journey, timed_journey, unchecked_journey};
+pub use memory::{PageMemory, page_memory};
+pub use network_log::LoggedRequest;
+pub use picture::key;
+pub use pool::{alone, beside_others, close_idle_browsers};
+pub use silent_listener::SilentListener;
+
+use std::path::PathBuf;
+
+/// What a journey comes to.
+pub type Result<T> = std::result::Result<T, Box<dyn std::error::Error>>;
+
+/// The folder of clips of known truth beside the project.
+#[must_use]
+pub fn clips_beside() -> PathBuf {
+    crate::options::project_root().join("../shared/clips")
+}
