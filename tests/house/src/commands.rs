@@ -5,20 +5,20 @@ use super::source::{SourceFile, Tree};
 
 const README: &str = "README.md";
 
-/// Every command that the README does not name, and every one it names that is not there.
+/// Every command that the README does not name, and every one it names that does not exist.
 #[must_use]
 pub fn readme(tree: &Tree) -> Vec<Violation> {
-    let words = tree.file(README).map(SourceFile::words).unwrap_or_default();
+    let words = tree.file(README).map(SourceFile::text).unwrap_or_default();
     let unnamed = commands(tree)
         .into_iter()
         .filter(|c| !words.contains(c.as_str()))
-        .map(|c| Violation::at(README, 0, format!("does not name `{c}`, which can be run")));
+        .map(|c| Violation::at(README, 0, format!("does not name `{c}`, which is executable")));
     let named = words.split(|c: char| c.is_whitespace() || c == '`');
     let gone = named
         .filter_map(|w| w.strip_prefix("./"))
         .map(|w| w.trim_end_matches(['.', ',', ':', ';', ')']))
         .filter(|w| tree.file(w).is_none_or(|f| !f.executable))
-        .map(|w| Violation::at(README, 0, format!("names `./{w}`, which cannot be run")));
+        .map(|w| Violation::at(README, 0, format!("names `./{w}`, which is not executable")));
     unnamed.chain(gone).collect()
 }
 
@@ -29,7 +29,7 @@ fn commands(tree: &Tree) -> Vec<String> {
         .files
         .iter()
         .filter_map(|f| f.path.strip_suffix("/src/main.rs"))
-        .filter(|folder| *folder != "www" && *folder != "tests")
+        .filter(|folder| !folder.starts_with("www") && !folder.starts_with("tests"))
         .map(|folder| format!("-p {folder}"));
     scripts.chain(programs).collect()
 }

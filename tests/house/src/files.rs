@@ -1,10 +1,10 @@
-//! What may stand where: the agreed top level, the fixtures and their sources, the folder beside the project.
+//! The agreed top level, the sources of the fixtures, and nothing that a clone does not have.
 
 use super::Violation;
 use super::source::{SourceFile, Tree};
 use std::collections::BTreeSet;
 
-/// What may stand at the top.
+/// The entries of the top level.
 const TOP: [&str; 18] = [
     ".cargo",
     ".ci",
@@ -25,12 +25,12 @@ const TOP: [&str; 18] = [
     "tracking",
     "www",
 ];
-/// Where the fixtures stand.
-const FIXTURES: &str = "tests/fixtures/";
-/// Where their sources are written down.
-const SOURCES: &str = "tests/fixtures/SOURCES.md";
+/// The folder of the fixtures.
+const FIXTURES: &str = "tests/reference/fixtures/";
+/// The list of their sources.
+const SOURCES: &str = "tests/reference/fixtures/SOURCES.md";
 
-/// Everything at the top that is not agreed.
+/// Everything at the top level that is not agreed.
 #[must_use]
 pub fn top_level(tree: &Tree) -> Vec<Violation> {
     let tops: BTreeSet<&str> = tree.files.iter().map(SourceFile::crate_folder).collect();
@@ -40,7 +40,7 @@ pub fn top_level(tree: &Tree) -> Vec<Violation> {
         .collect()
 }
 
-/// Every fixture whose origin is not written down, and every origin whose fixture is gone.
+/// Every fixture without a source, and every source whose fixture is gone.
 #[must_use]
 pub fn fixtures(tree: &Tree) -> Vec<Violation> {
     let fixtures = || {
@@ -49,7 +49,7 @@ pub fn fixtures(tree: &Tree) -> Vec<Violation> {
             .filter_map(|f| f.path.strip_prefix(FIXTURES))
             .filter(|name| *name != "SOURCES.md")
     };
-    let sources = tree.file(SOURCES).map(SourceFile::words).unwrap_or_default();
+    let sources = tree.file(SOURCES).map(SourceFile::text).unwrap_or_default();
     let named: BTreeSet<&str> =
         sources.split('`').skip(1).step_by(2).filter(|n| n.contains('.')).collect();
     let unnamed = fixtures()
@@ -58,19 +58,19 @@ pub fn fixtures(tree: &Tree) -> Vec<Violation> {
     let first_cells = sources.lines().filter_map(|l| l.strip_prefix("| `")?.split('`').next());
     let gone = first_cells
         .filter(|name| !fixtures().any(|f| f == *name))
-        .map(|name| Violation::at(SOURCES, 0, format!("names `{name}`, which is not there")));
+        .map(|name| Violation::at(SOURCES, 0, format!("names `{name}`, which does not exist")));
     unnamed.chain(gone).collect()
 }
 
-/// Every file outside of `tests` that leans on the folder beside the project.
+/// Every file outside of `tests` that uses the folder beside the project.
 #[must_use]
-pub fn leans_on_what_is_not_kept(tree: &Tree) -> Vec<Violation> {
+pub fn uses_folder_beside(tree: &Tree) -> Vec<Violation> {
     let beside = concat!("..", "/shared");
     let mut found = Vec::new();
     for file in tree.files.iter().filter(|f| !is_a_test(&f.path)) {
-        for (number, line) in file.words().lines().enumerate() {
+        for (number, line) in file.text().lines().enumerate() {
             if line.contains(beside) {
-                let what = "names the folder beside the project, which a clone has not";
+                let what = "names the folder beside the project, which a clone does not have";
                 found.push(Violation::at(&file.path, number + 1, what));
             }
         }
@@ -91,24 +91,24 @@ mod tests {
     }
 
     #[test]
-    fn a_stranger_at_the_top_is_found() {
+    fn an_unknown_entry_at_the_top_is_found() {
         assert_eq!(top_level(&tree(&[("notes.txt", ""), ("app/src/lib.rs", "")])).len(), 1);
     }
 
     #[test]
     fn a_fixture_without_a_source_and_a_source_without_a_fixture_are_found() {
-        let sources = ("tests/fixtures/SOURCES.md", "| `a.json` | made by hand |\n");
-        let fixture = ("tests/fixtures/a.json", "");
+        let sources = ("tests/reference/fixtures/SOURCES.md", "| `a.json` | made by hand |\n");
+        let fixture = ("tests/reference/fixtures/a.json", "");
         assert_eq!(fixtures(&tree(&[sources, fixture])), []);
         assert_eq!(fixtures(&tree(&[fixture])).len(), 1);
         assert_eq!(fixtures(&tree(&[sources])).len(), 1);
     }
 
     #[test]
-    fn the_folder_beside_the_project_may_be_named_in_tests_only() {
+    fn only_tests_may_use_the_folder_beside_the_project() {
         let text = concat!("read(\"..", "/shared/clips\")");
-        assert_eq!(leans_on_what_is_not_kept(&tree(&[("app/src/a.rs", text)])).len(), 1);
-        assert_eq!(leans_on_what_is_not_kept(&tree(&[("tests/tests/a.rs", text)])), []);
-        assert_eq!(leans_on_what_is_not_kept(&tree(&[("tracking/tests/a.rs", text)])), []);
+        assert_eq!(uses_folder_beside(&tree(&[("app/src/a.rs", text)])).len(), 1);
+        assert_eq!(uses_folder_beside(&tree(&[("tests/tests/a.rs", text)])), []);
+        assert_eq!(uses_folder_beside(&tree(&[("tracking/tests/a.rs", text)])), []);
     }
 }

@@ -1,22 +1,31 @@
-//! The house rules: each takes the source tree and answers with the places that break it.
+//! The house rules: each takes the sources or the manifests and answers with the places that break it.
 
+pub mod circles;
 pub mod commands;
+pub mod dependencies;
 pub mod files;
-pub mod imports;
-pub mod names;
+pub mod layers;
+pub mod modules;
+pub mod panics;
+pub mod pixels;
 pub mod privacy;
 pub mod quantities;
+pub mod resolve;
+pub mod signatures;
 pub mod sizes;
 pub mod source;
+pub mod unused;
+pub mod vocabulary;
+pub mod workspace;
 
 use std::fmt;
 
-/// A place where a rule is broken, and in which way.
+/// A place that breaks a rule, and how.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Violation {
     /// Path from the root of the tree.
     pub path: String,
-    /// Line, from 1; 0 when the whole file or folder is meant.
+    /// Line, from 1; 0 for a whole file or folder.
     pub line: usize,
     /// What is wrong, then what to do.
     pub what: String,

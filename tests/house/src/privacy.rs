@@ -1,9 +1,9 @@
-//! Nothing leaves the device: no call that sends, opens a line or leads away, and no style the policy forbids.
+//! Nothing leaves the device: no call that sends, connects or navigates away, and no style that the policy forbids.
 
 use super::Violation;
 use super::source::{Kind, SourceFile, Token, Tree};
 
-/// What sends or opens a line, in lower case without underscores, as Rust and script both write it.
+/// What sends or connects, in lower case without underscores, for Rust and scripts alike.
 const SENDS: [&str; 9] = [
     "fetch",
     "rtcpeerconnection",
@@ -15,10 +15,10 @@ const SENDS: [&str; 9] = [
     "serviceworkerregistrationsync",
     "importscripts",
 ];
-/// What leads away from the page when asked of a location or a window.
-const LEADS: [&str; 7] =
+/// What navigates away from the page when called on a location or a window.
+const NAVIGATES: [&str; 7] =
     ["assign", "set_href", "set_search", "set_pathname", "set_host", "set_hostname", "replace"];
-/// The files of the shell that load it and therefore may fetch from their own origin.
+/// The files of the shell that load it and may fetch from their own origin.
 const LOADERS: [&str; 3] = ["sw.js", "page.js", "worker.js"];
 
 fn plain(name: &str) -> String {
@@ -28,13 +28,19 @@ fn plain(name: &str) -> String {
 /// Every place in the app or its manifest that could send.
 #[must_use]
 pub fn sends_in_app(tree: &Tree) -> Vec<Violation> {
-    let mut found: Vec<Violation> =
-        tree.rust("app/").chain(tree.rust("mechanics/")).flat_map(sends_in_rust).collect();
-    if let Some(manifest) = tree.file("app/Cargo.toml") {
-        for (number, line) in manifest.words().lines().enumerate() {
+    let mut found: Vec<Violation> = ["app/", "mechanics/", "tracking/"]
+        .iter()
+        .flat_map(|c| tree.rust(c))
+        .flat_map(sends_in_rust)
+        .collect();
+    let manifests =
+        tree.files.iter().filter(|f| f.path.starts_with("app/") && f.path.ends_with("Cargo.toml"));
+    for manifest in manifests {
+        for (number, line) in manifest.text().lines().enumerate() {
             let line = plain(line);
             for name in SENDS.iter().filter(|n| line.contains(**n)) {
-                let what = format!("`{name}` is asked of the browser: nothing may be sent");
+                let what =
+                    format!("`{name}` is a feature of the browser that sends: nothing may be sent");
                 found.push(Violation::at(&manifest.path, number + 1, what));
             }
         }
@@ -56,8 +62,9 @@ fn sends_in_rust(file: &SourceFile) -> Vec<Violation> {
             Kind::Literal => SENDS.contains(&name.as_str()) || token.text.contains("fetch("),
             _ => false,
         };
-        if sends || leads_away(&tokens, i) {
-            let what = format!("`{}` sends or leads away: nothing may leave", token.text);
+        if sends || navigates_away(&tokens, i) {
+            let what =
+                format!("`{}` sends or navigates away: nothing may leave the device", token.text);
             found.push(Violation::at(&file.path, token.line, what));
         }
     }
@@ -65,7 +72,7 @@ fn sends_in_rust(file: &SourceFile) -> Vec<Violation> {
 }
 
 /// `location.….assign`, `location().set_href`, `window().open_with_url` and the like.
-fn leads_away(tokens: &[Token], i: usize) -> bool {
+fn navigates_away(tokens: &[Token], i: usize) -> bool {
     let Some(token) = tokens.get(i) else { return false };
     let opens = token.text.starts_with("open_with_url") && token.kind == Kind::Name;
     let of_location = token.is_name("location")
@@ -74,11 +81,11 @@ fn leads_away(tokens: &[Token], i: usize) -> bool {
             .skip(i + 1)
             .take(12)
             .take_while(|t| !t.is_sign(";"))
-            .any(|t| t.kind == Kind::Name && LEADS.contains(&t.text.as_str()));
+            .any(|t| t.kind == Kind::Name && NAVIGATES.contains(&t.text.as_str()));
     opens || of_location
 }
 
-/// Every line of the shell's scripts and pages that sends or leads away; the loaders may fetch.
+/// Every line of the shell's scripts and pages that sends or navigates away; the loaders may fetch.
 #[must_use]
 pub fn sends_in_shell(tree: &Tree) -> Vec<Violation> {
     let shell = |f: &&SourceFile| {
@@ -90,7 +97,7 @@ pub fn sends_in_shell(tree: &Tree) -> Vec<Violation> {
 fn sends_in_script(file: &SourceFile) -> Vec<Violation> {
     let loads = LOADERS.iter().any(|l| file.path.ends_with(&format!("/{l}")));
     let mut found = Vec::new();
-    for (number, line) in file.words().lines().enumerate() {
+    for (number, line) in file.text().lines().enumerate() {
         if line.trim_start().starts_with("//") {
             continue;
         }
@@ -98,13 +105,13 @@ fn sends_in_script(file: &SourceFile) -> Vec<Violation> {
         let low = plain(&flat);
         let sends = SENDS.iter().any(|n| *n != "fetch" && low.contains(n));
         let fetches = low.contains("fetch(") && !loads;
-        let leads = flat.contains("window.open(")
+        let navigates = flat.contains("window.open(")
             || flat.contains("location.assign(")
             || flat.contains("location.replace(")
             || assigned(&flat, "location")
             || assigned(&flat, "location.href");
-        if sends || fetches || leads {
-            let what = "this sends or leads away: nothing may leave";
+        if sends || fetches || navigates {
+            let what = "this sends or navigates away: nothing may leave the device";
             found.push(Violation::at(&file.path, number + 1, what));
         }
     }
@@ -117,12 +124,12 @@ fn assigned(line: &str, name: &str) -> bool {
     line.match_indices(&with).any(|(at, _)| !line[at + with.len()..].starts_with(['=', '>']))
 }
 
-/// Every style written into an element, which the page's policy would not apply.
+/// Every style in an element, which the policy of the page forbids.
 #[must_use]
 pub fn inline_styles(tree: &Tree) -> Vec<Violation> {
     let what = "a style in an element is not applied under the page's policy: use a class";
     let mut found = Vec::new();
-    for file in tree.rust("app/src/") {
+    for file in tree.rust("app/") {
         let tokens = file.tokens();
         for (i, token) in tokens.iter().enumerate() {
             let attribute = token.is_name("style")
@@ -134,7 +141,7 @@ pub fn inline_styles(tree: &Tree) -> Vec<Violation> {
         }
     }
     for file in tree.files.iter().filter(|f| f.path.ends_with(".html")) {
-        for (number, line) in file.words().lines().enumerate() {
+        for (number, line) in file.text().lines().enumerate() {
             if line.contains(" style=") || line.contains("<style") {
                 found.push(Violation::at(&file.path, number + 1, what));
             }

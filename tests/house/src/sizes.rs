@@ -1,28 +1,23 @@
-//! Small files, small functions, small folders, and one sentence at the head of every file.
+//! Short files, short functions, and one sentence at the head of every file.
 
 use super::Violation;
 use super::source::{SourceFile, Tree};
-use std::collections::BTreeMap;
 use syn::visit::Visit;
 
 /// The longest Rust file.
 const FILE_LINES: usize = 400;
 /// The longest function, signature and braces included.
 const FUNCTION_LINES: usize = 60;
-/// The fullest folder.
-const FOLDER_FILES: usize = 10;
-/// The biggest kept file.
+/// The largest file of any kind.
 const FILE_BYTES: u64 = 2 * 1024 * 1024;
-/// Folders that hold data or generated lists rather than things to read.
-const DATA: [&str; 4] = ["tests/fixtures/", "demo-clips/clips/", "www/shell/icons/", "www/icons/"];
 
 /// Every Rust file that is too long.
 #[must_use]
 pub fn long_files(tree: &Tree) -> Vec<Violation> {
     tree.rust("")
-        .map(|f| (f, f.words().lines().count()))
+        .map(|f| (f, f.text().lines().count()))
         .filter(|(_, lines)| *lines > FILE_LINES)
-        .map(|(f, lines)| Violation::at(&f.path, 0, format!("{lines} lines: part it")))
+        .map(|(f, lines)| Violation::at(&f.path, 0, format!("{lines} lines: split it")))
         .collect()
 }
 
@@ -52,7 +47,7 @@ impl Functions<'_> {
         let last = block.brace_token.span.close().end().line;
         let lines = last.saturating_sub(first) + 1;
         if lines > FUNCTION_LINES {
-            let what = format!("`{}` has {lines} lines: part it", signature.ident);
+            let what = format!("`{}` has {lines} lines: split it", signature.ident);
             self.found.push(Violation::at(self.path, first, what));
         }
     }
@@ -70,34 +65,16 @@ impl<'ast> Visit<'ast> for Functions<'_> {
     }
 }
 
-/// Every folder with too many files in it; its own folders do not count, the root has its own rule.
-#[must_use]
-pub fn full_folders(tree: &Tree) -> Vec<Violation> {
-    let mut count: BTreeMap<&str, usize> = BTreeMap::new();
-    for file in &tree.files {
-        if let Some((folder, _)) = file.path.rsplit_once('/')
-            && !DATA.iter().any(|d| file.path.starts_with(d))
-        {
-            *count.entry(folder).or_default() += 1;
-        }
-    }
-    count
-        .into_iter()
-        .filter(|(_, files)| *files > FOLDER_FILES)
-        .map(|(folder, files)| Violation::at(folder, 0, format!("{files} files: part the folder")))
-        .collect()
-}
-
 /// Every Rust file that does not begin by saying what it is.
 #[must_use]
 pub fn headless_files(tree: &Tree) -> Vec<Violation> {
     tree.rust("")
-        .filter(|f| !f.words().starts_with("//! "))
+        .filter(|f| !f.text().starts_with("//! "))
         .map(|f| Violation::at(&f.path, 1, "does not begin with `//!` and a sentence"))
         .collect()
 }
 
-/// Every kept file that is too big to be kept.
+/// Every file that is too large.
 #[must_use]
 pub fn big_files(tree: &Tree) -> Vec<Violation> {
     tree.files
@@ -131,15 +108,6 @@ mod tests {
     }
 
     #[test]
-    fn a_folder_of_eleven_files_is_found() {
-        let files = |n: usize| Tree {
-            files: (0..n).map(|i| SourceFile::written(&format!("app/src/ui/{i}.rs"), "")).collect(),
-        };
-        assert_eq!(full_folders(&files(11)).len(), 1);
-        assert_eq!(full_folders(&files(10)), []);
-    }
-
-    #[test]
     fn a_file_without_its_sentence_is_found() {
         assert_eq!(headless_files(&one("app/src/a.rs", "use x;")).len(), 1);
         assert_eq!(headless_files(&one("app/src/a.rs", "//! What it is.\n")), []);
@@ -147,7 +115,7 @@ mod tests {
 
     #[test]
     fn a_file_over_two_mebibytes_is_found() {
-        let mut file = SourceFile::written("tests/fixtures/a.mp4", "");
+        let mut file = SourceFile::written("tests/reference/fixtures/a.mp4", "");
         file.size_bytes = FILE_BYTES + 1;
         assert_eq!(big_files(&Tree { files: vec![file] }).len(), 1);
     }

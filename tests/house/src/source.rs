@@ -1,26 +1,26 @@
-//! The source tree as the rules see it: every file that is kept, and Rust files as tokens without their tests.
+//! The source tree: every file of the project, and Rust files as tokens and items, with or without their tests.
 
 use proc_macro2::{Delimiter, Group, LineColumn, TokenStream, TokenTree};
 use std::path::{Path, PathBuf};
 use std::{fs, io};
 
-/// Folders that are made, not kept.
-const MADE: [&str; 3] = ["target", "node_modules", ".git"];
+/// Folders of generated files.
+const GENERATED: [&str; 3] = ["target", "node_modules", ".git"];
 
-/// One kept file.
+/// One file.
 #[derive(Clone, Debug)]
 pub struct SourceFile {
     /// Path from the root, with `/` between the parts.
     pub path: String,
-    /// How long it is.
+    /// Its size.
     pub size_bytes: u64,
-    /// Its words; none when it is not text.
-    pub text: Option<String>,
-    /// Whether it may be run.
+    /// Its text; none when it is binary.
+    pub content: Option<String>,
+    /// Whether it is executable.
     pub executable: bool,
 }
 
-/// Every kept file of the project.
+/// Every file of the project.
 #[derive(Clone, Debug, Default)]
 pub struct Tree {
     /// In order of path.
@@ -28,21 +28,21 @@ pub struct Tree {
 }
 
 impl SourceFile {
-    /// A text file that stands only in a test of a rule.
+    /// A text file in a test of a rule.
     #[must_use]
     pub fn written(path: &str, text: &str) -> Self {
         Self {
             path: path.to_owned(),
             size_bytes: text.len() as u64,
-            text: Some(text.to_owned()),
+            content: Some(text.to_owned()),
             executable: false,
         }
     }
 
-    /// Its words, or nothing.
+    /// Its text, or nothing.
     #[must_use]
-    pub fn words(&self) -> &str {
-        self.text.as_deref().unwrap_or_default()
+    pub fn text(&self) -> &str {
+        self.content.as_deref().unwrap_or_default()
     }
 
     /// Whether it is a Rust source.
@@ -57,23 +57,29 @@ impl SourceFile {
         self.path.split('/').next().unwrap_or_default()
     }
 
-    /// Its tokens in order, groups opened, without items that stand only in tests.
+    /// Its tokens in order, groups opened, without the items of tests.
     #[must_use]
     pub fn tokens(&self) -> Vec<Token> {
         let mut out = Vec::new();
-        flatten(without_tests(parse(self.words())), &mut out);
+        flatten(without_tests(parse(self.text())), &mut out);
         out
     }
 
-    /// Its items, without those that stand only in tests; none when it cannot be read as Rust.
+    /// Its items with those of tests; none when it is not valid Rust.
+    #[must_use]
+    pub fn items_with_tests(&self) -> Option<syn::File> {
+        syn::parse2(parse(self.text())).ok()
+    }
+
+    /// Its items without those of tests; none when it is not valid Rust.
     #[must_use]
     pub fn items(&self) -> Option<syn::File> {
-        syn::parse2(without_tests(parse(self.words()))).ok()
+        syn::parse2(without_tests(parse(self.text()))).ok()
     }
 }
 
 impl Tree {
-    /// Reads the tree that stands under `root`.
+    /// Reads the tree under `root`.
     ///
     /// # Errors
     /// When a file or folder cannot be read.
@@ -97,7 +103,7 @@ impl Tree {
             let entry = entry?;
             let name = entry.file_name().to_string_lossy().into_owned();
             let path = entry.path();
-            if MADE.contains(&name.as_str()) {
+            if GENERATED.contains(&name.as_str()) {
                 continue;
             }
             if entry.file_type()?.is_dir() {
@@ -121,10 +127,14 @@ impl Tree {
     }
 }
 
-/// The folder that holds the workspace.
+/// The folder of the workspace.
 #[must_use]
 pub fn project_root() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).parent().map(Path::to_path_buf).unwrap_or_default()
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .ancestors()
+        .nth(2)
+        .map(Path::to_path_buf)
+        .unwrap_or_default()
 }
 
 fn read_file(root: &Path, path: &Path) -> io::Result<SourceFile> {
@@ -133,19 +143,19 @@ fn read_file(root: &Path, path: &Path) -> io::Result<SourceFile> {
     Ok(SourceFile {
         path: inside.to_string_lossy().replace('\\', "/"),
         size_bytes: meta.len(),
-        text: String::from_utf8(fs::read(path)?).ok(),
-        executable: may_be_run(&meta),
+        content: String::from_utf8(fs::read(path)?).ok(),
+        executable: is_executable(&meta),
     })
 }
 
 #[cfg(unix)]
-fn may_be_run(meta: &fs::Metadata) -> bool {
+fn is_executable(meta: &fs::Metadata) -> bool {
     use std::os::unix::fs::PermissionsExt;
     meta.permissions().mode() & 0o111 != 0
 }
 
 #[cfg(not(unix))]
-fn may_be_run(_: &fs::Metadata) -> bool {
+fn is_executable(_: &fs::Metadata) -> bool {
     false
 }
 
@@ -171,7 +181,7 @@ pub struct Token {
     pub kind: Kind,
     /// As it is written.
     pub text: String,
-    /// Where it stands.
+    /// Its line.
     pub line: usize,
 }
 
@@ -217,7 +227,7 @@ fn without_tests(stream: TokenStream) -> TokenStream {
     out.into_iter().collect()
 }
 
-/// Takes off what stood before an item that is left out, its doc comment among it.
+/// Removes the attributes and doc comments before an item that is left out.
 fn drop_attributes(out: &mut Vec<TokenTree>) {
     while let [.., TokenTree::Punct(mark), TokenTree::Group(attribute)] = out.as_slice()
         && mark.as_char() == '#'
@@ -270,7 +280,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn items_that_stand_only_in_tests_are_left_out_and_lines_are_kept() {
+    fn items_of_tests_are_left_out_and_lines_are_kept() {
         let file = SourceFile::written(
             "a/src/b.rs",
             "//! A file.\nfn kept() {}\n#[cfg(test)]\nmod tests { fn gone() {} }\nfn also() {}\n",

@@ -1,120 +1,161 @@
-//! The house rules, run over the project's own tree.
+//! The house rules, over the project's own sources and manifests.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test ends by it")]
 
-use checks::house::source::Tree;
-use checks::house::{Violation, commands, files, imports, names, privacy, quantities, sizes};
+use house::modules::Code;
+use house::source::{Tree, project_root};
+use house::workspace::Workspace;
+use house::{
+    Violation, circles, commands, dependencies, files, layers, panics, pixels, privacy, quantities,
+    signatures, sizes, unused, vocabulary,
+};
 
-/// Fails with every place that breaks the rule, one a line.
-fn holds(rule: impl Fn(&Tree) -> Vec<Violation>) {
-    let tree = Tree::of_the_project().expect("the tree can be read");
-    assert!(tree.files.len() > 40, "the tree was not found");
-    let found = rule(&tree);
+/// Fails with every place that breaks a rule, one per line.
+fn none(found: &[Violation]) {
     let lines: Vec<String> = found.iter().map(ToString::to_string).collect();
     assert!(found.is_empty(), "{} places:\n{}", found.len(), lines.join("\n"));
 }
 
+fn sources(rule: impl Fn(&Tree) -> Vec<Violation>) {
+    let tree = tree();
+    none(&rule(&tree));
+}
+
+fn tree() -> Tree {
+    let tree = Tree::of_the_project().expect("the tree can be read");
+    assert!(tree.files.len() > 40, "the tree was not found");
+    tree
+}
+
+fn workspace() -> Workspace {
+    let workspace = Workspace::read(&project_root()).expect("cargo reads the manifests");
+    assert!(workspace.packages.len() > 6, "the workspace was not found");
+    workspace
+}
+
+fn code(rule: impl Fn(&Code, &Tree) -> Vec<Violation>) {
+    let tree = tree();
+    let code = Code::read(&tree, &workspace());
+    assert!(code.modules.len() > 200, "{} modules were found", code.modules.len());
+    none(&rule(&code, &tree));
+}
+
 #[test]
-fn crates_know_only_whom_they_may() {
-    holds(imports::between_crates);
+fn packages_depend_only_on_those_they_may() {
+    none(&dependencies::between_packages(&workspace()));
+}
+
+#[test]
+fn pure_packages_know_no_browser() {
+    none(&dependencies::browser_in_pure_packages(&workspace()));
 }
 
 #[test]
 fn mechanics_imports_downwards() {
-    holds(|t| imports::upward(t, "mechanics", imports::MECHANICS));
+    code(|c, _| layers::upward(c, "mechanics", layers::MECHANICS));
 }
 
 #[test]
 fn tracking_imports_downwards() {
-    holds(|t| imports::upward(t, "tracking", imports::TRACKING));
+    code(|c, _| layers::upward(c, "tracking", layers::TRACKING));
 }
 
 #[test]
-fn the_app_imports_downwards() {
-    holds(|t| imports::upward(t, "app", imports::APP));
+fn no_file_imports_itself_through_others() {
+    code(|c, _| circles::circles(c));
 }
 
 #[test]
-fn the_browser_is_named_in_browser_and_ui_only() {
-    holds(names::browser_elsewhere);
+fn every_public_item_is_used_in_another_file() {
+    code(unused::public_items);
 }
 
 #[test]
-fn only_the_analysis_turns_pixels_into_metres() {
-    holds(names::metres_elsewhere);
+fn names_are_the_field_s_words() {
+    sources(vocabulary::banned_names);
+}
+
+#[test]
+fn errors_are_no_text() {
+    sources(signatures::text_errors);
+}
+
+#[test]
+fn no_argument_is_a_tuple_of_more_than_three() {
+    sources(signatures::long_tuples);
+}
+
+#[test]
+fn one_file_turns_pixels_into_metres() {
+    sources(pixels::metres_elsewhere);
 }
 
 #[test]
 fn nothing_outside_of_tests_can_end_the_program() {
-    holds(names::falls);
+    sources(panics::panics);
 }
 
 #[test]
 fn the_app_sends_nothing() {
-    holds(privacy::sends_in_app);
+    sources(privacy::sends_in_app);
 }
 
 #[test]
 fn the_shell_sends_nothing() {
-    holds(privacy::sends_in_shell);
+    sources(privacy::sends_in_shell);
 }
 
 #[test]
-fn no_style_stands_in_an_element() {
-    holds(privacy::inline_styles);
+fn no_element_has_a_style() {
+    sources(privacy::inline_styles);
 }
 
 #[test]
-fn every_number_says_its_unit() {
-    holds(quantities::fields_without_unit);
+fn every_number_has_its_unit_in_its_name() {
+    sources(quantities::fields_without_unit);
 }
 
 #[test]
-fn degrees_stand_in_one_file() {
-    holds(quantities::degrees_elsewhere);
+fn degrees_are_in_one_file() {
+    sources(quantities::degrees_elsewhere);
 }
 
 #[test]
 fn files_are_short() {
-    holds(sizes::long_files);
+    sources(sizes::long_files);
 }
 
 #[test]
 fn functions_are_short() {
-    holds(sizes::long_functions);
+    sources(sizes::long_functions);
 }
 
 #[test]
-fn folders_are_small() {
-    holds(sizes::full_folders);
+fn every_file_begins_with_what_it_is() {
+    sources(sizes::headless_files);
 }
 
 #[test]
-fn every_file_says_what_it_is() {
-    holds(sizes::headless_files);
-}
-
-#[test]
-fn no_kept_file_is_over_two_mebibytes() {
-    holds(sizes::big_files);
+fn no_file_is_over_two_mebibytes() {
+    sources(sizes::big_files);
 }
 
 #[test]
 fn the_top_level_is_as_agreed() {
-    holds(files::top_level);
+    sources(files::top_level);
 }
 
 #[test]
 fn every_fixture_has_a_source() {
-    holds(files::fixtures);
+    sources(files::fixtures);
 }
 
 #[test]
-fn nothing_but_tests_leans_on_the_folder_beside_the_project() {
-    holds(files::leans_on_what_is_not_kept);
+fn only_tests_use_the_folder_beside_the_project() {
+    sources(files::uses_folder_beside);
 }
 
 #[test]
 fn the_readme_names_every_command() {
-    holds(commands::readme);
+    sources(commands::readme);
 }
