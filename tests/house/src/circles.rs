@@ -10,14 +10,13 @@ use super::workspace::Role;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The files that each file uses, with the line of the first use.
-pub type Uses = BTreeMap<String, BTreeMap<String, usize>>;
+type Uses = BTreeMap<String, BTreeMap<String, usize>>;
 
 /// The uses between the files of each crate, integration tests apart.
-#[must_use]
-pub fn uses_between_files(code: &Code) -> Uses {
+fn uses_between_files(code: &Code) -> Uses {
     let mut uses = Uses::new();
     for (index, module) in code.modules.iter().enumerate() {
-        if code.crate_of(index).is_none_or(|c| c.role == Role::Check) {
+        if module.is_test || code.crate_of(index).is_none_or(|c| c.role == Role::Check) {
             continue;
         }
         for (target, line) in targets(code, index) {
@@ -46,7 +45,7 @@ pub(crate) fn targets(code: &Code, index: usize) -> Vec<(Definition, usize)> {
     found
 }
 
-/// Every circle of files, named once, with one way round.
+/// Every group of files that import each other, named once, with a shortest way round.
 #[must_use]
 pub fn circles(code: &Code) -> Vec<Violation> {
     let uses = uses_between_files(code);
@@ -55,14 +54,31 @@ pub fn circles(code: &Code) -> Vec<Violation> {
         if done.contains(start) {
             continue;
         }
-        if let Some(way) = way_round(&uses, start) {
-            done.extend(way.iter().cloned());
-            let line = uses.get(start).zip(way.get(1)).and_then(|(lines, next)| lines.get(next));
-            let what = format!("imports itself: {}", way.join(" → "));
-            found.push(Violation::at(start, line.copied().unwrap_or(0), what));
-        }
+        let Some(way) = way_round(&uses, start) else { continue };
+        let group: Vec<String> = reachable(&uses, start)
+            .into_iter()
+            .filter(|file| reachable(&uses, file).contains(start))
+            .collect();
+        let line = uses.get(start).zip(way.get(1)).and_then(|(lines, next)| lines.get(next));
+        let what = format!("imports itself, in a group of {}: {}", group.len(), way.join(" → "));
+        found.push(Violation::at(start, line.copied().unwrap_or(0), what));
+        done.extend(group);
     }
     found
+}
+
+/// Every file that a file uses, directly or through others.
+fn reachable(uses: &Uses, start: &str) -> BTreeSet<String> {
+    let mut seen = BTreeSet::new();
+    let mut next = vec![start.to_owned()];
+    while let Some(file) = next.pop() {
+        for used in uses.get(&file).into_iter().flat_map(BTreeMap::keys) {
+            if seen.insert(used.clone()) {
+                next.push(used.clone());
+            }
+        }
+    }
+    seen
 }
 
 /// The shortest way from a file back to itself.

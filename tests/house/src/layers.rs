@@ -31,7 +31,7 @@ pub fn upward(code: &Code, package: &str, layers: Layers) -> Vec<Violation> {
     let mut found = Vec::new();
     for (index, module) in code.modules.iter().enumerate() {
         let krate = code.crate_of(index);
-        if krate.is_none_or(|c| c.package != package || c.role != Role::Library) {
+        if module.is_test || krate.is_none_or(|c| c.package != package || c.role != Role::Library) {
             continue;
         }
         let Some(own) = module.path.first() else { continue };

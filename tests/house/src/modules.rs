@@ -1,8 +1,11 @@
 //! The modules of every crate of the workspace, as the compiler finds them: items, imports and the paths in the code.
 
+pub use super::items::Item;
+use super::items::{attributes, defined, expose, is_exported, is_public, is_test, paths_of_header};
+pub use super::paths::{Import, Use};
+use super::paths::{Paths, flatten, plain};
 use super::source::{SourceFile, Tree};
 use super::workspace::{Package, Role, Workspace};
-use proc_macro2::{TokenStream, TokenTree};
 use std::collections::{BTreeMap, BTreeSet};
 use syn::spanned::Spanned;
 use syn::visit::Visit;
@@ -56,41 +59,8 @@ pub struct Module {
     pub uses: Vec<Use>,
     /// Names in the public signatures of its items.
     pub exposed: BTreeSet<String>,
-}
-
-/// An item that a module defines.
-#[derive(Clone, Debug, Default)]
-pub struct Item {
-    /// Where it is.
-    pub line: usize,
-    /// Whether it is public in any degree.
-    pub is_public: bool,
-    /// Whether something outside of Rust uses it.
-    pub is_exported: bool,
-    /// The variants of an enum.
-    pub variants: BTreeSet<String>,
-}
-
-/// An import.
-#[derive(Clone, Debug)]
-pub struct Import {
-    /// The imported path.
-    pub path: Vec<String>,
-    /// The name that it gets here; empty for a glob.
-    pub name: String,
-    /// Where it is.
-    pub line: usize,
-    /// Whether it passes the name on to other modules.
-    pub is_reexport: bool,
-}
-
-/// A path in the code.
-#[derive(Clone, Debug)]
-pub struct Use {
-    /// Its segments.
-    pub path: Vec<String>,
-    /// Where it is.
-    pub line: usize,
+    /// Whether it is a file of tests in a library or program.
+    pub is_test: bool,
 }
 
 impl Code {
@@ -129,15 +99,11 @@ impl Code {
 
     fn read_file(&mut self, tree: &Tree, module: usize, path: &str, is_root: bool) {
         let Some(file) = tree.file(path) else { return };
-        let keeps_tests = self
-            .modules
-            .get(module)
-            .and_then(|m| self.crates.get(m.krate))
-            .is_some_and(|c| c.role == Role::Check);
-        let items = if keeps_tests { file.items_with_tests() } else { file.items() };
-        let Some(items) = items else { return };
+        let Some(items) = file.items_with_tests() else { return };
         let folder = folder_of_children(file, is_root);
-        let mut reader = Reader { code: self, tree, module, folder };
+        let is_check = self.crate_of(module).is_some_and(|c| c.role == Role::Check);
+        let keeps_tests = is_check || self.modules.get(module).is_some_and(|m| m.is_test);
+        let mut reader = Reader { code: self, tree, module, folder, keeps_tests };
         items.items.iter().for_each(|item| reader.item(item));
     }
 
@@ -169,6 +135,8 @@ struct Reader<'a> {
     tree: &'a Tree,
     module: usize,
     folder: String,
+    /// Whether tests count as code: in an integration test and in a file of tests.
+    keeps_tests: bool,
 }
 
 impl Reader<'_> {
@@ -179,20 +147,26 @@ impl Reader<'_> {
     }
 
     fn item(&mut self, item: &syn::Item) {
+        let is_of_tests = !self.keeps_tests && is_test(attributes(item));
         match item {
-            syn::Item::Mod(inner) => self.child(inner),
+            syn::Item::Mod(inner) if is_of_tests && inner.content.is_none() => {
+                self.child(inner, true);
+            }
+            _ if is_of_tests => {}
+            syn::Item::Mod(inner) => self.child(inner, false),
             syn::Item::Use(import) => self.import(import),
             syn::Item::Impl(block) => self.block(block),
             _ => self.definition(item),
         }
     }
 
-    fn child(&mut self, inner: &syn::ItemMod) {
+    fn child(&mut self, inner: &syn::ItemMod, is_test: bool) {
         let name = plain(&inner.ident);
         let Some(parent) = self.code.modules.get(self.module) else { return };
         let path = parent.path.iter().cloned().chain([name.clone()]).collect();
         let mut module =
             Module { krate: parent.krate, path, parent: Some(self.module), ..Module::default() };
+        module.is_test = is_test || parent.is_test;
         let (krate_file, child) = (parent.file.clone(), self.code.modules.len());
         let below = format!("{}/{name}", self.folder);
         let file = match &inner.content {
@@ -207,8 +181,14 @@ impl Reader<'_> {
         });
         match &inner.content {
             Some((_, items)) => {
-                let mut reader =
-                    Reader { code: self.code, tree: self.tree, module: child, folder: below };
+                let keeps_tests = self.keeps_tests;
+                let mut reader = Reader {
+                    code: self.code,
+                    tree: self.tree,
+                    module: child,
+                    folder: below,
+                    keeps_tests,
+                };
                 items.iter().for_each(|item| reader.item(item));
             }
             None => self.code.read_file(self.tree, child, &file, false),
@@ -291,74 +271,6 @@ impl Reader<'_> {
     }
 }
 
-fn paths_of_header(block: &syn::ItemImpl, paths: &mut Paths) {
-    paths.visit_type(&block.self_ty);
-    if let Some((_, path, _)) = &block.trait_ {
-        paths.visit_path(path);
-    }
-    paths.visit_generics(&block.generics);
-}
-
-/// Adds the types that the public side of an item names.
-fn expose(item: &syn::Item, paths: &mut Paths) {
-    match item {
-        syn::Item::Fn(f) if is_public(&f.vis) => paths.visit_signature(&f.sig),
-        syn::Item::Struct(s) if is_public(&s.vis) => {
-            s.fields.iter().filter(|f| is_public(&f.vis)).for_each(|f| paths.visit_type(&f.ty));
-            paths.visit_generics(&s.generics);
-        }
-        syn::Item::Enum(e) if is_public(&e.vis) => {
-            e.variants.iter().flat_map(|v| &v.fields).for_each(|f| paths.visit_type(&f.ty));
-        }
-        syn::Item::Trait(t) if is_public(&t.vis) => paths.visit_item_trait(t),
-        syn::Item::Type(t) if is_public(&t.vis) => paths.visit_type(&t.ty),
-        syn::Item::Const(c) if is_public(&c.vis) => paths.visit_type(&c.ty),
-        syn::Item::Static(s) if is_public(&s.vis) => paths.visit_type(&s.ty),
-        _ => {}
-    }
-}
-
-fn defined(item: &syn::Item) -> Option<(String, Item)> {
-    let mut variants = BTreeSet::new();
-    let (ident, vis, attributes) = match item {
-        syn::Item::Fn(f) => (&f.sig.ident, &f.vis, &f.attrs),
-        syn::Item::Struct(s) => (&s.ident, &s.vis, &s.attrs),
-        syn::Item::Enum(e) => {
-            variants = e.variants.iter().map(|v| plain(&v.ident)).collect();
-            (&e.ident, &e.vis, &e.attrs)
-        }
-        syn::Item::Union(u) => (&u.ident, &u.vis, &u.attrs),
-        syn::Item::Trait(t) => (&t.ident, &t.vis, &t.attrs),
-        syn::Item::Type(t) => (&t.ident, &t.vis, &t.attrs),
-        syn::Item::Const(c) => (&c.ident, &c.vis, &c.attrs),
-        syn::Item::Static(s) => (&s.ident, &s.vis, &s.attrs),
-        _ => return None,
-    };
-    let item = Item {
-        line: ident.span().start().line,
-        is_public: is_public(vis),
-        is_exported: is_exported(attributes),
-        variants,
-    };
-    Some((plain(ident), item))
-}
-
-fn is_public(vis: &syn::Visibility) -> bool {
-    !matches!(vis, syn::Visibility::Inherited)
-}
-
-/// Whether a host of another language calls it.
-fn is_exported(attributes: &[syn::Attribute]) -> bool {
-    let names = ["wasm_bindgen", "no_mangle", "global_allocator", "export_name"];
-    attributes
-        .iter()
-        .any(|a| a.path().segments.last().is_some_and(|s| names.iter().any(|n| s.ident == n)))
-}
-
-fn plain(ident: &syn::Ident) -> String {
-    ident.to_string().trim_start_matches("r#").to_owned()
-}
-
 /// `a/b/../c` as `a/c`.
 fn normal(path: &str) -> String {
     let mut parts: Vec<&str> = Vec::new();
@@ -370,127 +282,4 @@ fn normal(path: &str) -> String {
         }
     }
     parts.join("/")
-}
-
-/// The single imports of a tree: the path and the name here, or none for a glob.
-fn flatten(
-    tree: &syn::UseTree,
-    before: &mut Vec<String>,
-    all: &mut Vec<(Vec<String>, Option<String>)>,
-) {
-    match tree {
-        syn::UseTree::Path(path) => {
-            before.push(plain(&path.ident));
-            flatten(&path.tree, before, all);
-            before.pop();
-        }
-        syn::UseTree::Name(name) if name.ident == "self" => {
-            all.push((before.clone(), before.last().cloned()));
-        }
-        syn::UseTree::Name(name) => {
-            let name = plain(&name.ident);
-            let path = before.iter().cloned().chain([name.clone()]).collect();
-            all.push((path, Some(name)));
-        }
-        syn::UseTree::Rename(rename) => {
-            let mut path = before.clone();
-            if rename.ident != "self" {
-                path.push(plain(&rename.ident));
-            }
-            all.push((path, Some(plain(&rename.rename))));
-        }
-        syn::UseTree::Glob(_) => all.push((before.clone(), None)),
-        syn::UseTree::Group(group) => {
-            group.items.iter().for_each(|inner| flatten(inner, before, all));
-        }
-    }
-}
-
-/// Collects the paths of a piece of code, those in macros and attributes among them, and its inner imports.
-#[derive(Default)]
-struct Paths {
-    uses: Vec<Use>,
-    imports: Vec<Import>,
-}
-
-impl<'ast> Visit<'ast> for Paths {
-    fn visit_path(&mut self, path: &'ast syn::Path) {
-        let segments = path.segments.iter().map(|s| plain(&s.ident)).collect();
-        self.uses.push(Use { path: segments, line: path.span().start().line });
-        syn::visit::visit_path(self, path);
-    }
-
-    fn visit_macro(&mut self, inner: &'ast syn::Macro) {
-        self.visit_path(&inner.path);
-        self.tokens(inner.tokens.clone());
-    }
-
-    fn visit_attribute(&mut self, attribute: &'ast syn::Attribute) {
-        if let syn::Meta::List(list) = &attribute.meta {
-            self.tokens(list.tokens.clone());
-        }
-    }
-
-    fn visit_item_use(&mut self, import: &'ast syn::ItemUse) {
-        let mut all = Vec::new();
-        flatten(&import.tree, &mut Vec::new(), &mut all);
-        let line = import.span().start().line;
-        self.imports.extend(all.into_iter().map(|(path, name)| Import {
-            path,
-            name: name.unwrap_or_default(),
-            line,
-            is_reexport: false,
-        }));
-    }
-}
-
-impl Paths {
-    /// The paths in tokens that no grammar is known for: names joined by `::`, not after a dot, also in text.
-    fn tokens(&mut self, stream: TokenStream) {
-        let all: Vec<TokenTree> = stream.into_iter().collect();
-        let is = |at: usize, sign: char| matches!(all.get(at), Some(TokenTree::Punct(p)) if p.as_char() == sign);
-        let mut at = 0;
-        while let Some(token) = all.get(at) {
-            match token {
-                TokenTree::Group(group) => self.tokens(group.stream()),
-                TokenTree::Literal(literal) => self.text(&literal.to_string(), token),
-                TokenTree::Ident(_) => {
-                    let is_member = at > 0 && is(at - 1, '.') && !(at > 1 && is(at - 2, '.'));
-                    let mut path = Vec::new();
-                    while let Some(TokenTree::Ident(ident)) = all.get(at) {
-                        path.push(plain(ident));
-                        if !(is(at + 1, ':') && is(at + 2, ':')) {
-                            break;
-                        }
-                        at += 3;
-                    }
-                    if !is_member {
-                        self.uses.push(Use { path, line: token.span().start().line });
-                    }
-                    if !matches!(all.get(at), Some(TokenTree::Ident(_))) {
-                        continue;
-                    }
-                }
-                TokenTree::Punct(_) => {}
-            }
-            at += 1;
-        }
-    }
-
-    /// Names in a text: `{name}` of a format, or a whole path such as serde's attributes hold.
-    fn text(&mut self, text: &str, token: &TokenTree) {
-        let line = token.span().start().line;
-        let named = text.split('{').skip(1).filter_map(|rest| rest.split(['}', ':']).next());
-        for name in named.filter(|n| !n.is_empty() && n.chars().all(is_word)) {
-            self.uses.push(Use { path: vec![name.to_owned()], line });
-        }
-        let inner = text.trim_matches('"');
-        if inner.contains("::") && inner.chars().all(|c| is_word(c) || c == ':') {
-            self.uses.push(Use { path: inner.split("::").map(str::to_owned).collect(), line });
-        }
-    }
-}
-
-fn is_word(letter: char) -> bool {
-    letter == '_' || letter.is_ascii_alphanumeric()
 }

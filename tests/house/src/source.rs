@@ -65,6 +65,14 @@ impl SourceFile {
         out
     }
 
+    /// Its tokens with those of tests.
+    #[must_use]
+    pub fn tokens_with_tests(&self) -> Vec<Token> {
+        let mut out = Vec::new();
+        flatten(parse(self.text()), &mut out);
+        out
+    }
+
     /// Its items with those of tests; none when it is not valid Rust.
     #[must_use]
     pub fn items_with_tests(&self) -> Option<syn::File> {

@@ -1,13 +1,14 @@
 //! No public item that no other file uses: it is private then, or dead.
 //!
-//! A use is a path or an import in another file: of the same package without its unit tests, or of another package or
-//! an integration test. A re-export is no use. A type in a public signature of its own file counts as used. A method is
+//! A use is a path or an import in another file, also in a file of tests or of another package, but not in the unit tests
+//! of a file of code. A re-export is no use. A type in a public signature of its own file counts as used. A method is
 //! used if any other file has its name.
 
 use super::Violation;
 use super::modules::{Code, Module};
 use super::resolve::{Definition, resolve};
 use super::source::{Kind, Tree};
+use super::workspace::Role;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Every public item that no other file uses.
@@ -16,9 +17,9 @@ pub fn public_items(code: &Code, tree: &Tree) -> Vec<Violation> {
     let used = used_items(code);
     let names = names_by_file(code, tree);
     let mut found = BTreeSet::new();
-    for (index, module) in code.modules.iter().enumerate() {
+    for module in &code.modules {
         for (name, item) in module.items.iter().filter(|(_, i)| i.is_public && !i.is_exported) {
-            let is_used = used.contains(&(index, name.clone()));
+            let is_used = used.contains(&(&module.file, name.clone()));
             if !is_used && !is_exposed(code, module, name) {
                 let what = format!("`{name}` is public and no other file uses it");
                 found.insert(Violation::at(&module.file, item.line, what));
@@ -42,22 +43,24 @@ fn is_exposed(code: &Code, module: &Module, name: &str) -> bool {
 }
 
 /// The items that other files use.
-fn used_items(code: &Code) -> BTreeSet<(usize, String)> {
+fn used_items(code: &Code) -> BTreeSet<(&String, String)> {
     let mut used = BTreeSet::new();
     for (index, module) in code.modules.iter().enumerate() {
         let own = module.imports.iter().filter(|i| !i.is_reexport).map(|i| &i.path);
         for path in own.chain(module.uses.iter().map(|u| &u.path)) {
             // A longer path may use an item in its middle: a type by one of its functions.
             for definition in resolve(code, index, path) {
-                if let Definition::Item(at, name) = definition
-                    && code.modules.get(at).is_some_and(|m| m.file != module.file)
-                {
-                    used.insert((at, name));
-                }
+                let Definition::Item(at, name) = definition else { continue };
+                let file = code.modules.get(at).map(|m| &m.file).filter(|f| **f != module.file);
+                used.extend(file.map(|f| (f, name)));
             }
         }
     }
     used
+}
+
+fn is_for_tests(code: &Code, module: &Module) -> bool {
+    module.is_test || code.crates.get(module.krate).is_some_and(|c| c.role == Role::Check)
 }
 
 /// All names in the code of each file.
@@ -65,8 +68,10 @@ fn names_by_file(code: &Code, tree: &Tree) -> BTreeMap<String, BTreeSet<String>>
     let files: BTreeSet<&String> = code.modules.iter().map(|m| &m.file).collect();
     let names = |path: &String| {
         let file = tree.file(path)?;
-        let tokens = file.tokens().into_iter().filter(|t| t.kind == Kind::Name);
-        Some((path.clone(), tokens.map(|t| t.text).collect()))
+        let is_of_tests = code.modules.iter().any(|m| m.file == *path && is_for_tests(code, m));
+        let tokens = if is_of_tests { file.tokens_with_tests() } else { file.tokens() };
+        let names = tokens.into_iter().filter(|t| t.kind == Kind::Name);
+        Some((path.clone(), names.map(|t| t.text).collect()))
     };
     files.into_iter().filter_map(names).collect()
 }

@@ -9,6 +9,7 @@ use house::{
     Violation, circles, commands, dependencies, files, layers, panics, pixels, privacy, quantities,
     signatures, sizes, unused, vocabulary,
 };
+use std::sync::LazyLock;
 
 /// Fails with every place that breaks a rule, one per line.
 fn none(found: &[Violation]) {
@@ -17,37 +18,37 @@ fn none(found: &[Violation]) {
 }
 
 fn sources(rule: impl Fn(&Tree) -> Vec<Violation>) {
-    let tree = tree();
-    none(&rule(&tree));
+    none(&rule(tree()));
 }
 
-fn tree() -> Tree {
-    let tree = Tree::of_the_project().expect("the tree can be read");
-    assert!(tree.files.len() > 40, "the tree was not found");
-    tree
+fn tree() -> &'static Tree {
+    static TREE: LazyLock<Tree> =
+        LazyLock::new(|| Tree::of_the_project().expect("the tree can be read"));
+    assert!(TREE.files.len() > 40, "the tree was not found");
+    &TREE
 }
 
-fn workspace() -> Workspace {
-    let workspace = Workspace::read(&project_root()).expect("cargo reads the manifests");
-    assert!(workspace.packages.len() > 6, "the workspace was not found");
-    workspace
+fn workspace() -> &'static Workspace {
+    static WORKSPACE: LazyLock<Workspace> =
+        LazyLock::new(|| Workspace::read(&project_root()).expect("cargo reads the manifests"));
+    assert!(WORKSPACE.packages.len() > 6, "the workspace was not found");
+    &WORKSPACE
 }
 
 fn code(rule: impl Fn(&Code, &Tree) -> Vec<Violation>) {
-    let tree = tree();
-    let code = Code::read(&tree, &workspace());
-    assert!(code.modules.len() > 200, "{} modules were found", code.modules.len());
-    none(&rule(&code, &tree));
+    static CODE: LazyLock<Code> = LazyLock::new(|| Code::read(tree(), workspace()));
+    assert!(CODE.modules.len() > 200, "{} modules were found", CODE.modules.len());
+    none(&rule(&CODE, tree()));
 }
 
 #[test]
 fn packages_depend_only_on_those_they_may() {
-    none(&dependencies::between_packages(&workspace()));
+    none(&dependencies::between_packages(workspace()));
 }
 
 #[test]
 fn pure_packages_know_no_browser() {
-    none(&dependencies::browser_in_pure_packages(&workspace()));
+    none(&dependencies::browser_in_pure_packages(workspace()));
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Results of the page against the same computation on the true positions.
 
-use crate::browser::Result;
+use crate::error::Result;
 use crate::truth::Truth;
 use app::results::{Analysed, analyse_trial};
 use app::session::{Certainty, Session, TrackSample, Trial};
@@ -46,8 +46,7 @@ pub fn analyses(session: &Session, trial: &Rc<Trial>, truth: &Truth) -> Result<A
 /// Stretches that a person would have had to correct: a marker more than 6 px off, or lost or coasting in more than
 /// three visible frames in a row. A landmark of the set counts too if it has no track, no truth, or a track of another
 /// length than its truth.
-#[must_use]
-pub fn corrections(trial: &Trial, truth: &Truth) -> Vec<String> {
+fn corrections(trial: &Trial, truth: &Truth) -> Vec<String> {
     let mut found = Vec::new();
     for landmark in trial.marker_set.landmarks() {
         let both = trial.tracks.get(landmark).zip(truth.places.get(landmark));

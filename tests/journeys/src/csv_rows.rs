@@ -1,6 +1,6 @@
 //! Rows of a saved CSV file by heading, as a spreadsheet reads them.
 
-use crate::browser::Result;
+use crate::error::Result;
 use std::collections::BTreeMap;
 
 /// A row: cells by heading.

@@ -4,6 +4,7 @@ pub mod browser;
 pub mod clips;
 pub mod compare;
 pub mod csv_rows;
+mod error;
 pub mod harness;
 pub mod injections;
 pub mod measurements;

@@ -84,6 +84,12 @@ pub fn project_root() -> PathBuf {
     here.ancestors().nth(2).map(Path::to_path_buf).unwrap_or_default()
 }
 
+/// The folder of clips of known truth beside the project.
+#[must_use]
+pub fn clips_beside() -> PathBuf {
+    project_root().join("../shared/clips")
+}
+
 /// Reads the command line; answers the options and the arguments that are the harness's.
 ///
 /// # Errors

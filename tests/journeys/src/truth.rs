@@ -1,7 +1,7 @@
 //! True places of the landmarks in clips of known truth.
 
-use crate::browser::Result;
 use crate::csv_rows::rows;
+use crate::error::Result;
 use mechanics::body::Landmark;
 use mechanics::space::Pixel;
 use std::collections::BTreeMap;

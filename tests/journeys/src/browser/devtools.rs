@@ -1,8 +1,8 @@
 //! A second connection to the browser's developer tools: sees every page and worker from its first request on.
 
-use super::Result;
 use super::engine::OnlyChromium;
 use super::network_log::LoggedRequest;
+use crate::error::Result;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::net::TcpStream;

@@ -1,8 +1,8 @@
 //! Starts a driver and a browser with a profile of its own, makes it as new between journeys, and ends both.
 
-use super::Result;
 use super::devtools::DevTools;
 use super::engine::{Engine, OnlyChromium};
+use crate::error::Result;
 use crate::options::options;
 use fantoccini::wd::{TimeoutConfiguration, WebDriverCompatibleCommand};
 use fantoccini::{Client, ClientBuilder};

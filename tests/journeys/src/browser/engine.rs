@@ -1,6 +1,6 @@
 //! The three families of browsers: how each is started, and with which capabilities.
 
-use super::Result;
+use crate::error::Result;
 use serde_json::{Map, Value, json};
 use std::io::{BufRead, BufReader};
 use std::net::{Ipv4Addr, TcpListener, TcpStream};

@@ -1,6 +1,7 @@
 //! Faults that a person would notice at once: problem notices, `NaN` in place of numbers, errors in the console.
 
-use super::{Browser, Engine, Result};
+use super::{Browser, Engine};
+use crate::error::Result;
 use crate::options::project_root;
 use serde_json::{Value, json};
 

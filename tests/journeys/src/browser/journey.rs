@@ -1,7 +1,8 @@
 //! Runs a journey: a server of its own, a browser, and what must be true at the end of every journey.
 
 use super::pool::{Lease, alone, beside_others};
-use super::{Browser, OnlyChromium, Result, site_folder};
+use super::{Browser, OnlyChromium, site_folder};
+use crate::error::Result;
 use crate::harness;
 use site::serve::Server;
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};

@@ -1,6 +1,7 @@
 //! How much memory the process of a page takes, as the system counts.
 
-use super::{Browser, Result};
+use super::Browser;
+use crate::error::Result;
 
 /// Memory of the process of a page, in megabytes.
 #[derive(Clone, Copy, Debug, Default)]

@@ -10,8 +10,10 @@ mod network_log;
 mod page;
 mod picture;
 mod pool;
+mod requests;
 mod silent_listener;
 
+pub use crate::error::Result;
 pub use devtools::DevTools;
 pub use driver::{Browser, site_folder};
 pub use engine::{Engine, OnlyChromium};
@@ -22,14 +24,3 @@ pub use network_log::LoggedRequest;
 pub use picture::key;
 pub use pool::{alone, beside_others, close_idle_browsers};
 pub use silent_listener::SilentListener;
-
-use std::path::PathBuf;
-
-/// What a journey comes to.
-pub type Result<T> = std::result::Result<T, Box<dyn std::error::Error>>;
-
-/// The folder of clips of known truth beside the project.
-#[must_use]
-pub fn clips_beside() -> PathBuf {
-    crate::options::project_root().join("../shared/clips")
-}

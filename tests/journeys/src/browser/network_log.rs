@@ -1,8 +1,6 @@
 //! The requests of the page, its worker and its service worker, and whether any left the page's own address.
 
-use super::{Browser, Engine, Result};
 use serde_json::Value;
-use std::collections::BTreeSet;
 
 /// One request, also one that the policy refused.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -86,49 +84,13 @@ impl LoggedRequest {
     }
 
     /// Whether it is of a kind that can leave the device.
-    fn is_of_network(&self) -> bool {
+    pub(super) fn is_of_network(&self) -> bool {
         ["http:", "https:", "ws:", "wss:"].iter().any(|scheme| self.url.starts_with(scheme))
     }
 
     /// Whether it is a reading request to this address, which ends in a slash.
-    #[must_use]
-    pub fn is_get_to(&self, origin: &str) -> bool {
+    pub(super) fn is_get_to(&self, origin: &str) -> bool {
         self.method == "GET" && self.url.starts_with(origin)
-    }
-}
-
-impl Browser {
-    /// Every request so far that could have left the device, of the page and of all workers.
-    #[must_use]
-    pub fn requests(&self) -> Vec<LoggedRequest> {
-        self.devtools.log().requests.iter().filter(|a| a.is_of_network()).cloned().collect()
-    }
-
-    /// The kinds of pages and workers whose requests are logged now.
-    #[must_use]
-    pub fn targets(&self) -> BTreeSet<String> {
-        self.devtools.log().targets.values().cloned().collect()
-    }
-
-    /// Fails unless every request so far is a GET to this address; answers how many there were.
-    ///
-    /// # Errors
-    /// The requests that are not.
-    pub fn check_only_gets_to(&self, origin: &str) -> Result<usize> {
-        if self.engine != Engine::Chromium {
-            println!("not run: only Chromium logs the requests of the page and its workers");
-            return Ok(0);
-        }
-        let requests = self.requests();
-        let bad: Vec<&LoggedRequest> = requests.iter().filter(|a| !a.is_get_to(origin)).collect();
-        if requests.is_empty() {
-            return Err("no request was logged at all: the log does not work".into());
-        }
-        if bad.is_empty() {
-            Ok(requests.len())
-        } else {
-            Err(format!("requests elsewhere: {bad:?}").into())
-        }
     }
 }
 

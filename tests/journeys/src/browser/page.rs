@@ -1,6 +1,7 @@
 //! What a person does on the page: presses named buttons, fills named fields, opens files.
 
-use super::{Browser, Engine, Result};
+use super::{Browser, Engine};
+use crate::error::Result;
 use fantoccini::Locator;
 use fantoccini::elements::Element;
 use fantoccini::wait::Wait;

@@ -1,6 +1,7 @@
 //! What a person does in the frame: taps, drags, zooms, moves marks by keys.
 
-use super::{Browser, Result};
+use super::Browser;
+use crate::error::Result;
 use fantoccini::Locator;
 use fantoccini::actions::{InputSource, MOUSE_BUTTON_LEFT, MouseActions, PointerAction};
 use serde_json::{Value, json};

@@ -3,7 +3,8 @@
 //! Every journey has a server of its own and with it an origin of its own, so that nothing of an earlier
 //! journey is stored where a later one can see it. The tab is new, and what the earlier origin stored is cleared.
 
-use super::{Browser, Engine, Result};
+use super::{Browser, Engine};
+use crate::error::Result;
 use std::sync::{Mutex, PoisonError, RwLock, RwLockReadGuard, RwLockWriteGuard};
 use tokio::runtime::Runtime;
 

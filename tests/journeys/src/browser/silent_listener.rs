@@ -1,6 +1,6 @@
 //! A listener that takes the place of a stopped server and shows whether anybody still asks it.
 
-use super::Result;
+use crate::error::Result;
 use std::io::{BufRead, BufReader};
 use std::net::{Ipv4Addr, TcpListener};
 use std::sync::{Arc, Mutex, PoisonError};

@@ -3,7 +3,7 @@
 use super::boxes::{with_64_bits, with_edits, with_matrix};
 use super::gray_code::draw;
 use super::kinds::{Kind, Surgery};
-use crate::browser::Result;
+use crate::error::Result;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};

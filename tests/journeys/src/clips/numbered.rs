@@ -1,6 +1,6 @@
 //! Clips with the number of each frame drawn into it by ffmpeg, and what ffprobe reads in them.
 
-use crate::browser::Result;
+use crate::error::Result;
 use crate::options::project_root;
 use serde_json::Value;
 use std::path::{Path, PathBuf};

@@ -3,7 +3,7 @@
 use super::boxes::Matrix;
 use super::gray_code::{Spot, Unreadable, number, spots, stretched_tone_error, tone_error};
 use super::kinds::{Kind, Surgery};
-use crate::browser::Result;
+use crate::error::Result;
 use fantoccini::Client;
 use serde_json::{Value, json};
 

@@ -2,10 +2,11 @@
 
 use super::common::{TRACKED, beside, saved_session, trial};
 use app::session::Calibration;
-use journeys::browser::{Browser, Result, clips_beside, timed_journey};
+use journeys::browser::{Browser, Result, timed_journey};
 use journeys::clips::decoder_rate_hz;
 use journeys::compare::{Limits, check_trial};
 use journeys::measurements::{Row, record};
+use journeys::options::clips_beside;
 use journeys::truth::Truth;
 use mechanics::body::{Landmark, MarkerSet};
 use site::serve::Server;

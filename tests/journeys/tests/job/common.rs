@@ -1,8 +1,9 @@
 //! Steps of several journeys.
 
 use app::session::{Session, Trial, file};
-use journeys::browser::{Browser, Result, clips_beside};
+use journeys::browser::{Browser, Result};
 pub use journeys::clips::example_file as demo;
+use journeys::options::clips_beside;
 use std::path::PathBuf;
 use std::rc::Rc;
 use std::sync::{Mutex, PoisonError};
