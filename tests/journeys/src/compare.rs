@@ -2,8 +2,8 @@
 
 use crate::error::Result;
 use crate::truth::Truth;
-use app::results::{Analysed, analyse_trial};
-use app::session::{Certainty, Session, TrackSample, Trial};
+use document::results::{Analysed, analyse_trial};
+use document::session::{Certainty, Session, TrackSample, Trial};
 use mechanics::measures::Measure;
 use std::rc::Rc;
 

@@ -1,6 +1,6 @@
 //! Every frame that the page shows is the one it names, in every kind of clip, read back from the page's canvas.
 
-use app::session::file;
+use document::session::file;
 use journeys::browser::{Browser, Engine, Result, alone, beside_others, site_folder};
 use journeys::clips::{ClipFolder, Kind, Proof, ShownFrame, ffprobe, kinds, scrub, visit};
 use journeys::options::options;

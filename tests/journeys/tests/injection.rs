@@ -1,6 +1,6 @@
 //! Names and notes from files are shown as text and never run.
 
-use app::session::{
+use document::session::{
     ClipInfo, ClipRef, Command, Conditions, Runner, Session, TrialCommand, TrialId, apply, file,
 };
 use journeys::browser::{Browser, Result, Setup, beside_others, run_journey, site_folder};

@@ -2,7 +2,7 @@
 //!
 //! Source: mediabunny 1.61.0, a general library for media files, run in Node.
 
-use app::media::ClipIndex;
+use media::ClipIndex;
 use journeys::browser::Result;
 use journeys::clips::{ClipFolder, Kind, Surgery, kinds};
 use serde_json::Value;
@@ -45,7 +45,7 @@ struct Sample {
 fn ours(clip: &Path) -> (Vec<Sample>, ClipIndex) {
     let index = ClipIndex::read(&mut File::open(clip).unwrap()).unwrap();
     let first_us = index.sample_of(0).unwrap().1.stamp_us;
-    let row = |s: &app::media::Sample| Sample {
+    let row = |s: &media::Sample| Sample {
         time_s: (s.stamp_us - first_us) as f64 / 1e6,
         size_bytes: u64::from(s.size_bytes),
         is_key: s.is_key,

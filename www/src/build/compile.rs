@@ -42,7 +42,7 @@ pub struct Module {
 pub fn compile(place: &Place, rust: &WebRust, haste: Haste) -> Result<Vec<Module>, SiteError> {
     let target = place.target.join("web");
     let mut command = web_cargo(place, rust);
-    command.args(["--package", "app", "--package", "worker"]);
+    command.args(["--package", "page", "--package", "worker"]);
     for module in MODULES {
         command.args(["--bin", module]);
     }

@@ -1,7 +1,7 @@
 //! The speed of the browser's decoder alone: every frame of a clip decoded and closed.
 
 use crate::browser::{Browser, Result};
-use app::media::ClipIndex;
+use media::ClipIndex;
 use serde_json::{Value, json};
 use std::path::Path;
 

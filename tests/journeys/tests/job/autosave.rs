@@ -2,7 +2,7 @@
 
 use super::by_hand::mark;
 use super::common::{TRACKED, controlled_by_service_worker, demo, saved_session, walk_the_example};
-use app::session::{Session, file};
+use document::session::{Session, file};
 use journeys::browser::{
     Browser, Result, Setup, SilentListener, beside_others, journey, run_journey, site_folder,
     unchecked_journey,

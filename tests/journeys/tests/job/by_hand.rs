@@ -1,7 +1,7 @@
 //! The whole job by hand on clips of known truth: scale, plumb line, marks, tracking, ledger.
 
 use super::common::{TRACKED, beside, saved_session, trial};
-use app::session::Calibration;
+use document::session::Calibration;
 use journeys::browser::{Browser, Result, timed_journey};
 use journeys::clips::decoder_rate_hz;
 use journeys::compare::{Limits, check_trial};

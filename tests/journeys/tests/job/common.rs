@@ -1,6 +1,6 @@
 //! Steps of several journeys.
 
-use app::session::{Session, Trial, file};
+use document::session::{Session, Trial, file};
 use journeys::browser::{Browser, Result};
 pub use journeys::clips::example_file as demo;
 use journeys::options::clips_beside;

@@ -2,8 +2,8 @@
 
 use super::by_hand::mark;
 use super::common::{TRACKED, demo, open_the_example, saved_session, trial};
-use app::results::doubt::{doubts, next_doubt};
-use app::session::{Certainty, Session};
+use document::results::doubt::{doubts, next_doubt};
+use document::session::{Certainty, Session};
 use journeys::browser::{Browser, Result, journey, key};
 use journeys::measurements::{Row, record};
 use journeys::truth::Truth;

@@ -1,8 +1,8 @@
 //! The example within its taps and its minute, its difference against the truth, and its saved tables against numbers computed here.
 
 use super::common::{demo, open_the_example, saved_session, trial, walk_the_example};
-use app::results::{Analysed, Memo, analyse_trial, measure};
-use app::session::{Certainty, Trial};
+use document::results::{Analysed, Memo, analyse_trial, measure};
+use document::session::{Certainty, Trial};
 use journeys::browser::{Result, journey, timed_journey};
 use journeys::compare::{Limits, analyses, check_trial};
 use journeys::csv_rows::{Row, rows};

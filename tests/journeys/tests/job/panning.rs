@@ -2,7 +2,7 @@
 
 use super::by_hand::mark;
 use super::common::{TRACKED, saved_session, trial};
-use app::results::metres;
+use document::results::metres;
 use journeys::browser::{Browser, Result, timed_journey};
 use journeys::options::options;
 use journeys::truth::Truth;

@@ -1,7 +1,7 @@
 //! The time from a moved marker to the redrawn numbers, in the page, with more than 500 frames and 13 markers.
 
 use super::common::{TRACKED, demo, open_the_example, saved_session};
-use app::session::{Session, file};
+use document::session::{Session, file};
 use journeys::browser::{Browser, Result, key, timed_journey};
 use journeys::measurements::{Row, record};
 use mechanics::body::{Landmark, MarkerSet};
@@ -66,7 +66,7 @@ fn on_both_sides(mut session: Session) -> Result<Session> {
             }
             let near = near_of(*landmark).ok_or("no landmark of the near side")?;
             let mut track =
-                app::session::Track::clone(trial.tracks.get(&near).ok_or("no near one")?);
+                document::session::Track::clone(trial.tracks.get(&near).ok_or("no near one")?);
             track.samples.rotate_left(half);
             track.keyframes.clear();
             if let Some(first) = track.sample(0) {

@@ -2,7 +2,7 @@
 //! landmarks named.
 
 use super::common::{TRACKED, beside, saved_session, trial};
-use app::session::{Certainty, MarkerMode, Trial};
+use document::session::{Certainty, MarkerMode, Trial};
 use journeys::browser::{Result, journey};
 use journeys::measurements::{Row, record};
 use mechanics::body::Landmark;

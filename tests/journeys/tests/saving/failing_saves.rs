@@ -4,7 +4,7 @@ use super::common::{
     at_work, change, delete_database, journey, only_copy, only_stored, open_recent, saved_as,
     shows_shoes,
 };
-use app::session::file;
+use document::session::file;
 use journeys::browser::{Browser, Result};
 use std::time::Instant;
 

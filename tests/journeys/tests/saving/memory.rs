@@ -93,7 +93,7 @@ fn a_worker_out_of_memory_restarts_by_itself_and_the_session_is_unchanged() {
         assert_eq!(only_stored(browser).await?, before);
         browser.step("Clip").await?;
         browser.press("Save session file").await?;
-        app::session::file::read("saved", &browser.download(".stride.json").await?)?;
+        document::session::file::read("saved", &browser.download(".stride.json").await?)?;
         Ok(())
     });
 }

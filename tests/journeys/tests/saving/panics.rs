@@ -1,7 +1,7 @@
 //! A panic leaves the session intact: the worker restarts at once, the page offers to save and to report.
 
 use super::common::{SHOWN, at_work, change, journey, open_recent, saved_as};
-use app::session::file;
+use document::session::file;
 use journeys::browser::{Browser, Result};
 use serde_json::json;
 use std::time::Instant;

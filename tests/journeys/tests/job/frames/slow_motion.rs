@@ -3,7 +3,7 @@
 
 use super::super::autosave::enter_everything;
 use super::super::common::{demo, saved_session, trial};
-use app::session::Session;
+use document::session::Session;
 use journeys::browser::{Browser, Result, journey};
 use journeys::clips::{ClipFolder, with_filmed_rate};
 use std::path::{Path, PathBuf};

@@ -1,0 +1,196 @@
+//! Sessions made of true positions, as if every marker had been followed without fault.
+
+use document::session::{
+    Calibration, Certainty, ClipInfo, ClipRef, Command, Conditions, MarkerMode, Runner, Scale,
+    Session, Track, TrackSample, Trial, TrialId, Vertical, VerticalKind, apply,
+};
+use mechanics::body::{Landmark, MarkerSet, Table};
+use mechanics::space::{Direction, Pixel};
+use serde_json::Value;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
+
+pub type Ways = BTreeMap<Landmark, Vec<Pixel>>;
+
+fn folder(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").join(name)
+}
+
+/// The truth file of one of the example's clips.
+pub fn truth(clip: &str) -> Value {
+    let path = folder("demo-clips/clips").join(format!("{clip}.truth.json"));
+    serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap()
+}
+
+fn numbers(value: &Value) -> Vec<f64> {
+    value.as_array().unwrap().iter().map(|v| v.as_f64().unwrap()).collect()
+}
+
+/// The true way of each landmark; `to_px` or `to_m` by the ending of the columns.
+pub fn ways(truth: &Value, ending: &str) -> Ways {
+    let landmarks = truth["landmarks"].as_object().unwrap().iter();
+    let way = landmarks.map(|(name, way)| {
+        let landmark: Landmark = serde_json::from_value(Value::String(name.clone())).unwrap();
+        let (x, y) = (numbers(&way[format!("x_{ending}")]), numbers(&way[format!("y_{ending}")]));
+        (landmark, x.into_iter().zip(y).map(|(x_px, y_px)| Pixel { x_px, y_px }).collect())
+    });
+    way.collect()
+}
+
+fn pixel(value: &Value) -> Pixel {
+    let xy = numbers(value);
+    Pixel { x_px: xy[0], y_px: xy[1] }
+}
+
+pub fn runner(mass_kg: f64, height_m: Option<f64>) -> Runner {
+    Runner { label: String::new(), mass_kg: Some(mass_kg), height_m, table: Table::WinterDempster }
+}
+
+/// Adds a trial to a session: every landmark placed in the first frame and seen in all others.
+pub fn add(
+    session: &Session,
+    stamps_s: Vec<f64>,
+    ways: &Ways,
+    calibration: Calibration,
+    speed_m_s: f64,
+) -> Session {
+    let id = TrialId(session.trials.len() as u32 + 1);
+    let info = ClipInfo {
+        width_px: 1280,
+        height_px: 720,
+        codec: "H.264".into(),
+        rotation_quarter_turns: 0,
+        stamps_s,
+        filmed_rate_hz: None,
+    };
+    let clip = ClipRef {
+        name: format!("clip {}.mp4", id.0),
+        size_bytes: 1,
+        fingerprint: String::new(),
+        info: Rc::new(info),
+    };
+    let added =
+        apply(session, &Command::AddTrial { id, name: format!("way {}", id.0), clip }).unwrap();
+    let mut session = added;
+    let trial = Rc::make_mut(session.trials.last_mut().unwrap());
+    trial.calibration = calibration;
+    trial.conditions = Conditions { speed_m_s: Some(speed_m_s), ..trial.conditions.clone() };
+    trial.marker_set = MarkerSet::NearSide;
+    trial.tracks = trial
+        .marker_set
+        .landmarks()
+        .iter()
+        .filter_map(|landmark| Some((*landmark, Rc::new(followed(ways.get(landmark)?)))))
+        .collect();
+    session
+}
+
+/// A track that was placed in its first frame and seen in all others.
+pub fn followed(way: &[Pixel]) -> Track {
+    let mut track = Track::empty(MarkerMode::Sticker, way.len() as u32);
+    track.keyframes.insert(0, way[0]);
+    track.samples =
+        way.iter().map(|at| Some(TrackSample::new(*at, Certainty::Seen, 0.0))).collect();
+    track.samples[0] = Some(TrackSample::new(way[0], Certainty::Placed, 0.0));
+    track.followed = Some((0, way.len() as u32 - 1));
+    track
+}
+
+/// A session with the two clips of the example, true positions in place of followed ones.
+pub fn example() -> Session {
+    let mut session = Session::empty("test".into());
+    for clip in ["heels_low", "leg_folding"] {
+        let truth = truth(clip);
+        session.runner = runner(truth["mass_kg"].as_f64().unwrap(), truth["height_m"].as_f64());
+        let rate_hz = truth["rate_hz"].as_f64().unwrap();
+        let count = truth["frames"].as_u64().unwrap();
+        let ends = &truth["scale"]["points_px"];
+        let plumb = &truth["plumb_px"];
+        let calibration = Calibration {
+            scale: Some(Scale {
+                from: pixel(&ends[0]),
+                to: pixel(&ends[1]),
+                length_m: truth["scale"]["length_m"].as_f64().unwrap(),
+                frame: 0,
+            }),
+            vertical: Some(Vertical {
+                kind: VerticalKind::Plumb,
+                from: pixel(&plumb[0]),
+                to: pixel(&plumb[1]),
+                frame: 0,
+            }),
+            direction: Some(Direction::Right),
+            filmed_rate_hz: None,
+        };
+        let stamps_s = (0..count).map(|i| i as f64 / rate_hz).collect();
+        let speed_m_s = truth["speed_m_s"].as_f64().unwrap();
+        session = add(&session, stamps_s, &ways(&truth, "px"), calibration, speed_m_s);
+    }
+    session
+}
+
+/// The trial at this place, to be changed.
+pub fn trial_mut(session: &mut Session, place: usize) -> &mut Trial {
+    Rc::make_mut(&mut session.trials[place])
+}
+
+/// A session with one rendered clip of a measured runner; none where its folder is absent.
+pub fn measured(clip: &str, rate_hz: f64, mass_kg: f64) -> Option<(Session, Ways)> {
+    let folder = folder("../shared/clips");
+    let read = |end: &str| std::fs::read_to_string(folder.join(format!("{clip}.{end}"))).ok();
+    let (px, m) = (columns(&read("truth_px.csv")?), columns(&read("truth_m.csv")?));
+    let meta: Value = serde_json::from_str(&read("meta.json")?).unwrap();
+    let ends = &meta["scale_px"];
+    let roll = meta["tilt_deg"].as_f64().unwrap();
+    let (from, to) = (pixel(&ends[0]), pixel(&ends[1]));
+    let line = Vertical { kind: VerticalKind::Ground, from, to, frame: 0 };
+    let calibration = Calibration {
+        scale: Some(Scale { from: line.from, to: line.to, length_m: 1.0, frame: 0 }),
+        vertical: (roll != 0.0).then_some(line),
+        direction: Some(Direction::Right),
+        filmed_rate_hz: None,
+    };
+    let mut session = Session::empty("test".into());
+    session.runner = runner(mass_kg, None);
+    let count = px.get(&Landmark::NearHip)?.len();
+    let stamps_s = (0..count).map(|i| i as f64 / rate_hz).collect();
+    Some((add(&session, stamps_s, &px, calibration, 2.5), m))
+}
+
+/// Columns such as `R_mt5_x` as ways; the right side is the near one.
+fn columns(text: &str) -> Ways {
+    let mut lines = text.lines();
+    let names: Vec<&str> = lines.next().unwrap().split(',').collect();
+    let rows: Vec<Vec<f64>> =
+        lines.map(|l| l.split(',').map(|c| c.parse().unwrap()).collect()).collect();
+    let mut ways = Ways::new();
+    for landmark in Landmark::ALL {
+        let name = document::results::landmark_key(landmark);
+        let name = name.replace("near_", "R_").replace("far_", "L_").replace("toe", "mt5");
+        let Some(x) = names.iter().position(|n| *n == format!("{name}_x")) else { continue };
+        let way = rows.iter().map(|r| Pixel { x_px: r[x], y_px: r[x + 1] });
+        ways.insert(landmark, way.collect());
+    }
+    ways
+}
+
+/// Reads a comma-separated file back into cells.
+pub fn read_cells(text: &str) -> Vec<Vec<String>> {
+    let (mut rows, mut row, mut cell, mut quoted) = (Vec::new(), Vec::new(), String::new(), false);
+    let mut letters = text.chars().peekable();
+    while let Some(c) = letters.next() {
+        match c {
+            '"' if quoted && letters.peek() == Some(&'"') => cell.extend(letters.next()),
+            '"' => quoted = !quoted,
+            ',' if !quoted => row.push(std::mem::take(&mut cell)),
+            '\r' if !quoted => {}
+            '\n' if !quoted => {
+                row.push(std::mem::take(&mut cell));
+                rows.push(std::mem::take(&mut row));
+            }
+            other => cell.push(other),
+        }
+    }
+    rows
+}

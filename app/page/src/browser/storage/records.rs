@@ -1,0 +1,108 @@
+//! One transaction over what is kept: entries of the list, and texts with their checksums.
+
+use super::StorageError;
+use super::database::{self, SHELF, TEXTS};
+use document::session::persistence::{Generation, Kept};
+use idb::{ObjectStore, Query, Transaction, TransactionMode};
+use js_sys::Array;
+use wasm_bindgen::{JsCast, JsValue};
+
+/// A transaction under way. Dropped without `finish`, it leaves everything as it was: an error on the way
+/// must not leave half of a save behind.
+pub(super) struct Records {
+    finished: bool,
+    transaction: web_sys::IdbTransaction,
+    shelf: ObjectStore,
+    texts: ObjectStore,
+}
+
+impl Records {
+    pub(super) async fn to_read() -> Result<Self, StorageError> {
+        Self::begin(TransactionMode::ReadOnly).await
+    }
+
+    pub(super) async fn to_write() -> Result<Self, StorageError> {
+        Self::begin(TransactionMode::ReadWrite).await
+    }
+
+    async fn begin(mode: TransactionMode) -> Result<Self, StorageError> {
+        let transaction = database::begin(mode).await?;
+        let stores = Transaction::from(transaction.clone());
+        let (shelf, texts) = (stores.object_store(SHELF)?, stores.object_store(TEXTS)?);
+        Ok(Self { finished: false, transaction, shelf, texts })
+    }
+
+    /// Every entry of the list that can be understood.
+    pub(super) async fn shelf(&self) -> Result<Vec<Kept>, StorageError> {
+        let all = self.shelf.get_all(None, None)?.await?;
+        Ok(all.iter().filter_map(entry).collect())
+    }
+
+    pub(super) async fn entry(&self, id: &str) -> Result<Option<Kept>, StorageError> {
+        let found = self.shelf.get(Query::Key(JsValue::from(id)))?.await?;
+        Ok(found.as_ref().and_then(entry))
+    }
+
+    /// The texts of a session, the newest first.
+    pub(super) async fn generations(&self, id: &str) -> Result<Vec<Generation>, StorageError> {
+        let found = self.texts.get(Query::Key(JsValue::from(id)))?.await?;
+        let all = found.and_then(|v| v.dyn_into::<Array>().ok()).unwrap_or_default();
+        Ok(all.iter().filter_map(|v| generation(&v)).collect())
+    }
+
+    pub(super) async fn put(&self, kept: &Kept, all: &[Generation]) -> Result<(), StorageError> {
+        let entry =
+            serde_json::to_string(kept).map_err(|e| StorageError::Browser(e.to_string()))?;
+        let texts: Array = all.iter().map(columns).collect();
+        let key = JsValue::from(&kept.id);
+        self.texts.put(&texts, Some(&key))?.await?;
+        self.shelf.put(&JsValue::from(entry), Some(&key))?.await?;
+        Ok(())
+    }
+
+    pub(super) async fn remove(&self, id: &str) -> Result<(), StorageError> {
+        let key = JsValue::from(id);
+        self.texts.delete(Query::Key(key.clone()))?.await?;
+        self.shelf.delete(Query::Key(key))?.await?;
+        Ok(())
+    }
+
+    pub(super) async fn clear(&self) -> Result<(), StorageError> {
+        self.texts.clear()?.await?;
+        self.shelf.clear()?.await?;
+        Ok(())
+    }
+
+    /// Waits until all of it is on the disk; if not all of it can be, none of it is.
+    pub(super) async fn finish(mut self) -> Result<(), StorageError> {
+        self.finished = true;
+        database::finish(self.transaction.clone()).await
+    }
+}
+
+impl Drop for Records {
+    fn drop(&mut self) {
+        if !self.finished {
+            // Refused only when it is over already.
+            let _ = self.transaction.abort();
+        }
+    }
+}
+
+fn entry(value: &JsValue) -> Option<Kept> {
+    serde_json::from_str(&value.as_string()?).ok()
+}
+
+fn generation(value: &JsValue) -> Option<Generation> {
+    let columns = value.dyn_ref::<Array>()?;
+    Some(Generation {
+        saved_s: columns.get(0).as_f64()?,
+        sha256: columns.get(1).as_string()?,
+        text: columns.get(2).as_string()?,
+    })
+}
+
+fn columns(generation: &Generation) -> JsValue {
+    let Generation { saved_s, sha256, text } = generation;
+    Array::of3(&JsValue::from(*saved_s), &JsValue::from(sha256), &JsValue::from(text)).into()
+}
