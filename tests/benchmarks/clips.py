@@ -1,4 +1,4 @@
-"""Clips of known truth: those beside the project and those made anew from a seed."""
+"""Clips of known truth: those beside the project and those drawn from a seed."""
 
 import csv
 import json
@@ -7,7 +7,7 @@ import subprocess
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 ROOT = os.path.dirname(os.path.dirname(HERE))
-BESIDE = os.environ.get("CLIPS", os.path.join(os.path.dirname(ROOT), "shared", "clips"))
+BESIDE = os.path.join(os.path.dirname(ROOT), "shared", "clips")
 GENERATOR_NAMES = ["near_hip", "near_knee", "near_ankle", "near_heel", "near_toe"]
 GENERATOR_NAMES += ["near_shoulder", "near_elbow", "near_wrist", "head"]
 
@@ -20,7 +20,7 @@ class Clip:
         self.frames = max(len(places) for places in truth.values())
 
     def decode(self, folder, noise=0):
-        """The film as YUV4MPEG2, which both sides read, with noise of ffmpeg's filter added to grey and colour."""
+        """The film as YUV4MPEG2, which both programs read, with the noise of ffmpeg's filter in luma and chroma."""
         path = os.path.join(folder, self.name + ".y4m")
         command = ["ffmpeg", "-y", "-loglevel", "error", "-i", self.film, "-pix_fmt", "yuv420p"]
         command += ["-vf", f"noise=alls={noise}:allf=t"] if noise else []
@@ -29,7 +29,7 @@ class Clip:
 
 
 def beside(name):
-    """A clip of ../shared/clips; nothing where the folder is absent."""
+    """A clip of ../shared/clips; None if the folder is missing."""
     table = os.path.join(BESIDE, name + ".csv")
     if not os.path.exists(table):
         return None
@@ -42,7 +42,7 @@ def beside(name):
 
 
 def made(generator, folder, seed, rate_hz, stickers, camera="still", course="belt", seconds=2, shutter_s=None):
-    """A clip drawn from a seed, its shutter too unless it is told; one that is there already is not drawn again."""
+    """A clip drawn from a seed, with the given shutter or one from the seed; an existing clip is not drawn again."""
     marks = "stickers" if stickers else "skin"
     name = f"seed{seed}_{rate_hz}_{marks}_{camera.replace('-', '_')}_{course}"
     name += f"_shutter{1000 * shutter_s:.1f}" if shutter_s else ""
@@ -52,17 +52,17 @@ def made(generator, folder, seed, rate_hz, stickers, camera="still", course="bel
         words += ["--camera", camera, "--course", course, "--seconds", seconds, "--out", folder]
         words += ["--shutter", shutter_s] if shutter_s else []
         subprocess.run([generator] + [str(word) for word in words], check=True, capture_output=True)
-    told = json.load(open(path))
+    facts = json.load(open(path))
     truth = {}
     for marker in GENERATOR_NAMES:
-        column = told["landmarks"][marker]
+        column = facts["landmarks"][marker]
         seen = [v == 1 for v in column["visible"]]
         truth[marker] = list(zip(column["x_px"], column["y_px"], seen))
     return Clip(name, os.path.join(folder, name + ".mp4"), truth, marks.rstrip("s"), rate_hz)
 
 
 def luma(path):
-    """The grey pictures of a YUV4MPEG2 file, one after the other."""
+    """The luma frames of a YUV4MPEG2 file, one after the other."""
     import numpy
 
     with open(path, "rb") as file:

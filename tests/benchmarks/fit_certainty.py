@@ -1,17 +1,17 @@
 #!/usr/bin/env python3
-"""Fits the certainty anew and prints the weights for tracking/src/track/certainty.rs.
+"""Fits the certainty and prints the weights for tracking/src/track/certainty.rs.
 
 usage: fit_certainty.py --target FOLDER CLIP ... [--held-out CLIP ...]
 
-FOLDER is cargo's target folder, with the example `follow` built (and `demo-clips`, for clips of seeds). A CLIP is one
-beside the project (skn60) or one of a seed: seed/rate/marks/camera/course/seconds, as 51/60/skin/still/belt/2.
+FOLDER is cargo's target folder, with the example `follow` built (and `demo-clips`, for clips of seeds). A CLIP is the
+name of one beside the project (skn60) or seed/rate/marks/camera/course/seconds, such as 51/60/skin/still/belt/2.
 
-Runs `follow` over every clip twice, once corrected and once left alone, and takes every visible marker that was not
-placed as a sample: the signs of its being off, and whether it was more than 6 px off. For stickers that were found,
-skin that was found and markers that were not, each by itself, fits
-p = 1 / (1 + exp(-(base + sum of weight times sign))) by Newton steps on the logarithmic score; no weight is less than
-zero, and samples of passes left alone count a quarter. Then prints how often what is told comes true, on the clips
-it was fitted to and on those held out.
+Runs `follow` over every clip twice, with and without corrections. Every visible marker that was not placed is a sample:
+its features, and whether it was more than 6 px off. For stickers that were found, skin that was found and markers that
+were not, separately, fits
+p = 1 / (1 + exp(-(base + sum of weight times feature))) by Newton steps on the logarithmic score; no weight is negative,
+and samples without corrections count a quarter. Then prints the stated probabilities and the true frequencies, on the
+clips of the fit and on those held out.
 """
 
 import argparse
@@ -47,7 +47,7 @@ def clip_of(word, target):
     if "/" not in word:
         return clips.beside(word)
     seed, rate, marks, camera, course, seconds = word.split("/")
-    generator, folder = os.path.join(target, "debug", "demo-clips"), os.path.join(target, "evaluation")
+    generator, folder = os.path.join(target, "debug", "demo-clips"), os.path.join(target, "benchmarks")
     stickers = marks == "stickers"
     return clips.made(generator, folder, int(seed), int(rate), stickers, camera, course, float(seconds))
 
@@ -55,7 +55,7 @@ def clip_of(word, target):
 def samples(words, target):
     """By way of coming about: rows of signs, whether off, and weights."""
     found = {way: ([], [], []) for way in WAYS}
-    folder = os.path.join(target, "evaluation")
+    folder = os.path.join(target, "benchmarks")
     for word in words:
         clip = clip_of(word, target)
         film = clip.decode(folder)
@@ -74,8 +74,8 @@ def samples(words, target):
 
 
 def rows(clip, film, target, correct):
-    """What the follower says of a clip, with its signs."""
-    folder = os.path.join(target, "evaluation")
+    """The samples of a clip, with their features."""
+    folder = os.path.join(target, "benchmarks")
     markers, script = (os.path.join(folder, clip.name + end) for end in (".markers.csv", ".script.csv"))
     followers.write_markers(markers, clip)
     followers.write_places(script, clip, range(clip.frames), "frame,marker,x,y,visible")
@@ -125,7 +125,7 @@ def fit(way, signs, off, weight):
 
 
 def report(title, weights, found):
-    """What was told against what came true, by mode of marker all ways together."""
+    """Stated probabilities and true frequencies."""
     print(title)
     for way, (signs, off, weight) in found.items():
         if not len(off):
@@ -139,8 +139,8 @@ def report(title, weights, found):
         for low, high in [(0, 0.003), (0.003, 0.01), (0.01, 0.03), (0.03, 0.1), (0.1, 0.2), (0.2, 0.4), (0.4, 0.7), (0.7, 1.01)]:
             part = (low <= p) & (p < high)
             if part.any():
-                told, came = (weight[part] @ v[part] / weight[part].sum() for v in (p, off))
-                print(f"    {low:.3f} to {high:.3f}: {part.sum():6} samples, told {told:.3f}, were off {came:.3f}")
+                stated, came = (weight[part] @ v[part] / weight[part].sum() for v in (p, off))
+                print(f"    {low:.3f} to {high:.3f}: {part.sum():6} samples, stated {stated:.3f}, were off {came:.3f}")
 
 
 def main():

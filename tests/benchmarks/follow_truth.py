@@ -1,27 +1,22 @@
 #!/usr/bin/env python3
-"""Measures the follower against rendered truth and prints one table.
+"""Measures the tracker against rendered truth and prints one table; needs ffmpeg and the clips beside the project.
 
-usage: follow_truth.py [--start-error PX] [--key-every SECONDS] [--mode MODE] [--plain] [--verbose] [CLIP ...]
-
-Needs ffmpeg, the clips beside the project (../shared/clips or the folder named by CLIPS) and the built example
-`follow` (or the path named by FOLLOW). A correction is a marker more than 6 px off, or not seen for more than
-3 visible frames running; it is then taken as corrected and counted afresh once it has been right again.
+A correction is a marker more than 6 px off, or not seen for more than 3 visible frames in a row; it is then placed again.
 """
 
+import argparse
 import csv
 import math
 import os
 import random
 import statistics
 import subprocess
-import sys
 import tempfile
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 ROOT = os.path.dirname(os.path.dirname(HERE))
-CLIPS = os.environ.get("CLIPS", os.path.join(os.path.dirname(ROOT), "shared", "clips"))
-FOLLOW = os.environ.get("FOLLOW", os.path.join(ROOT, "target", "release", "examples", "follow"))
-WORK = os.environ.get("WORK", tempfile.gettempdir())
+CLIPS = os.path.join(os.path.dirname(ROOT), "shared", "clips")
+WORK = tempfile.gettempdir()
 
 OFF_PX = 6.0
 SIZE_PX = (1280, 720)
@@ -76,13 +71,13 @@ def first_frame(places):
     inside = lambda p: MARGIN_PX < p[0] < SIZE_PX[0] - MARGIN_PX and MARGIN_PX < p[1] < SIZE_PX[1] - MARGIN_PX
     frames = [f for f, p in enumerate(places) if inside(p)]
     seen = [f for f in frames if places[f][2]]
-    # A marker that is there from the first frame is placed there even where it is hidden, as ever.
+    # A marker inside the first frame is placed there even if it is hidden.
     return 0 if 0 in frames else min(seen or frames or [0])
 
 
 def run(name, truth, mode, options):
-    """The tracks of one clip, where they begin, and milliseconds a frame."""
-    start_error, key_every, correct = options["start_error"], options["key_every"], options["correct"]
+    """The tracks of one clip, their first marks, and milliseconds per frame."""
+    start_error, key_every, correct = options.start_error, options.key_every, not options.plain
     random.seed(1)
     error = lambda: random.uniform(-start_error, start_error)
     markers = os.path.join(WORK, name + ".markers.csv")
@@ -101,7 +96,7 @@ def run(name, truth, mode, options):
         for marker, places in truth.items():
             for frame, (x, y, visible) in enumerate(places):
                 print(f"{frame},{marker},{x},{y},{int(visible)}", file=out)
-    command = [FOLLOW, decode(name), markers] + options.get("more", [])
+    command = [os.path.join(options.target, "release", "examples", "follow"), decode(name), markers]
     if correct:
         command += ["--correct", script]
     if key_every:
@@ -122,8 +117,8 @@ def run(name, truth, mode, options):
 
 
 def judge(truth, tracks, starts):
-    """Errors of what was claimed, corrections, swaps, samples off and those of them that were flagged."""
-    told = {"errors": [], "corrections": {}, "swaps": 0, "off": 0, "flagged": 0, "claims": [], "unseen": 0}
+    """Errors of what was claimed, corrections, swaps, samples off and how many of them were flagged."""
+    judged = {"errors": [], "corrections": {}, "swaps": 0, "off": 0, "flagged": 0, "claims": [], "unseen": 0}
     for marker, samples in tracks.items():
         first, *start = starts[marker]
         for frame, (sample, (tx, ty, visible)) in enumerate(zip(samples, truth[marker])):
@@ -132,65 +127,58 @@ def judge(truth, tracks, starts):
                 continue
             off = math.hypot(x - tx, y - ty)
             if state in ("seen", "doubtful"):
-                # What is followed is the patch that was placed: the start's own error is not the follower's.
-                told["errors"].append(math.hypot(x - tx - start[0], y - ty - start[1]))
+                # The tracker follows the patch that was placed: the error of the first mark is not its own.
+                judged["errors"].append(math.hypot(x - tx - start[0], y - ty - start[1]))
             else:
-                told["unseen"] += 1
+                judged["unseen"] += 1
             if state != "lost":
-                told["claims"].append((p_wrong, off > OFF_PX, marker, frame))
+                judged["claims"].append((p_wrong, off > OFF_PX, marker, frame))
                 if off > OFF_PX:
-                    told["off"] += 1
-                    told["flagged"] += state != "seen"
+                    judged["off"] += 1
+                    judged["flagged"] += state != "seen"
                     at = lambda m: truth[m][frame][:2]
                     others = [m for m in truth if m != marker and math.dist((x, y), at(m)) < 4]
-                    told["swaps"] += bool(others) and state == "seen"
+                    judged["swaps"] += bool(others) and state == "seen"
             if corrected:
                 start = (0.0, 0.0)
-                told["corrections"].setdefault(marker, []).append((frame, state, round(off)))
-    return told
+                judged["corrections"].setdefault(marker, []).append((frame, state, round(off)))
+    return judged
 
 
-def table_line(name, told, frames, ms):
-    errors = sorted(told["errors"])
+def table_line(name, judged, frames, ms):
+    errors = sorted(judged["errors"])
     at = lambda q: errors[min(len(errors) - 1, int(q * len(errors)))] if errors else math.nan
-    count = sum(len(c) for c in told["corrections"].values())
-    share = f"{told['flagged'] / told['off']:7.2f}" if told["off"] else "      -"
-    return (f"{name:10} {at(0.5):6.3f} {at(0.95):6.2f} {at(0.99):6.2f} {len(errors):6} {told['unseen']:6} {count:6} "
-            f"{100 * count / frames:6.1f} {told['swaps']:5} {told['off']:5} {share} {ms:6.2f}")
+    count = sum(len(c) for c in judged["corrections"].values())
+    share = f"{judged['flagged'] / judged['off']:7.2f}" if judged["off"] else "      -"
+    return (f"{name:10} {at(0.5):6.3f} {at(0.95):6.2f} {at(0.99):6.2f} {len(errors):6} {judged['unseen']:6} {count:6} "
+            f"{100 * count / frames:6.1f} {judged['swaps']:5} {judged['off']:5} {share} {ms:6.2f}")
 
 
-def main(arguments):
-    options = {"start_error": 0.0, "key_every": 0.0, "correct": True}
-    mode, verbose, names = None, False, []
-    while arguments:
-        word = arguments.pop(0)
-        if word == "--start-error":
-            options["start_error"] = float(arguments.pop(0))
-        elif word == "--key-every":
-            options["key_every"] = float(arguments.pop(0))
-        elif word == "--mode":
-            mode = arguments.pop(0)
-        elif word == "--plain":
-            options["correct"] = False
-        elif word == "--verbose":
-            verbose = True
-        else:
-            names.append(word)
-    names = names or ["runner_a", "runner_b", "stk120", "stk60", "stk30over", "skn120", "skn60"]
+def main():
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--target", required=True, help="cargo's target folder, with the example `follow` built")
+    parser.add_argument("--start-error", type=float, default=0.0, help="random error of the first marks in pixels")
+    parser.add_argument("--key-every", type=float, default=0.0, help="seconds between further marks")
+    parser.add_argument("--mode", help="sticker or skin for every clip")
+    parser.add_argument("--plain", action="store_true", help="without corrections")
+    parser.add_argument("--verbose", action="store_true")
+    parser.add_argument("clips", nargs="*")
+    options = parser.parse_args()
+    names = options.clips or ["runner_a", "runner_b", "stk120", "stk60", "stk30over", "skn120", "skn60"]
     if not os.path.isdir(CLIPS):
-        print(f"not run: {CLIPS} is absent")
+        print(f"not run: {CLIPS} is missing")
         return
     print("clip       median    p95    p99  found unseen correc   /100 swaps  >6px flagged     ms")
     claims = []
     for name in names:
         truth = read_truth(name)
-        kind = mode or ("skin" if name.startswith("skn") else "sticker")
+        kind = options.mode or ("skin" if name.startswith("skn") else "sticker")
         tracks, starts, ms = run(name, truth, kind, options)
-        told = judge(truth, tracks, starts)
-        claims += told["claims"]
-        print(table_line(name, told, max(len(t) for t in tracks.values()), ms))
-        if verbose:
-            for marker, where in told["corrections"].items():
+        judged = judge(truth, tracks, starts)
+        claims += judged["claims"]
+        print(table_line(name, judged, max(len(t) for t in tracks.values()), ms))
+        if options.verbose:
+            for marker, where in judged["corrections"].items():
                 print("    ", marker, where[:12])
     for low, high in [(0, .01), (.01, .03), (.03, .1), (.1, .2), (.2, .4), (.4, .7), (.7, 1.01)]:
         part = [wrong for p, wrong, _, _ in claims if low <= p < high]
@@ -199,4 +187,4 @@ def main(arguments):
 
 
 if __name__ == "__main__":
-    main(sys.argv[1:])
+    main()

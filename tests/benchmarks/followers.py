@@ -1,4 +1,4 @@
-"""Both followers on one clip: ours, and OpenCV's pyramidal Lucas-Kanade forward and backward."""
+"""Both trackers on one clip: ours, and OpenCV's pyramidal Lucas-Kanade forward and backward."""
 
 import csv
 import math
@@ -15,7 +15,7 @@ START_PX = 0.3
 
 
 class Sample:
-    """Where a marker is said to be in a frame; `claimed` where it is said to be seen, `sure` where without doubt."""
+    """The stated place of a marker in a frame; `claimed` if it is stated as seen, `sure` if without doubt."""
 
     def __init__(self, x, y, claimed, sure, p_wrong, corrected):
         self.x, self.y, self.claimed, self.sure = x, y, claimed, sure
@@ -23,7 +23,7 @@ class Sample:
 
 
 def ours(follow, clip, film, folder, key_every_s, start=0):
-    """Tracks by marker, and milliseconds a frame."""
+    """Tracks by marker, and milliseconds per frame."""
     markers, script = (os.path.join(folder, clip.name + end) for end in (".markers.csv", ".script.csv"))
     write_markers(markers, clip, start)
     write_places(script, clip, range(clip.frames), "frame,marker,x,y,visible")
@@ -43,7 +43,7 @@ def ours(follow, clip, film, folder, key_every_s, start=0):
 
 
 def write_markers(path, clip, start=0):
-    """The first marks: where they are, or in any start but 0 as a hand lays them, off by START_PX at random each way."""
+    """The first marks: exact for start 0, else with a random error of START_PX along each axis."""
     chance = random.Random(f"{start}{clip.name}")
     with open(path, "w") as out:
         print("frame,marker,x,y,mode", file=out)
@@ -62,9 +62,9 @@ def write_places(path, clip, frames, heading):
 
 
 def peer(clip, film):
-    """The same, of `calcOpticalFlowPyrLK` with a window of 21 and four scales, lost where there and back miss by 1.5 px.
+    """The same of `calcOpticalFlowPyrLK` with a window of 21 and four scales; lost if forward and backward miss by 1.5 px.
 
-    A lost marker stays where it was until it is placed again, as the method has nothing to look for it with.
+    A lost marker stays in its place until it is placed again, since the method cannot search for it.
     """
     import cv2
     import numpy
@@ -78,19 +78,19 @@ def peer(clip, film):
     for frame, picture in enumerate(luma(film)):
         if before is not None and frame < clip.frames:
             begin = time.process_time()
-            there, found, _ = cv2.calcOpticalFlowPyrLK(before, picture, at, None, **settings)
-            back, home, _ = cv2.calcOpticalFlowPyrLK(picture, before, there, None, **settings)
+            forward, found, _ = cv2.calcOpticalFlowPyrLK(before, picture, at, None, **settings)
+            back, home, _ = cv2.calcOpticalFlowPyrLK(picture, before, forward, None, **settings)
             spent, frames = spent + time.process_time() - begin, frames + 1
             for i, name in enumerate(names):
                 miss = float(numpy.hypot(*(back[i, 0] - at[i, 0])))
                 seen = bool(found[i, 0] and home[i, 0] and miss < 1.5)
-                at[i, 0] = there[i, 0] if seen else at[i, 0]
+                at[i, 0] = forward[i, 0] if seen else at[i, 0]
                 x, y, visible = clip.truth[name][frame]
                 unseen[i] = 0 if seen or not visible else unseen[i] + 1
                 off = math.hypot(at[i, 0, 0] - x, at[i, 0, 1] - y)
                 wrong = visible and (unseen[i] > UNSEEN_FRAMES or (seen and off > OFF_PX))
-                told = 0.0 if seen else 1.0
-                tracks[name].append(Sample(float(at[i, 0, 0]), float(at[i, 0, 1]), seen, seen, told, wrong))
+                p_wrong = 0.0 if seen else 1.0
+                tracks[name].append(Sample(float(at[i, 0, 0]), float(at[i, 0, 1]), seen, seen, p_wrong, wrong))
                 if wrong:
                     at[i, 0], unseen[i] = (x, y), 0
         before = picture

@@ -1,10 +1,10 @@
 #!/usr/bin/env python3
-"""Measures our follower and its peer on the same clips in one run and prints one table; run it by run.sh.
+"""Measures our tracker and its peer on the same clips in one run and prints one table; run it by run.sh.
 
-A correction is a visible marker more than 6 px off where it was said to be seen, or not seen for more than 3
-visible frames running; a patient person then places it again. An identity loss is a sure sample more than 6 px
-off its own marker and within 4 px of another. Flagged is the share of samples more than 6 px off whose place was
-not said to be sure. Every number is over visible samples; a marker's place is its true one in the first frame.
+A correction is a visible marker more than 6 px off that is stated as seen, or one not seen for more than 3 visible
+frames in a row; it is then placed again. An identity loss is a sample without doubt, more than 6 px off its own marker
+and within 4 px of another. Flagged is the share of samples more than 6 px off that are stated with doubt. All numbers
+are over visible samples; the first mark is the true place.
 """
 
 import argparse
@@ -15,38 +15,46 @@ import sys
 
 import clips
 import followers
+import record
 
 OTHER_PX = 4.0
 
 
 def judge(clip, tracks):
-    told = {"errors": [], "corrections": 0, "losses": 0, "off": 0, "flagged": 0, "claims": []}
+    judged = {"errors": [], "corrections": 0, "losses": 0, "off": 0, "flagged": 0, "claims": []}
     for marker, samples in tracks.items():
         for frame, (sample, (x, y, visible)) in enumerate(zip(samples, clip.truth[marker])):
             if sample is None:
                 continue
-            told["corrections"] += sample.corrected
+            judged["corrections"] += sample.corrected
             if not visible:
                 continue
             off = math.hypot(sample.x - x, sample.y - y)
             if sample.claimed:
-                told["errors"].append(off)
-            told["claims"].append((sample.p_wrong, off > followers.OFF_PX))
+                judged["errors"].append(off)
+            judged["claims"].append((sample.p_wrong, off > followers.OFF_PX))
             if off > followers.OFF_PX:
-                told["off"] += 1
-                told["flagged"] += not sample.sure
+                judged["off"] += 1
+                judged["flagged"] += not sample.sure
                 others = (clip.truth[m][frame] for m in clip.truth if m != marker)
                 near = any(math.hypot(sample.x - u, sample.y - v) < OTHER_PX for u, v, _ in others)
-                told["losses"] += near and sample.sure
-    return told
+                judged["losses"] += near and sample.sure
+    return judged
 
 
-def line(name, told, frames, ms):
-    errors = sorted(told["errors"])
+def line(name, judged, frames, ms):
+    errors = sorted(judged["errors"])
     at = lambda q: errors[min(len(errors) - 1, int(q * len(errors)))] if errors else math.nan
-    flagged = f"{100 * told['flagged'] / told['off']:6.1f}" if told["off"] else "     -"
-    per_100 = 100 * told["corrections"] / frames
-    return f"{name:46} {at(0.5):6.2f} {at(0.95):7.2f} {per_100:7.1f} {told['losses']:6} {flagged} {ms:7.2f}"
+    flagged = f"{100 * judged['flagged'] / judged['off']:6.1f}" if judged["off"] else "     -"
+    per_100 = 100 * judged["corrections"] / frames
+    return f"{name:46} {at(0.5):6.2f} {at(0.95):7.2f} {per_100:7.1f} {judged['losses']:6} {flagged} {ms:7.2f}"
+
+
+def cells(name, judged, frames):
+    """The row of the measured table."""
+    errors = sorted(judged["errors"])
+    at = lambda q: errors[min(len(errors) - 1, int(q * len(errors)))] if errors else math.nan
+    return [name, f"{at(0.5):.2f}, {at(0.95):.2f} px", f"{100 * judged['corrections'] / frames:.1f}"]
 
 
 def chosen(options, generator, folder):
@@ -73,18 +81,18 @@ def calibration(claims):
     for low, high in [(0, 0.01), (0.01, 0.03), (0.03, 0.1), (0.1, 0.2), (0.2, 0.4), (0.4, 0.7), (0.7, 1.01)]:
         part = [(p, wrong) for p, wrong in claims if low <= p < high]
         if part:
-            told, was = (sum(column) / len(part) for column in zip(*part))
-            print(f"p_wrong {low:.2f} to {high:.2f}: {len(part):7} samples, told {told:.3f}, were wrong {was:.3f}")
+            stated, was = (sum(column) / len(part) for column in zip(*part))
+            print(f"p_wrong {low:.2f} to {high:.2f}: {len(part):7} samples, stated {stated:.3f}, were wrong {was:.3f}")
 
 
 def alone(target, film, clip):
-    """Lucas-Kanade there and back by itself: milliseconds a frame of ours and of the peer."""
+    """Lucas-Kanade forward and backward alone: milliseconds per frame."""
     program = os.path.join(target, "release", "examples", "flow_time")
     points = os.path.splitext(film)[0] + ".markers.csv"
     done = subprocess.run([program, film, points], check=True, capture_output=True, text=True)
     whole, flow = (float(word) for word in done.stdout.split())
-    print(f"Lucas-Kanade there and back, {len(clip.truth)} markers of {clip.name}:")
-    print(f"  ours {whole:.3f} ms a frame with its regions, {flow:.3f} without")
+    print(f"Lucas-Kanade forward and backward, {len(clip.truth)} markers of {clip.name}:")
+    print(f"  ours {whole:.3f} ms per frame with its regions, {flow:.3f} without")
     return whole
 
 
@@ -98,20 +106,22 @@ def main():
     parser.add_argument("--moving", action="store_true")
     parser.add_argument("--key-every", type=float, default=0.0)
     parser.add_argument("--noise", type=int, default=0, help="strength of ffmpeg's noise filter; 5, 10, 20: 2.6, 5.5, 11 grey levels")
-    parser.add_argument("--starts", type=int, default=0, help="so many more starts a clip, each first mark off by 0.3 px at random")
+    parser.add_argument("--starts", type=int, default=0, help="further starts per clip, each first mark with a random error of 0.3 px")
+    parser.add_argument("--record", action="store_true", help="write the table into tests/MEASUREMENTS.md")
     options = parser.parse_args()
-    folder = os.path.join(options.target, "evaluation")
+    folder = os.path.join(options.target, "benchmarks")
     generator = os.path.join(options.target, "debug", "demo-clips")
     follow = os.path.join(options.target, "release", "examples", "follow")
     print(f"{'clip':46} median     p95    /100 losses flagged    ms")
-    claims, times = {"sticker": [], "skin": []}, []
+    claims, times, table = {"sticker": [], "skin": []}, [], []
     for clip in chosen(options, generator, folder):
         film = clip.decode(folder, options.noise)
         for start in range(options.starts + 1):
             tracks, ms = followers.ours(follow, clip, film, folder, options.key_every, start)
-            told = judge(clip, tracks)
-            claims[clip.mode] += told["claims"]
-            print(line(f"    start {start}" if start else clip.name, told, clip.frames, ms), flush=True)
+            judged = judge(clip, tracks)
+            claims[clip.mode] += judged["claims"]
+            print(line(f"    start {start}" if start else clip.name, judged, clip.frames, ms), flush=True)
+            table.append(cells(f"{clip.name}, start {start}" if start else clip.name, judged, clip.frames))
         tracks, peer_ms = followers.peer(clip, film)
         print(line("    peer", judge(clip, tracks), clip.frames, peer_ms), flush=True)
         if not times:
@@ -125,7 +135,9 @@ def main():
             calibration(part)
     if times:
         whole, peers = (sum(column) / len(times) for column in zip(*times))
-        print(f"Mean over {len(times)} clips: ours {whole:.2f} ms a frame, the peer {peers:.2f}: {whole / peers:.2f} of it")
+        print(f"Mean over {len(times)} clips: ours {whole:.2f} ms per frame, the peer {peers:.2f}: {whole / peers:.2f} of it")
+    if options.record:
+        record.table("tracking", ["clip", "median, 95 %", "corrections per 100 frames"], table)
 
 
 if __name__ == "__main__":

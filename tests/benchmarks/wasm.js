@@ -1,8 +1,8 @@
-// Times the follower as WASM on one clip: node web.js PROBE.js CLIP.y4m MARKERS.csv MOST_FRAMES [LIMBS]
-// prints milliseconds a frame of the whole recipe and of Lucas-Kanade there and back, markers seen, and heap bytes.
+// Times the tracker as WASM on one clip: node wasm.js TRACKER.js CLIP.y4m MARKERS.csv FRAMES [LIMBS]
+// prints milliseconds per frame of the whole tracker and of Lucas-Kanade forward and backward, markers seen, heap bytes.
 const fs = require('fs');
 const [script, clip, markersFile, mostFrames] = process.argv.slice(2);
-const probe = require(script);
+const tracker = require(script);
 
 const file = fs.openSync(clip, 'r');
 const head = Buffer.alloc(4096);
@@ -25,13 +25,13 @@ const sticker = rows[0][4] === 'sticker';
 const segments = JSON.parse(process.argv[6] || '[]');
 
 const pass = (step) => {
-  const timed = new probe.Timed(width, height);
+  const timed = new tracker.Timed(width, height);
   load(timed, 0);
   timed.begin(places, Uint32Array.from(segments.flat()), sticker);
   let [spent, seen] = [0, 0];
   for (let frame = 1; frame < frames; frame += 1) {
     load(timed, frame);
-    // The processor's own time, so that what else the machine does is not counted.
+    // Time of this process, so that other processes do not count.
     const began = process.cpuUsage();
     seen += step(timed);
     const took = process.cpuUsage(began);
@@ -45,4 +45,4 @@ const pass = (step) => {
 pass((timed) => timed.step());
 const [whole, seen] = pass((timed) => timed.step());
 const [flow, home] = pass((timed) => timed.flow());
-console.log([whole, flow, seen, home, probe.heap_bytes()].join(' '));
+console.log([whole, flow, seen, home, tracker.heap_bytes()].join(' '));

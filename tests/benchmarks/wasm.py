@@ -1,8 +1,8 @@
 #!/usr/bin/env python3
-"""Times the follower as WASM under Node on 16 markers at 720p and 1080p, and OpenCV native in the same run; run it by run.sh --web.
+"""Times the tracker as WASM in Node with 16 markers at 720p and 1080p, and OpenCV native in the same run; run it by run.sh --web.
 
-The clips are those beside the project, at 1080p enlarged by ffmpeg. The markers have no limbs here: what limbs
-take is small beside the looking. Heap is all that the module has, the picture and the compiled tables with it.
+The clips are those beside the project, enlarged by ffmpeg for 1080p. The markers have no limbs here, since limbs take
+little time beside the search. The heap is all memory of the module, with the frame and the compiled tables.
 """
 
 import argparse
@@ -12,15 +12,16 @@ import sys
 
 import clips
 import followers
+import record
 
 FRAMES = 60
 MARKERS = 16
-# Where a marker is that far inside the picture its surroundings are too.
+# A marker this far inside the frame has its surroundings inside too.
 MARGIN_PX = 40
 
 
 def enlarged(clip, folder, factor):
-    """The film at another size, and its truth likewise: pixel centres are at integers."""
+    """The film and its truth at another size; pixel centres are at integers."""
     path = os.path.join(folder, f"{clip.name}_{factor}.y4m")
     command = ["ffmpeg", "-y", "-loglevel", "error", "-i", clip.film, "-frames:v", str(FRAMES)]
     command += ["-vf", f"scale=iw*{factor}:ih*{factor}", "-pix_fmt", "yuv420p", "-f", "yuv4mpegpipe", path]
@@ -36,8 +37,10 @@ def main():
     parser = argparse.ArgumentParser()
     parser.add_argument("--target", required=True)
     parser.add_argument("--script", required=True)
+    parser.add_argument("--record", action="store_true")
     options = parser.parse_args()
-    folder = os.path.join(options.target, "evaluation")
+    folder = os.path.join(options.target, "benchmarks")
+    table = []
     print("clip     picture  markers  recipe ms  LK ms  OpenCV LK ms  LK ratio  recipe ratio  seen  heap MiB")
     for name in ("stk120", "skn120"):
         for factor, picture in ((1, "720p"), (1.5, "1080p")):
@@ -51,7 +54,7 @@ def main():
                 print("frame,marker,x,y,mode", file=out)
                 for marker, places in clip.truth.items():
                     print(f"0,{marker},{places[0][0]},{places[0][1]},{clip.mode}", file=out)
-            web = os.path.join(clips.HERE, "web.js")
+            web = os.path.join(clips.HERE, "wasm.js")
             command = ["node", web, options.script, film, markers, str(FRAMES)]
             done = subprocess.run(command, check=True, capture_output=True, text=True)
             whole, flow, seen, _, heap = map(float, done.stdout.split())
@@ -59,6 +62,10 @@ def main():
             os.remove(film)
             print(f"{name:8} {picture:8} {len(clip.truth):7} {whole:10.2f} {flow:6.2f} {peer:13.2f} {flow / peer:9.2f}"
                   f" {whole / peer:13.2f} {seen:5.1f} {heap / 2**20:9.1f}", flush=True)
+            cells = [f"{whole:.2f} ms per frame; Lucas–Kanade {flow / peer:.2f} of OpenCV's time; heap {heap / 2**20:.0f} MiB"]
+            table.append([f"{name}, {picture}, {len(clip.truth)} markers"] + cells)
+    if options.record:
+        record.table("wasm", ["clip", "measured"], table)
 
 
 if __name__ == "__main__":

@@ -34,12 +34,12 @@ def model_of(case):
 
 
 def relative(absolute):
-    """Hinge values from the segments' own."""
+    """Hinge values from absolute ones of the segments."""
     return [absolute[0], absolute[1] - absolute[0], absolute[2] - absolute[1]]
 
 
 def solved(case):
-    """The chain with what the library says of it."""
+    """The chain with the results of the library."""
     model = model_of(case)
     data = mujoco.MjData(model)
     data.qpos[:] = case["hip_m"] + relative(case["angles_rad"])

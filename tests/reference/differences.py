@@ -7,7 +7,7 @@ import numpy as np
 from arch.bootstrap import CircularBlockBootstrap
 from statsmodels.stats.weightstats import CompareMeans, DescrStatsW
 
-# The points of so many draws are known to some 0.5 % of their distance.
+# With this number of draws the quantiles are known to some 0.5 % of their distance.
 DRAWS = 40_000
 BLOCK = 2
 
@@ -17,7 +17,7 @@ def resampled_half(first, second, seed):
 
     def means(values, seed):
         with warnings.catch_warnings():
-            # It warns that a series of an odd length ends with half a block, as it is to.
+            # It warns that a series of odd length ends with half a block, which is intended.
             warnings.simplefilter("ignore")
             return CircularBlockBootstrap(BLOCK, values, seed=seed).apply(np.mean, DRAWS)[:, 0]
 
@@ -27,7 +27,7 @@ def resampled_half(first, second, seed):
 
 
 def compared(n, m, spread, seed):
-    """A pair of samples whose neighbours resemble each other, with what the libraries say of them."""
+    """A pair of samples with correlated neighbours, and the results of the libraries."""
     random = np.random.default_rng(seed)
 
     def like_neighbours(count, mean, sd):
@@ -49,6 +49,6 @@ def compared(n, m, spread, seed):
 
 
 def differences():
-    """Of few strides and many, of like spreads and unlike ones."""
+    """Few and many strides, equal and different spreads."""
     sizes = [(7, 9, 1.0), (8, 8, 0.3), (12, 30, 6.0), (40, 7, 1.5), (25, 25, 1.0)]
     return [compared(n, m, spread, 31 + i) for i, (n, m, spread) in enumerate(sizes)]

@@ -1,7 +1,6 @@
-"""Makes the fixtures of the second computations and compares them with the kept ones.
+"""Computes the reference fixtures and compares them with the kept ones.
 
-`fixtures.py KEPT` compares; `fixtures.py KEPT --write` writes them anew. Run through `run.sh`, which makes
-the Python that it needs.
+`fixtures.py KEPT` compares; `fixtures.py KEPT --write` writes new ones. Run it by `run.sh`, which installs its packages.
 """
 
 import json
@@ -14,7 +13,7 @@ from differences import differences
 from intervals import intervals
 from signals import signals
 
-# Another processor may round otherwise in the last digits; the tests themselves ask for 1e-9.
+# Another processor may round the last digits differently; the tests themselves require 1e-9.
 RELATIVE = 1e-11
 
 
@@ -31,7 +30,7 @@ def numbers(value):
 
 
 def compared(name, kept, made):
-    """How many numbers are the same; ends the program where one is not."""
+    """The number of equal numbers; ends the program if one differs."""
     pairs = list(zip(numbers(kept), numbers(made), strict=True))
     for old, new in pairs:
         if not math.isclose(old, new, rel_tol=RELATIVE, abs_tol=RELATIVE):
@@ -53,7 +52,7 @@ def main():
         if "--write" in sys.argv:
             file.write_text(json.dumps(value, separators=(",", ":")) + "\n")
         count = compared(name, json.loads(file.read_text()), value)
-        print(f"{name}.json: {count} numbers are those of the second computation")
+        print(f"{name}.json: {count} numbers agree with the second computation")
 
 
 main()
