@@ -17,7 +17,7 @@ usage: cargo test -p journeys --test journeys -- [OPTIONS] [FILTER]
   --kind NAME          exactness: only the kinds of clip whose name holds NAME
   --pulls COUNT        exactness: drag the slider until COUNT frames were read
   --kills COUNT        saving: kill the tab COUNT times (20)
-  --moving DIR         job: measure the runner before a panning camera whose clip DIR holds
+  --moving DIR         panning: measure the runner before a panning camera whose clip DIR holds
   --large DIR          large: make a clip of 2 GB in DIR (needs 5 GB) and measure it
   --soak-minutes N     large: play and seek for N minutes (10)
   --record             write the measured tables into tests/MEASUREMENTS.md

@@ -6,24 +6,24 @@ mod accessibility;
 mod bad_input;
 mod exactness;
 mod injection;
-mod job;
 mod large;
 mod saving;
 mod second_demuxer;
-mod shipped_worker;
+mod shipped;
+mod workflow;
 
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
     let files = [
         exactness::all(),
-        job::all(),
+        workflow::all(),
         saving::all(),
         accessibility::all(),
         injection::all(),
         bad_input::all(),
         second_demuxer::all(),
-        shipped_worker::all(),
+        shipped::all(),
         large::all(),
     ];
     journeys::harness::run(files.into_iter().flatten().collect())

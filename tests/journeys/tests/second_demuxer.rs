@@ -2,9 +2,9 @@
 //!
 //! Source: mediabunny 1.61.0, a general library for media files, run in Node.
 
-use media::ClipIndex;
 use journeys::browser::Result;
 use journeys::clips::{ClipFolder, Kind, Surgery, kinds};
+use media::ClipIndex;
 use serde_json::Value;
 use std::fs::File;
 use std::path::{Path, PathBuf};

@@ -1,17 +1,17 @@
-//! A clip drawn with whole numbers only, so that every machine draws the same bytes.
+//! A clip drawn with integers only, so that every machine draws the same bytes.
 //!
-//! Two stickers and two pieces of cloth go over a ground of their own texture; cloth is sheared as it goes, and a
-//! bar hides one marker of each kind for some frames.
+//! Two stickers and two pieces of cloth move over a textured ground; the cloth is sheared while it moves, and a bar hides
+//! one marker of each kind for some frames.
 
-/// Width of the clip's pictures.
+/// Width of the frames.
 pub const WIDTH_PX: usize = 320;
-/// Height of the clip's pictures.
+/// Height of the frames.
 pub const HEIGHT_PX: usize = 200;
-/// How many pictures there are.
+/// The number of frames.
 pub const FRAMES: usize = 36;
-/// How many markers go through it: stickers first, then cloth.
+/// The number of markers: stickers first, then cloth.
 pub const MARKERS: usize = 4;
-/// How many of them are stickers.
+/// The number of stickers.
 pub const STICKERS: usize = 2;
 
 /// Places are in sixteenths of a pixel.
@@ -20,11 +20,11 @@ const FINE: i64 = 16;
 const CLOTH: i64 = 22 * FINE;
 const STICKER: i64 = 8 * FINE;
 const MIDDLE: i64 = 2 * FINE + FINE / 2;
-/// The bar's frames and the half of its width in pixels.
+/// The frames of the bar and half its width in pixels.
 const HIDDEN: std::ops::Range<usize> = 15..19;
 const BAR_HALF_PX: i64 = 14;
 
-/// Where a marker is in a frame, in sixteenths of a pixel.
+/// The place of a marker in a frame, in sixteenths of a pixel.
 #[must_use]
 pub fn place(marker: usize, frame: usize) -> (i64, i64) {
     let t = frame as i64;
@@ -44,7 +44,7 @@ pub fn picture(frame: usize) -> Vec<u8> {
     panned(frame, 0)
 }
 
-/// The same, by a camera that has gone so many pixels to the right.
+/// The same by a camera that has moved to the right by a number of pixels.
 #[must_use]
 pub fn panned(frame: usize, right_px: i64) -> Vec<u8> {
     let mut bytes = Vec::with_capacity(WIDTH_PX * HEIGHT_PX);
@@ -56,14 +56,14 @@ pub fn panned(frame: usize, right_px: i64) -> Vec<u8> {
     bytes
 }
 
-/// Where a yellow disc is in a frame that is as light as the ground it goes over, in sixteenths of a pixel.
+/// The place in a frame of a yellow disc as light as the ground, in sixteenths of a pixel.
 #[must_use]
 pub fn yellow(frame: usize) -> (i64, i64) {
     let t = frame as i64;
     (110 * FINE + 29 * t, 97 * FINE + (t % 12 - 6) * 7)
 }
 
-/// Blue and red difference of a frame, one value each for two by two pixels: all of one colour but for the disc.
+/// Blue and red difference of a frame, one value each per two by two pixels: one colour except for the disc.
 #[must_use]
 pub fn colour(frame: usize) -> (Vec<u8>, Vec<u8>) {
     let (width, height) = (WIDTH_PX.div_ceil(2), HEIGHT_PX.div_ceil(2));
@@ -122,7 +122,7 @@ fn point(frame: usize, x: i64, y: i64) -> i64 {
     60 + texture(x, y, 128, 77) / 4
 }
 
-/// 0 to 255: values of a lattice `cell` wide, straight between its points.
+/// 0 to 255: values on a lattice of width `cell`, linear between its points.
 fn texture(x: i64, y: i64, cell: i64, seed: i64) -> i64 {
     let (i, j) = (x.div_euclid(cell), y.div_euclid(cell));
     let (u, v) = (x.rem_euclid(cell), y.rem_euclid(cell));
@@ -132,7 +132,7 @@ fn texture(x: i64, y: i64, cell: i64, seed: i64) -> i64 {
     (upper * (cell - v) + lower * v) / (cell * cell)
 }
 
-/// Bits that look drawn by lot: xorshift and multiply.
+/// Pseudo-random bits: xorshift and multiply. By hand, since the golden file depends on every bit.
 fn hash(x: i64, y: i64, seed: i64) -> u64 {
     let mut h = (x as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15)
         ^ (y as u64).wrapping_mul(0xc2b2_ae3d_27d4_eb4f)

@@ -1,4 +1,4 @@
-//! The drawn clip followed forwards, backwards and blended, with every number as its bits.
+//! The drawn clip tracked forwards, backwards and blended, with every number as its bits.
 
 use crate::drawn::{FRAMES, HEIGHT_PX, MARKERS, STICKERS, WIDTH_PX};
 use crate::drawn::{colour, panned, picture, place, yellow};
@@ -12,17 +12,17 @@ use tracking::track::{Follower, Limb, MarkerStart, Mode, Pixel, Sample, State, b
 /// The limbs: each sticker with the cloth below it, and both pieces of cloth.
 const LIMBS: [Limb; 3] = [Limb::between(0, 2), Limb::between(1, 3), Limb::between(2, 3)];
 
-/// Where a marker truly is.
+/// The true place of a marker.
 #[must_use]
 pub fn truth(marker: usize, frame: usize) -> Pixel {
     let (x, y) = place(marker, frame);
     Pixel { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 }
 }
 
-/// One pass from where the markers truly are in its first frame; a row of samples a frame.
+/// One pass from the true places in its first frame; one row of samples per frame.
 ///
 /// # Errors
-/// None that the drawn clip gives rise to.
+/// None with the drawn clip.
 pub fn pass(pictures: &[Vec<u8>], order: &[usize]) -> Result<Vec<Vec<Sample>>, Error> {
     let Some((first, rest)) = order.split_first() else { return Ok(Vec::new()) };
     let frame = |k: usize| {
@@ -41,10 +41,10 @@ pub fn pass(pictures: &[Vec<u8>], order: &[usize]) -> Result<Vec<Vec<Sample>>, E
     Ok(rows)
 }
 
-/// The yellow disc followed from its place in the first frame; a sample a frame.
+/// The yellow disc tracked from its place in the first frame; one sample per frame.
 ///
 /// # Errors
-/// None that the drawn clip gives rise to.
+/// None with the drawn clip.
 pub fn coloured(pictures: &[Vec<u8>]) -> Result<Vec<Sample>, Error> {
     let (x, y) = yellow(0);
     let at = Pixel { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 };
@@ -65,15 +65,15 @@ pub fn coloured(pictures: &[Vec<u8>]) -> Result<Vec<Sample>, Error> {
     Ok(samples)
 }
 
-/// `pass,frame,marker,x,y,state,p_wrong`, numbers as the bits of their double precision; then what the camera did.
+/// `pass,frame,marker,x,y,state,p_wrong`, numbers as the bits of double precision; then the motion of the camera.
 ///
 /// # Errors
-/// None that the drawn clip gives rise to.
+/// None with the drawn clip.
 pub fn followed() -> Result<String, Error> {
     let pictures: Vec<Vec<u8>> = (0..FRAMES).map(picture).collect();
-    let there: Vec<usize> = (0..FRAMES).collect();
-    let back: Vec<usize> = there.iter().rev().copied().collect();
-    let forward = pass(&pictures, &there)?;
+    let onward: Vec<usize> = (0..FRAMES).collect();
+    let back: Vec<usize> = onward.iter().rev().copied().collect();
+    let forward = pass(&pictures, &onward)?;
     let mut backward = pass(&pictures, &back)?;
     backward.reverse();
     let mut text = "pass,frame,marker,x,y,state,p_wrong\n".to_owned();
@@ -102,7 +102,7 @@ fn line(text: &mut String, (pass, frame, marker): (&str, usize, usize), s: &Samp
     let _ = writeln!(text, "{pass},{frame},{marker},{x:016x},{y:016x},{state},{p:016x}");
 }
 
-/// Where the first sticker is in each picture, and how its axes lie, by a fit of six unknowns from where it truly is.
+/// Place and axes of the first sticker in each frame, by a fit of six unknowns from its true place.
 fn slanted(pictures: &[Vec<u8>], text: &mut String) -> Result<(), Error> {
     let mut fitter: Option<AffineFitter> = None;
     for (k, bytes) in pictures.iter().enumerate() {
@@ -123,7 +123,7 @@ fn slanted(pictures: &[Vec<u8>], text: &mut String) -> Result<(), Error> {
     Ok(())
 }
 
-/// What the camera is found to have done that went to the right, a little less in every frame.
+/// The estimated motion of a camera that moves to the right, a little less in every frame.
 fn camera(text: &mut String) -> Result<(), Error> {
     let mut camera: Option<Camera> = None;
     for k in 0..FRAMES {

@@ -1,4 +1,4 @@
-//! The follower alone, natively and as WASM: for what must be the same on both, and for how long it takes.
+//! The tracker alone, natively and as WASM: its results must be the same bits on both, and its time is measured.
 
 pub mod drawn;
 pub mod exact;

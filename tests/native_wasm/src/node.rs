@@ -1,28 +1,29 @@
-//! What Node is given: the followed clip, and a follower to be timed on pictures that Node reads.
+//! The interface for Node: the tracked clip, and a tracker to be timed on frames that Node reads.
 
 use tracking::Error;
 use tracking::image::{GreyFrame, Region};
 use tracking::point::{Scratch, flow};
 use tracking::track::{Follower, Limb, MarkerStart, Mode, Pixel, State};
+use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// Half the side of a region of Lucas-Kanade alone: 96 pixels square.
 const HALF_REGION_PX: usize = 48;
 /// Its window of 21 pixels.
 const HALF_WINDOW_PX: usize = 10;
-/// There and back again may miss the start by so much.
+/// The largest distance between the start and the result of forward and backward flow.
 const CLOSING_PX: f64 = 1.5;
 
-/// The followed clip as text.
+/// The tracked clip as text.
 ///
 /// # Errors
-/// None that the drawn clip gives rise to.
+/// None with the drawn clip.
 #[wasm_bindgen]
-pub fn followed() -> Result<String, String> {
-    native_wasm::exact::followed().map_err(|error| error.to_string())
+pub fn followed() -> Result<String, JsError> {
+    Ok(native_wasm::exact::followed()?)
 }
 
-/// Bytes of the module's memory as it is now; it never shrinks.
+/// Size of the module's memory in bytes; it never shrinks.
 #[wasm_bindgen]
 #[must_use]
 pub fn heap_bytes() -> f64 {
@@ -33,7 +34,7 @@ pub fn heap_bytes() -> f64 {
     pages as f64 * 65_536.0
 }
 
-/// A clip that is followed picture by picture.
+/// A clip that is tracked frame by frame.
 #[wasm_bindgen]
 pub struct Timed {
     width_px: usize,
@@ -41,7 +42,7 @@ pub struct Timed {
     luma: Vec<u8>,
     follower: Option<Follower>,
     markers: Vec<Pixel>,
-    /// How each marker moved in the frame before, in pixels.
+    /// The step of each marker in the frame before, in pixels.
     steps_px: Vec<(f64, f64)>,
     before: Vec<Region>,
     scratch: Scratch,
@@ -49,7 +50,7 @@ pub struct Timed {
 
 #[wasm_bindgen]
 impl Timed {
-    /// For pictures of this size.
+    /// For frames of this size.
     #[wasm_bindgen(constructor)]
     #[must_use]
     pub fn new(width_px: usize, height_px: usize) -> Timed {
@@ -65,71 +66,69 @@ impl Timed {
         }
     }
 
-    /// Takes the grey levels of the next picture.
+    /// Takes the grey levels of the next frame.
     pub fn load(&mut self, luma: &[u8]) {
         self.luma.clear();
         self.luma.extend_from_slice(luma);
     }
 
-    /// Begins a pass at the picture taken; `places` holds x and y, `limbs` the ends by index.
+    /// Begins a pass at the loaded frame; `places` holds x and y, `limbs` the ends by index.
     ///
     /// # Errors
-    /// In the follower's own words.
-    pub fn begin(&mut self, places: &[f64], limbs: &[u32], sticker: bool) -> Result<(), String> {
+    /// Those of the tracker.
+    pub fn begin(&mut self, places: &[f64], limbs: &[u32], sticker: bool) -> Result<(), JsError> {
         let mode = if sticker { Mode::Sticker } else { Mode::Skin };
         self.markers = pairs(places).map(|(x_px, y_px)| Pixel { x_px, y_px }).collect();
         let starts: Vec<MarkerStart> =
             self.markers.iter().map(|at| MarkerStart { at: *at, mode }).collect();
         let limbs: Vec<Limb> =
             pairs(limbs).map(|(a, b)| Limb::between(a as usize, b as usize)).collect();
-        let frame = self.frame().map_err(|error| error.to_string())?;
-        let follower = Follower::new(frame, &starts, &limbs).map_err(|error| error.to_string())?;
+        let frame = self.frame()?;
+        let follower = Follower::new(frame, &starts, &limbs)?;
         self.before = regions(frame, &self.markers);
         self.steps_px = vec![(0.0, 0.0); self.markers.len()];
         self.follower = Some(follower);
         Ok(())
     }
 
-    /// The whole recipe on the picture taken: how many markers are seen.
+    /// Tracks into the loaded frame; answers how many markers are seen.
     ///
     /// # Errors
-    /// In the follower's own words.
-    pub fn step(&mut self) -> Result<u32, String> {
-        let frame = GreyFrame::new(self.width_px, self.height_px, self.width_px, &self.luma);
-        let frame = frame.map_err(|error| error.to_string())?;
+    /// Those of the tracker.
+    pub fn step(&mut self) -> Result<u32, JsError> {
+        let frame = GreyFrame::new(self.width_px, self.height_px, self.width_px, &self.luma)?;
         let Some(follower) = &mut self.follower else { return Ok(0) };
-        let samples = follower.step(frame).map_err(|error| error.to_string())?;
+        let samples = follower.step(frame)?;
         let seen = samples.iter().filter(|s| matches!(s.state, State::Seen | State::Doubtful));
         Ok(seen.count() as u32)
     }
 
-    /// Lucas-Kanade there and back by itself, with its regions: how many markers came home.
+    /// Lucas-Kanade forward and backward alone, with its regions; answers how many markers return to their start.
     ///
-    /// As in the whole recipe a marker's region is cut once a picture, about where it should be by now, and is where
-    /// it comes from in the next; the flow itself begins where the marker was, as its peer's does.
+    /// As in the tracker, each marker's region is cut once per frame around its expected place and reused for the next
+    /// frame; the flow itself begins at the place before, like its peer.
     ///
     /// # Errors
-    /// When the picture taken is of another size.
-    pub fn flow(&mut self) -> Result<u32, String> {
-        let frame = GreyFrame::new(self.width_px, self.height_px, self.width_px, &self.luma);
-        let frame = frame.map_err(|error| error.to_string())?;
+    /// When the loaded frame has another size.
+    pub fn flow(&mut self) -> Result<u32, JsError> {
+        let frame = GreyFrame::new(self.width_px, self.height_px, self.width_px, &self.luma)?;
         let moved =
             self.markers.iter().zip(&self.steps_px).map(|(at, (dx, dy))| at.moved(*dx, *dy));
         let now = regions(frame, &moved.collect::<Vec<_>>());
-        let mut home = 0;
+        let mut returned = 0;
         let markers = self.markers.iter_mut().zip(&mut self.steps_px);
         for ((from, to), (place, step)) in self.before.iter().zip(&now).zip(markers) {
-            let there = flow((from, *place), (to, *place), HALF_WINDOW_PX, &mut self.scratch);
-            let back = there.and_then(|there| {
-                flow((to, there), (from, *place), HALF_WINDOW_PX, &mut self.scratch)
+            let forward = flow((from, *place), (to, *place), HALF_WINDOW_PX, &mut self.scratch);
+            let back = forward.and_then(|forward| {
+                flow((to, forward), (from, *place), HALF_WINDOW_PX, &mut self.scratch)
             });
-            let came_home = back.is_some_and(|b| b.distance_px(*place) < CLOSING_PX);
-            let next = there.filter(|_| came_home).unwrap_or(*place);
+            let returns = back.is_some_and(|b| b.distance_px(*place) < CLOSING_PX);
+            let next = forward.filter(|_| returns).unwrap_or(*place);
             (*step, *place) = (next.from(*place), next);
-            home += u32::from(came_home);
+            returned += u32::from(returns);
         }
         self.before = now;
-        Ok(home)
+        Ok(returned)
     }
 
     fn frame(&self) -> Result<GreyFrame<'_>, Error> {

@@ -1,4 +1,4 @@
-//! Natively prints the followed clip; as WASM it is a module that Node loads.
+//! Natively a program that prints the tracked clip; as WASM a module for Node.
 
 mod node;
 

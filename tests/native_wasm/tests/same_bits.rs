@@ -1,6 +1,6 @@
-//! The follower gives the same bits everywhere: what is kept, what this machine finds, what WASM finds under Node.
+//! The tracker gives the same bits everywhere: in the golden file, on this machine, and as WASM in Node.
 //!
-//! `cargo run -p native_wasm > tests/native_wasm/followed.txt` keeps what a wanted change of the follower finds.
+//! `cargo run -p native_wasm > tests/native_wasm/followed.txt` writes a new golden file after an intended change of the tracker.
 
 use native_wasm::drawn::{FRAMES, MARKERS, picture, yellow};
 use native_wasm::exact::{coloured, followed, pass, truth};
@@ -8,9 +8,9 @@ use site::build::{Place, build_for_node};
 use std::process::Command;
 use tracking::track::{Pixel, State};
 
-const KEPT: &str = include_str!("../followed.txt");
+const GOLDEN: &str = include_str!("../followed.txt");
 
-/// The first line in which two texts differ, in words.
+/// The first line in which two texts differ, for a person.
 fn difference(kept: &str, found: &str) -> Option<String> {
     let (mut a, mut b) = (kept.lines(), found.lines());
     for number in 1.. {
@@ -18,7 +18,7 @@ fn difference(kept: &str, found: &str) -> Option<String> {
             (None, None) => return None,
             (one, other) if one == other => {}
             (one, other) => {
-                return Some(format!("line {number}: kept {one:?}, found {other:?}"));
+                return Some(format!("line {number}: golden {one:?}, found {other:?}"));
             }
         }
     }
@@ -26,13 +26,13 @@ fn difference(kept: &str, found: &str) -> Option<String> {
 }
 
 #[test]
-fn this_machine_finds_the_bits_that_are_kept() {
+fn this_machine_finds_the_bits_of_the_golden_file() {
     let found = followed().unwrap();
-    assert_eq!(difference(KEPT, &found), None);
+    assert_eq!(difference(GOLDEN, &found), None);
 }
 
 #[test]
-fn wasm_finds_the_bits_that_are_kept() {
+fn wasm_finds_the_bits_of_the_golden_file() {
     if !Command::new("node").arg("--version").output().is_ok_and(|o| o.status.success()) {
         println!("NOT RUN: there is no Node here");
         return;
@@ -48,29 +48,29 @@ fn wasm_finds_the_bits_that_are_kept() {
     let program = "process.stdout.write(require(process.argv[1]).followed())";
     let done = Command::new("node").args(["-e", program]).arg(&script).output().unwrap();
     assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
-    assert_eq!(difference(KEPT, &String::from_utf8(done.stdout).unwrap()), None);
+    assert_eq!(difference(GOLDEN, &String::from_utf8(done.stdout).unwrap()), None);
 }
 
 #[test]
 fn one_changed_bit_would_be_found() {
-    let (head, last) = KEPT.trim_end().split_at(KEPT.trim_end().len() - 1);
+    let (head, last) = GOLDEN.trim_end().split_at(GOLDEN.trim_end().len() - 1);
     let other = if last == "0" { "1" } else { "0" };
-    assert!(difference(KEPT, &format!("{head}{other}\n")).is_some());
-    assert!(difference(KEPT, head.rsplit_once('\n').unwrap().0).is_some());
+    assert!(difference(GOLDEN, &format!("{head}{other}\n")).is_some());
+    assert!(difference(GOLDEN, head.rsplit_once('\n').unwrap().0).is_some());
 }
 
-/// What is kept is worth keeping: markers are followed, hidden and found again in it.
+/// The golden file tests much: its markers are tracked, hidden and found again.
 #[test]
-fn the_drawn_clip_is_followed_through_all_that_a_follower_does() {
+fn the_drawn_clip_exercises_every_state_of_the_tracker() {
     let pictures: Vec<Vec<u8>> = (0..FRAMES).map(picture).collect();
     let order: Vec<usize> = (0..FRAMES).collect();
     let rows = pass(&pictures, &order).unwrap();
     let states: Vec<State> = rows.iter().flatten().map(|s| s.state).collect();
     assert!(states.contains(&State::Seen) && states.contains(&State::Coasting));
-    // Six pixels: as far as a marker may be off before a person would move it.
+    // Six pixels: the error from which a person would move a marker.
     let off = |marker: usize, k: usize| rows[k][marker].at.distance_px(truth(marker, k)) > 6.0;
     let mut ends = (0..MARKERS).filter(|m| !off(*m, FRAMES - 1));
-    // The bar moves with the cloth it hides, so that its edge may be taken for cloth: then there must be doubt.
+    // The bar moves with the cloth that it hides, so that its edge may be taken for cloth: then the sample must be doubtful.
     assert_eq!((ends.next(), ends.next(), ends.next()), (Some(0), Some(1), Some(2)));
     for (k, row) in rows.iter().enumerate() {
         for (marker, sample) in row.iter().enumerate() {
@@ -80,12 +80,12 @@ fn the_drawn_clip_is_followed_through_all_that_a_follower_does() {
 }
 
 #[test]
-fn the_yellow_disc_is_followed_where_only_its_colour_tells_it() {
+fn the_yellow_disc_is_tracked_by_its_colour_alone() {
     let pictures: Vec<Vec<u8>> = (0..FRAMES).map(picture).collect();
     for (k, sample) in (1..).zip(coloured(&pictures).unwrap()) {
         let (x, y) = yellow(k);
         let at = Pixel { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 };
-        // Half the two pixels that values of colour are apart.
+        // Half the distance of two pixels between samples of colour.
         assert!(sample.at.distance_px(at) < 1.0, "{k}: {sample:?} {at:?}");
     }
 }

@@ -12,6 +12,7 @@ mod mutate;
 mod targets;
 
 use common::Dice;
+use lexopt::prelude::*;
 use mutate::mutate;
 use peak_alloc::PeakAlloc;
 use std::collections::BTreeSet;
@@ -20,7 +21,6 @@ use std::path::Path;
 use std::process::{Command, ExitCode, Stdio};
 use std::sync::Mutex;
 use std::time::{Duration, Instant};
-use lexopt::prelude::*;
 use targets::{TARGETS, Target};
 
 #[global_allocator]
@@ -56,10 +56,21 @@ fn options() -> Result<Options, lexopt::Error> {
     Ok(options)
 }
 
-/// Tries one input: the outcome, or what is wrong with it.
+/// Why an input fails.
+#[derive(Debug, thiserror::Error)]
+enum Failure {
+    #[error("{took_s} s for an input of {bytes} bytes")]
+    Slow { took_s: f64, bytes: usize },
+    #[error("{held} bytes of memory for an input of {bytes}")]
+    Memory { held: usize, bytes: usize },
+    #[error("{0}")]
+    Panic(String),
+}
+
+/// Runs one input: the outcome, or why it fails.
 ///
 /// A slow input is tried twice again, and the shortest time counts, since the machine may have been busy.
-fn attempt(target: &Target, input: &[u8]) -> Result<String, String> {
+fn attempt(target: &Target, input: &[u8]) -> Result<String, Failure> {
     let limit_s = 1.0_f64.max(input.len() as f64 / 1e6);
     let (mut outcome, mut took_s) = attempt_once(target, input)?;
     for _ in 0..2 {
@@ -69,13 +80,13 @@ fn attempt(target: &Target, input: &[u8]) -> Result<String, String> {
         }
     }
     if took_s > limit_s {
-        return Err(format!("{took_s} s for an input of {} bytes", input.len()));
+        return Err(Failure::Slow { took_s, bytes: input.len() });
     }
     Ok(outcome)
 }
 
 /// The outcome and how long it took, in seconds.
-fn attempt_once(target: &Target, input: &[u8]) -> Result<(String, f64), String> {
+fn attempt_once(target: &Target, input: &[u8]) -> Result<(String, f64), Failure> {
     *AT_WORK.lock().unwrap() = Some((Instant::now(), input.to_vec()));
     MEMORY.reset_peak_usage();
     let before = MEMORY.current_usage();
@@ -86,10 +97,11 @@ fn attempt_once(target: &Target, input: &[u8]) -> Result<(String, f64), String> 
     *AT_WORK.lock().unwrap() = None;
     let outcome = outcome.map_err(|panic| {
         let words = panic.downcast_ref::<String>().cloned();
-        words.or(panic.downcast_ref::<&str>().map(|s| (*s).to_owned())).unwrap_or_default()
+        let words = words.or(panic.downcast_ref::<&str>().map(|s| (*s).to_owned()));
+        Failure::Panic(words.unwrap_or_default())
     })?;
     if held > 4 * input.len() + SPARE_BYTES {
-        return Err(format!("{held} bytes held for an input of {}", input.len()));
+        return Err(Failure::Memory { held, bytes: input.len() });
     }
     Ok((outcome, took.as_secs_f64()))
 }
@@ -175,7 +187,10 @@ fn main() -> ExitCode {
         }
     };
     if let Some(name) = options.target {
-        run(TARGETS.iter().find(|t| t.name == name).expect("a target of this name"), options.seconds);
+        run(
+            TARGETS.iter().find(|t| t.name == name).expect("a target of this name"),
+            options.seconds,
+        );
     }
     let start = |target: &Target| {
         Command::new(std::env::current_exe().unwrap())

@@ -152,15 +152,15 @@ fn orientations() -> Vec<Kind> {
 }
 
 fn tracks() -> Vec<Kind> {
-    const SOUND: &str = "-f lavfi -i sine=duration=1.3 -map 1:a -map 0:v -c:a aac";
-    let mut sound = kind("sound.mov", SOUND);
-    sound.arguments.extend(words(H264));
+    const AUDIO: &str = "-f lavfi -i sine=duration=1.3 -map 1:a -map 0:v -c:a aac";
+    let mut audio = kind("audio.mov", AUDIO);
+    audio.arguments.extend(words(H264));
     let mut several = kind(
         "several.mov",
         "-f lavfi -i sine=duration=1.3 -f lavfi -i testsrc=size=64x48:rate=10:duration=1 -map 1:a -map 0:v -map 2:v -c:a pcm_s16le",
     );
     several.arguments.extend(words(H264).chain(words("-disposition:v:1 0 -timecode 01:00:00:00")));
-    vec![sound, several]
+    vec![audio, several]
 }
 
 fn codecs() -> Vec<Kind> {

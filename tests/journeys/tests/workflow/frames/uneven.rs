@@ -94,5 +94,5 @@ fn duplicate_frames_at_even_stamps_are_found_while_tracking() {
 
 /// The journeys of this file.
 pub fn all() -> Vec<libtest_mimic::Trial> {
-    journeys::trials!["job::uneven_frames": dropped_frames_and_frames_of_one_moment_are_counted_and_the_first_is_named, duplicate_frames_at_even_stamps_are_found_while_tracking]
+    journeys::trials!["workflow::uneven_frames": dropped_frames_and_frames_of_one_moment_are_counted_and_the_first_is_named, duplicate_frames_at_even_stamps_are_found_while_tracking]
 }

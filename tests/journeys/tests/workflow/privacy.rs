@@ -180,5 +180,5 @@ fn every_response_carries_the_policy_and_the_service_worker_adds_it_if_it_is_mis
 
 /// The journeys of this file.
 pub fn all() -> Vec<libtest_mimic::Trial> {
-    journeys::trials!["job::privacy": a_whole_session_sends_only_gets_to_the_page_and_none_at_all_offline, requests_to_another_address_are_refused_and_logged, every_response_carries_the_policy_and_the_service_worker_adds_it_if_it_is_missing]
+    journeys::trials!["workflow::privacy": a_whole_session_sends_only_gets_to_the_page_and_none_at_all_offline, requests_to_another_address_are_refused_and_logged, every_response_carries_the_policy_and_the_service_worker_adds_it_if_it_is_missing]
 }

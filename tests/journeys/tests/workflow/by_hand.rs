@@ -214,5 +214,5 @@ fn runner_b_filmed_by_a_rolled_camera_is_measured_by_hand_within_its_limits() {
 
 /// The journeys of this file.
 pub fn all() -> Vec<libtest_mimic::Trial> {
-    journeys::timed_trials!["job::by_hand": runner_a_is_measured_by_hand_within_its_limits, runner_b_filmed_by_a_rolled_camera_is_measured_by_hand_within_its_limits]
+    journeys::timed_trials!["workflow::by_hand": runner_a_is_measured_by_hand_within_its_limits, runner_b_filmed_by_a_rolled_camera_is_measured_by_hand_within_its_limits]
 }

@@ -153,5 +153,5 @@ fn with_the_server_stopped_the_page_loads_again_and_runs_the_example() {
 
 /// The journeys of this file.
 pub fn all() -> Vec<libtest_mimic::Trial> {
-    journeys::trials!["job::autosave": a_reload_restores_marks_strides_and_scale_and_asks_for_the_clip_by_name, a_clip_dropped_on_the_page_and_kept_as_a_copy_is_open_after_a_reload, a_session_file_restores_everything_in_another_browser, with_the_server_stopped_the_page_loads_again_and_runs_the_example]
+    journeys::trials!["workflow::autosave": a_reload_restores_marks_strides_and_scale_and_asks_for_the_clip_by_name, a_clip_dropped_on_the_page_and_kept_as_a_copy_is_open_after_a_reload, a_session_file_restores_everything_in_another_browser, with_the_server_stopped_the_page_loads_again_and_runs_the_example]
 }

@@ -162,5 +162,5 @@ fn the_walker_is_tracked_where_nothing_hides_her_and_lost_landmarks_are_named() 
 
 /// The journeys of this file.
 pub fn all() -> Vec<libtest_mimic::Trial> {
-    journeys::trials!["job::walker": the_walker_is_tracked_where_nothing_hides_her_and_lost_landmarks_are_named]
+    journeys::trials!["workflow::walker": the_walker_is_tracked_where_nothing_hides_her_and_lost_landmarks_are_named]
 }

@@ -97,5 +97,5 @@ fn a_runner_before_a_panning_camera_is_measured_over_the_ground() {
 
 /// The journeys of this file.
 pub fn all() -> Vec<libtest_mimic::Trial> {
-    journeys::timed_trials!["job::panning": a_runner_before_a_panning_camera_is_measured_over_the_ground]
+    journeys::timed_trials!["workflow::panning": a_runner_before_a_panning_camera_is_measured_over_the_ground]
 }

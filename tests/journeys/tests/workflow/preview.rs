@@ -50,5 +50,5 @@ fn a_first_mark_on_the_heel_is_answered_with_its_blur() {
 
 /// The journeys of this file.
 pub fn all() -> Vec<libtest_mimic::Trial> {
-    journeys::trials!["job::preview": a_first_mark_on_the_heel_is_answered_with_its_blur]
+    journeys::trials!["workflow::preview": a_first_mark_on_the_heel_is_answered_with_its_blur]
 }

@@ -228,5 +228,5 @@ fn difference_covers(text: &str, true_j: f64) -> Result<measurements::Row> {
 
 /// The journeys of this file.
 pub fn all() -> Vec<libtest_mimic::Trial> {
-    [journeys::trials!["job::example": every_number_in_the_saved_tables_is_computed_here_from_the_saved_session], journeys::timed_trials!["job::example": the_example_is_compared_within_five_taps_and_a_minute_and_covers_its_truth]].into_iter().flatten().collect()
+    [journeys::trials!["workflow::example": every_number_in_the_saved_tables_is_computed_here_from_the_saved_session], journeys::timed_trials!["workflow::example": the_example_is_compared_within_five_taps_and_a_minute_and_covers_its_truth]].into_iter().flatten().collect()
 }

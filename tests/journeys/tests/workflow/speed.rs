@@ -162,5 +162,5 @@ fn a_moved_marker_redraws_the_numbers_in_a_measured_time() {
 
 /// The journeys of this file.
 pub fn all() -> Vec<libtest_mimic::Trial> {
-    journeys::timed_trials!["job::speed": a_moved_marker_redraws_the_numbers_in_a_measured_time]
+    journeys::timed_trials!["workflow::speed": a_moved_marker_redraws_the_numbers_in_a_measured_time]
 }

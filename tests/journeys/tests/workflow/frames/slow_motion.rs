@@ -122,5 +122,5 @@ fn a_capture_rate_is_proposed_if_free_fall_is_too_slow_and_nothing_is_changed() 
 
 /// The journeys of this file.
 pub fn all() -> Vec<libtest_mimic::Trial> {
-    journeys::trials!["job::slow_motion": the_capture_rate_in_the_file_is_proposed_and_used_only_after_a_press, a_part_in_slow_motion_is_recognised_by_its_stamps, a_capture_rate_is_proposed_if_free_fall_is_too_slow_and_nothing_is_changed]
+    journeys::trials!["workflow::slow_motion": the_capture_rate_in_the_file_is_proposed_and_used_only_after_a_press, a_part_in_slow_motion_is_recognised_by_its_stamps, a_capture_rate_is_proposed_if_free_fall_is_too_slow_and_nothing_is_changed]
 }

@@ -174,6 +174,6 @@ fn a_clip_plays_at_each_pace_and_rests_on_the_frame_where_it_was_stopped() {
 
 /// The journeys of this folder.
 pub fn all() -> Vec<libtest_mimic::Trial> {
-    let here = journeys::trials!["job::frames": every_shown_frame_is_the_named_one_and_the_facts_of_each_clip_are_true, the_facts_of_the_example_and_of_filmed_clips_are_true, a_clip_plays_at_each_pace_and_rests_on_the_frame_where_it_was_stopped];
+    let here = journeys::trials!["workflow::frames": every_shown_frame_is_the_named_one_and_the_facts_of_each_clip_are_true, the_facts_of_the_example_and_of_filmed_clips_are_true, a_clip_plays_at_each_pace_and_rests_on_the_frame_where_it_was_stopped];
     [here, slow_motion::all(), uneven::all()].into_iter().flatten().collect()
 }
