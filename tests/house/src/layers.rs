@@ -10,10 +10,14 @@ pub type Layers = &'static [&'static [&'static str]];
 
 /// Layers of `mechanics`.
 pub const MECHANICS: Layers = &[
-    &["error", "note", "source"],
+    &["limits", "note", "source"],
     // Means and quantiles, which everything above may need.
     &["statistics"],
     &["space"],
+    &["landmark"],
+    // An error names a landmark.
+    &["error"],
+    &["calibration"],
     &["signal"],
     &["body"],
     &["gait"],
@@ -23,7 +27,8 @@ pub const MECHANICS: Layers = &[
     &["comparison"],
 ];
 /// Layers of `tracking`.
-pub const TRACKING: Layers = &[&["error"], &["image"], &["point"], &["camera"], &["track"]];
+pub const TRACKING: Layers =
+    &[&["error", "scales"], &["image"], &["point"], &["camera"], &["track"]];
 
 /// Every place where a layer uses one above it, and every module outside of the layers.
 #[must_use]

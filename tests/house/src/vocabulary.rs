@@ -1,7 +1,7 @@
 //! Names are the field's own words: household words and participles for things are banned from names.
 
 use super::Violation;
-use super::source::{SourceFile, Tree};
+use super::source::Tree;
 use std::collections::BTreeSet;
 use syn::visit::Visit;
 
@@ -235,6 +235,7 @@ impl<'ast> Visit<'ast> for Names {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::source::SourceFile;
 
     fn one(path: &str, text: &str) -> usize {
         banned_names(&Tree { files: vec![SourceFile::written(path, text)] }).len()

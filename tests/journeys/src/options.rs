@@ -93,7 +93,7 @@ pub fn clips_beside() -> PathBuf {
 /// Reads the command line; answers the options and the arguments that are the harness's.
 ///
 /// # Errors
-/// When an option lacks its value or has an impossible one.
+/// When the value of an option is missing or impossible.
 pub fn parse(
     arguments: impl IntoIterator<Item = OsString>,
 ) -> Result<(Options, Vec<OsString>), lexopt::Error> {

@@ -1,4 +1,4 @@
-//! The tracker alone, natively and as WASM: its results must be the same bits on both, and its time is measured.
+//! The tracker alone, natively and as WASM: to compare the bits of both, and to time it.
 
 pub mod drawn;
 pub mod exact;

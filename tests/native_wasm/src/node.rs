@@ -1,9 +1,9 @@
 //! The interface for Node: the tracked clip, and a tracker to be timed on frames that Node reads.
 
 use tracking::Error;
-use tracking::image::{GreyFrame, Region};
-use tracking::point::{Scratch, flow};
-use tracking::track::{Follower, Limb, MarkerStart, Mode, Pixel, State};
+use tracking::image::{GreyFrame, ImagePoint, Region};
+use tracking::point::{FlowScratch, flow};
+use tracking::track::{Limb, MarkerStart, Mode, State, Tracker};
 use wasm_bindgen::JsError;
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -40,12 +40,12 @@ pub struct Timed {
     width_px: usize,
     height_px: usize,
     luma: Vec<u8>,
-    follower: Option<Follower>,
-    markers: Vec<Pixel>,
+    tracker: Option<Tracker>,
+    markers: Vec<ImagePoint>,
     /// The step of each marker in the frame before, in pixels.
     steps_px: Vec<(f64, f64)>,
     before: Vec<Region>,
-    scratch: Scratch,
+    scratch: FlowScratch,
 }
 
 #[wasm_bindgen]
@@ -58,11 +58,11 @@ impl Timed {
             width_px,
             height_px,
             luma: Vec::new(),
-            follower: None,
+            tracker: None,
             markers: Vec::new(),
             steps_px: Vec::new(),
             before: Vec::new(),
-            scratch: Scratch::default(),
+            scratch: FlowScratch::default(),
         }
     }
 
@@ -78,16 +78,16 @@ impl Timed {
     /// Those of the tracker.
     pub fn begin(&mut self, places: &[f64], limbs: &[u32], sticker: bool) -> Result<(), JsError> {
         let mode = if sticker { Mode::Sticker } else { Mode::Skin };
-        self.markers = pairs(places).map(|(x_px, y_px)| Pixel { x_px, y_px }).collect();
+        self.markers = pairs(places).map(|(x_px, y_px)| ImagePoint { x_px, y_px }).collect();
         let starts: Vec<MarkerStart> =
             self.markers.iter().map(|at| MarkerStart { at: *at, mode }).collect();
         let limbs: Vec<Limb> =
             pairs(limbs).map(|(a, b)| Limb::between(a as usize, b as usize)).collect();
         let frame = self.frame()?;
-        let follower = Follower::new(frame, &starts, &limbs)?;
+        let tracker = Tracker::new(frame, &starts, &limbs)?;
         self.before = regions(frame, &self.markers);
         self.steps_px = vec![(0.0, 0.0); self.markers.len()];
-        self.follower = Some(follower);
+        self.tracker = Some(tracker);
         Ok(())
     }
 
@@ -97,8 +97,8 @@ impl Timed {
     /// Those of the tracker.
     pub fn step(&mut self) -> Result<u32, JsError> {
         let frame = GreyFrame::new(self.width_px, self.height_px, self.width_px, &self.luma)?;
-        let Some(follower) = &mut self.follower else { return Ok(0) };
-        let samples = follower.step(frame)?;
+        let Some(tracker) = &mut self.tracker else { return Ok(0) };
+        let samples = tracker.step(frame)?;
         let seen = samples.iter().filter(|s| matches!(s.state, State::Seen | State::Doubtful));
         Ok(seen.count() as u32)
     }
@@ -118,13 +118,14 @@ impl Timed {
         let mut returned = 0;
         let markers = self.markers.iter_mut().zip(&mut self.steps_px);
         for ((from, to), (place, step)) in self.before.iter().zip(&now).zip(markers) {
-            let forward = flow((from, *place), (to, *place), HALF_WINDOW_PX, &mut self.scratch);
+            let forward =
+                flow(from.point(*place), to.point(*place), HALF_WINDOW_PX, &mut self.scratch);
             let back = forward.and_then(|forward| {
-                flow((to, forward), (from, *place), HALF_WINDOW_PX, &mut self.scratch)
+                flow(to.point(forward), from.point(*place), HALF_WINDOW_PX, &mut self.scratch)
             });
             let returns = back.is_some_and(|b| b.distance_px(*place) < CLOSING_PX);
             let next = forward.filter(|_| returns).unwrap_or(*place);
-            (*step, *place) = (next.from(*place), next);
+            (*step, *place) = (next.minus(*place), next);
             returned += u32::from(returns);
         }
         self.before = now;
@@ -136,7 +137,7 @@ impl Timed {
     }
 }
 
-fn regions(frame: GreyFrame<'_>, places: &[Pixel]) -> Vec<Region> {
+fn regions(frame: GreyFrame<'_>, places: &[ImagePoint]) -> Vec<Region> {
     places.iter().map(|at| Region::around(frame, *at, HALF_REGION_PX)).collect()
 }
 

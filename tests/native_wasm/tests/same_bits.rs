@@ -1,12 +1,13 @@
-//! The tracker gives the same bits everywhere: in the golden file, on this machine, and as WASM in Node.
+//! The tracker gives the same bits everywhere: in the golden file, on this machine, and as WASM under Node.
 //!
-//! `cargo run -p native_wasm > tests/native_wasm/followed.txt` writes a new golden file after an intended change of the tracker.
+//! After a wanted change of the tracker, `cargo run -p native_wasm > tests/native_wasm/followed.txt` writes the golden file.
 
 use native_wasm::drawn::{FRAMES, MARKERS, picture, yellow};
 use native_wasm::exact::{coloured, followed, pass, truth};
-use site::build::{Place, build_for_node};
+use site::build::{Workspace, build_for_node};
 use std::process::Command;
-use tracking::track::{Pixel, State};
+use tracking::image::ImagePoint;
+use tracking::track::State;
 
 const GOLDEN: &str = include_str!("../followed.txt");
 
@@ -26,20 +27,20 @@ fn difference(kept: &str, found: &str) -> Option<String> {
 }
 
 #[test]
-fn this_machine_finds_the_bits_of_the_golden_file() {
+fn this_machine_finds_the_golden_bits() {
     let found = followed().unwrap();
     assert_eq!(difference(GOLDEN, &found), None);
 }
 
 #[test]
-fn wasm_finds_the_bits_of_the_golden_file() {
+fn wasm_finds_the_golden_bits() {
     if !Command::new("node").arg("--version").output().is_ok_and(|o| o.status.success()) {
         println!("NOT RUN: there is no Node here");
         return;
     }
-    let script = match build_for_node(&Place::find().unwrap(), "native_wasm") {
+    let script = match build_for_node(&Workspace::find().unwrap(), "native_wasm") {
         Ok(script) => script,
-        Err(missing @ site::SiteError::NoWebRust(_)) => {
+        Err(missing @ site::SiteError::NoWasmToolchain(_)) => {
             println!("NOT RUN: {missing}");
             return;
         }
@@ -59,15 +60,15 @@ fn one_changed_bit_would_be_found() {
     assert!(difference(GOLDEN, head.rsplit_once('\n').unwrap().0).is_some());
 }
 
-/// The golden file tests much: its markers are tracked, hidden and found again.
+/// The golden file is worth comparing: in it markers are followed, hidden and found again.
 #[test]
-fn the_drawn_clip_exercises_every_state_of_the_tracker() {
+fn the_drawn_clip_exercises_every_state_of_a_marker() {
     let pictures: Vec<Vec<u8>> = (0..FRAMES).map(picture).collect();
     let order: Vec<usize> = (0..FRAMES).collect();
     let rows = pass(&pictures, &order).unwrap();
     let states: Vec<State> = rows.iter().flatten().map(|s| s.state).collect();
     assert!(states.contains(&State::Seen) && states.contains(&State::Coasting));
-    // Six pixels: the error from which a person would move a marker.
+    // Six pixels: as far as a marker may be off before a user would move it.
     let off = |marker: usize, k: usize| rows[k][marker].at.distance_px(truth(marker, k)) > 6.0;
     let mut ends = (0..MARKERS).filter(|m| !off(*m, FRAMES - 1));
     // The bar moves with the cloth that it hides, so that its edge may be taken for cloth: then the sample must be doubtful.
@@ -80,11 +81,11 @@ fn the_drawn_clip_exercises_every_state_of_the_tracker() {
 }
 
 #[test]
-fn the_yellow_disc_is_tracked_by_its_colour_alone() {
+fn the_yellow_disc_is_followed_by_its_colour_alone() {
     let pictures: Vec<Vec<u8>> = (0..FRAMES).map(picture).collect();
     for (k, sample) in (1..).zip(coloured(&pictures).unwrap()) {
         let (x, y) = yellow(k);
-        let at = Pixel { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 };
+        let at = ImagePoint { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 };
         // Half the distance of two pixels between samples of colour.
         assert!(sample.at.distance_px(at) < 1.0, "{k}: {sample:?} {at:?}");
     }

@@ -181,7 +181,7 @@ fn cells(bytes: &[u8]) -> String {
 /// Fails for a cell that a spreadsheet would run; numbers with a sign are none.
 fn harmless(file: &str) {
     // A row of another width is an error of the reader.
-    let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(file.as_bytes());
+    let mut reader = ::csv::ReaderBuilder::new().has_headers(false).from_reader(file.as_bytes());
     for row in reader.records() {
         for cell in &row.unwrap() {
             let runs = cell.starts_with(['=', '+', '-', '@', '\t', '\r', '\n']);
