@@ -77,11 +77,13 @@ impl TextErrors<'_> {
 
 fn types(arguments: &syn::PathArguments) -> Vec<&syn::Type> {
     let syn::PathArguments::AngleBracketed(angled) = arguments else { return Vec::new() };
-    let ty = |a| match a {
-        &syn::GenericArgument::Type(ref ty) => Some(ty),
-        _ => None,
-    };
-    angled.args.iter().filter_map(ty).collect()
+    let mut types = Vec::new();
+    for argument in &angled.args {
+        if let syn::GenericArgument::Type(ty) = argument {
+            types.push(ty);
+        }
+    }
+    types
 }
 
 impl<'ast> Visit<'ast> for TextErrors<'_> {
