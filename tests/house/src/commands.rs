@@ -29,7 +29,8 @@ fn commands(tree: &Tree) -> Vec<String> {
         .files
         .iter()
         .filter_map(|f| f.path.strip_suffix("/src/main.rs"))
-        .filter(|folder| !folder.starts_with("www") && !folder.starts_with("tests"))
+        // The app's programs run in the browser; the others are named by their scripts.
+        .filter(|folder| !["app/", "tests/", "www/"].iter().any(|f| folder.starts_with(f)))
         .map(|folder| format!("-p {folder}"));
     scripts.chain(programs).collect()
 }

@@ -105,9 +105,11 @@ fn nothing_in_the_shipped_program_opens_connections() {
     let metadata = metadata(&["--filter-platform", "wasm32-unknown-unknown"]);
     let nodes = metadata["resolve"]["nodes"].as_array().unwrap();
     let node = |id: &str| nodes.iter().find(|n| words(n, "id") == id);
-    let is_app = |p: &&Value| words(p, "name") == "worker";
-    let app = metadata["packages"].as_array().unwrap().iter().find(is_app).unwrap();
-    let (mut shipped, mut next) = (BTreeSet::new(), vec![words(app, "id").to_owned()]);
+    let is_program = |p: &&Value| ["page", "worker"].contains(&words(p, "name"));
+    let programs = metadata["packages"].as_array().unwrap().iter().filter(is_program);
+    let mut next: Vec<String> = programs.map(|p| words(p, "id").to_owned()).collect();
+    assert_eq!(next.len(), 2, "page and worker are shipped");
+    let mut shipped = BTreeSet::new();
     while let Some(id) = next.pop() {
         let Some(node) = node(&id).filter(|_| shipped.insert(id.clone())) else { continue };
         for dependency in node["deps"].as_array().unwrap() {
