@@ -28,7 +28,7 @@ pub const MECHANICS: Layers = &[
 ];
 /// Layers of `tracking`.
 pub const TRACKING: Layers =
-    &[&["error", "scales"], &["image"], &["point"], &["camera"], &["track"]];
+    &[&["error"], &["scales"], &["image"], &["point"], &["camera"], &["track"]];
 
 /// Every place where a layer uses one above it, and every module outside of the layers.
 #[must_use]

@@ -2,7 +2,7 @@
 
 use crate::error::Result;
 use crate::truth::Truth;
-use document::results::{Analysed, analyse_trial};
+use document::results::{AnalysisInput, TrialAnalysis, analyse_trial};
 use document::session::{Certainty, Session, TrackSample, Trial};
 use mechanics::measures::Measure;
 use std::rc::Rc;
@@ -20,9 +20,9 @@ pub struct Limits {
 #[derive(Clone, Debug)]
 pub struct Analyses {
     /// Of the tracks that the page followed.
-    pub found: Analysed,
+    pub found: TrialAnalysis,
     /// Of the true positions.
-    pub ideal: Analysed,
+    pub ideal: TrialAnalysis,
 }
 
 /// Analyses a trial, and the same trial with its true positions.
@@ -31,7 +31,7 @@ pub struct Analyses {
 /// When either cannot be computed.
 pub fn analyses(session: &Session, trial: &Rc<Trial>, truth: &Truth) -> Result<Analyses> {
     let analysed = |trial: &Trial| {
-        analyse_trial(trial, &session.runner, &session.options)
+        analyse_trial(&AnalysisInput::new(trial, &session.runner, &session.options))
             .map_err(|l| format!("{:?}", l.missing))
     };
     let mut ideal = Trial::clone(trial);
@@ -129,7 +129,7 @@ pub fn check_trial(
     limits: Limits,
 ) -> Result<TrialErrors> {
     let Analyses { found, ideal } = analyses(session, trial, truth)?;
-    let mean = |a: &Analysed, m: Measure| {
+    let mean = |a: &TrialAnalysis, m: Measure| {
         a.analysis.measures.get(&m).map(|e| e.mean_si).ok_or(format!("no {m:?}"))
     };
     let absolute = |m| -> Result<f64> { Ok((mean(&found, m)? - mean(&ideal, m)?).abs()) };

@@ -1,6 +1,6 @@
 //! The targets of hostile input, their seeds, and how outcomes are distinguished.
 
-use document::results::{Memo, TrialResult, csv};
+use document::results::{AnalysisInput, ResultCache, TrialResult, csv};
 use document::session::file;
 use media::{ClipIndex, fingerprint};
 use std::io::Cursor;
@@ -165,15 +165,17 @@ fn cells(bytes: &[u8]) -> String {
         Ok(read) => read.session,
         Err(Refusal(kind)) => return kind,
     };
-    let mut memo = Memo::new();
+    let mut cache = ResultCache::new();
     let mut files = Vec::new();
     for trial in &session.trials {
         files.extend(csv::positions(trial));
-        if let TrialResult::Ok(analysed) = &*memo.trial(trial, &session.runner, &session.options) {
+        if let TrialResult::Ok(analysed) =
+            &*cache.trial(AnalysisInput::new(trial, &session.runner, &session.options))
+        {
             files.push(csv::measures(analysed));
         }
     }
-    files.extend(memo.pair(&session).map(|pair| csv::measures_of_two(&pair)));
+    files.extend(cache.pair(&session).map(|pair| csv::measures_of_two(&pair)));
     files.iter().for_each(|file| harmless(file));
     format!("{} files", files.len())
 }

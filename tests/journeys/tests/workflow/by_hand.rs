@@ -1,7 +1,7 @@
 //! The whole job by hand on clips of known truth: scale, plumb line, marks, tracking, ledger.
 
 use super::common::{TRACKED, beside, saved_session, trial};
-use document::session::Calibration;
+use document::session::ClipCalibration;
 use journeys::browser::{Browser, Result, timed_journey};
 use journeys::clips::decoder_rate_hz;
 use journeys::compare::{Limits, check_trial};
@@ -72,7 +72,7 @@ impl Camera {
     }
 
     /// Checks what was entered against the true camera: lengths within 0.1 %, roll within 0.0005 rad.
-    fn check(&self, entered: &Calibration) -> Result<()> {
+    fn check(&self, entered: &ClipCalibration) -> Result<()> {
         let scale = entered.scale.ok_or("no scale")?;
         let span = |a: mechanics::space::Pixel, b: mechanics::space::Pixel| {
             (b.x_px - a.x_px, b.y_px - a.y_px)

@@ -1,7 +1,7 @@
 //! The example within its taps and its minute, its difference against the truth, and its saved tables against numbers computed here.
 
 use super::common::{demo, open_the_example, saved_session, trial, walk_the_example};
-use document::results::{Analysed, Memo, analyse_trial, measure};
+use document::results::{AnalysisInput, ResultCache, TrialAnalysis, analyse_trial, measure};
 use document::session::{Certainty, Trial};
 use journeys::browser::{Result, journey, timed_journey};
 use journeys::compare::{Limits, analyses, check_trial};
@@ -61,7 +61,7 @@ fn check_row(row: &Row, before: &str, estimate: &Estimate) -> Result<usize> {
 }
 
 /// Checks that every measure has its row with its numbers.
-fn check_measures(text: &str, trials: &[(&str, &Analysed)]) -> Result<usize> {
+fn check_measures(text: &str, trials: &[(&str, &TrialAnalysis)]) -> Result<usize> {
     let table = rows(text)?;
     let mut count = 0;
     for (before, trial) in trials {
@@ -135,7 +135,7 @@ fn every_number_in_the_saved_tables_is_computed_here_from_the_saved_session() {
         open_the_example(browser).await?;
         let session = saved_session(browser).await?;
         // Side by side both trials share their cut-offs; alone each has its own.
-        let pair = Memo::new().pair(&session).ok_or("no pair")?;
+        let pair = ResultCache::new().pair(&session).ok_or("no pair")?;
         browser.press("Save measures (CSV)").await?;
         let both = browser.download("side-by-side-measures.csv").await?;
         let count = check_measures(&both, &[("first_", &pair.first), ("second_", &pair.second)])?;
@@ -159,8 +159,9 @@ fn every_number_in_the_saved_tables_is_computed_here_from_the_saved_session() {
         browser.step("Ledger").await?;
         browser.wait("table.ledger", 10).await?;
         for trial in session.trials.iter().take(2) {
-            let alone = analyse_trial(trial, &session.runner, &session.options)
-                .map_err(|l| format!("{:?}", l.missing))?;
+            let alone =
+                analyse_trial(&AnalysisInput::new(trial, &session.runner, &session.options))
+                    .map_err(|l| format!("{:?}", l.missing))?;
             let name = &trial.name;
             browser.press(name).await?;
             browser.press("Save measures (CSV)").await?;
