@@ -13,7 +13,7 @@ use serde::de::DeserializeOwned;
 
 /// A fixture of the workspace.
 fn fixture<T: DeserializeOwned>(name: &str) -> T {
-    let path = format!("{}/../tests/fixtures/{name}.json", env!("CARGO_MANIFEST_DIR"));
+    let path = format!("{}/../tests/reference/fixtures/{name}.json", env!("CARGO_MANIFEST_DIR"));
     serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap()
 }
 

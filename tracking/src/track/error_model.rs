@@ -4,7 +4,7 @@
 //! chosen and decides nothing; what decides during the search stands in [`super::cost`], and what neighbours rely on in
 //! [`super::gating`].
 //!
-//! Fitted by `tests/evaluation/fit_certainty.py`, which prints the weights for this file, on samples of rendered clips,
+//! Fitted by `tests/benchmarks/fit_certainty.py`, which prints the weights for this file, on samples of rendered clips,
 //! skin and stickers at 30 to 240 frames/s; passes that nobody corrects count a quarter of corrected ones, no weight is less
 //! than zero.
 
@@ -97,21 +97,21 @@ struct Regression {
 
 /// Of stickers that were found.
 ///
-/// Chosen: fitted by `tests/evaluation/fit_certainty.py`; see the head of this file.
+/// Chosen: fitted by `tests/benchmarks/fit_certainty.py`; see the head of this file.
 const STICKER: Regression = Regression {
     base: -16.498,
     weights: [10.645, 0.0, 0.418, 5.764, 0.0, 6.503, 3.086, 1.082, 11.843, 0.0, 0.0],
 };
 /// Of skin and cloth that were found.
 ///
-/// Chosen: fitted by `tests/evaluation/fit_certainty.py`; see the head of this file.
+/// Chosen: fitted by `tests/benchmarks/fit_certainty.py`; see the head of this file.
 const SKIN: Regression = Regression {
     base: -12.379,
     weights: [13.939, 0.0, 0.038, 3.155, 1.925, 2.052, 2.398, 3.725, 6.510, 0.0, 0.0],
 };
 /// Of markers that were not found.
 ///
-/// Chosen: fitted by `tests/evaluation/fit_certainty.py`; see the head of this file.
+/// Chosen: fitted by `tests/benchmarks/fit_certainty.py`; see the head of this file.
 const UNSEEN: Regression = Regression {
     base: -2.674,
     weights: [0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 2.488, 1.265, 0.226],

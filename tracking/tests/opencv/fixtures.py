@@ -1,7 +1,7 @@
 """Makes expected.csv: what OpenCV finds on the pictures of tests/oracles/picture.rs.
 
 usage: fixtures.py [--write]; without it the numbers are made anew and compared with those that are kept.
-Needs the packages of tests/evaluation/requirements.txt.
+Needs the packages of tests/benchmarks/requirements.txt.
 """
 
 import os

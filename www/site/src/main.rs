@@ -32,7 +32,7 @@ fn run() -> Result<(), SiteError> {
             server.wait();
         }
         Command::Time => time_analysis(&workspace)?,
-        Command::Follower => println!("{}", build_for_node(&workspace, "probe")?.display()),
+        Command::Follower => println!("{}", build_for_node(&workspace, "native_wasm")?.display()),
     }
     Ok(())
 }

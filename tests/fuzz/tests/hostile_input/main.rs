@@ -1,8 +1,8 @@
-//! Hostile input: nothing that comes from outside ends the program, keeps it waiting or makes it hold too much.
+//! Hostile input: nothing from outside ends the program, makes it hang or fills the memory.
 //!
-//! Each target runs in a process of its own, all at once, for `STRIDE_FUZZ_S` seconds (30 if not set).
-//! Mutated inputs whose outcome is new are kept to be mutated further. An input that fails is written
-//! down, and belongs into `tests/fixtures/fuzz` when its cause is mended: those run first, every time.
+//! Each target runs in a process of its own, all at once, for `--seconds` (30). Mutated inputs with a new outcome are
+//! mutated further. An input that fails is written to a file; once its cause is fixed it goes to `tests/fuzz/fixtures`,
+//! whose files run first every time.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test ends by it")]
 
@@ -12,12 +12,13 @@ mod mutate;
 mod targets;
 
 use common::Dice;
+use lexopt::prelude::*;
 use mutate::mutate;
 use peak_alloc::PeakAlloc;
 use std::collections::BTreeSet;
 use std::panic::catch_unwind;
 use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::{Command, ExitCode, Stdio};
 use std::sync::Mutex;
 use std::time::{Duration, Instant};
 use targets::{TARGETS, Target};
@@ -25,25 +26,51 @@ use targets::{TARGETS, Target};
 #[global_allocator]
 static MEMORY: PeakAlloc = PeakAlloc;
 
-/// The target of this process; none in the one that starts the others.
-const WHICH: &str = "STRIDE_FUZZ_TARGET";
 /// Bytes a reader may hold beside four times its input.
 const SPARE_BYTES: usize = 16 << 20;
 /// Chosen: a thousand times what an input takes that is read as it should be.
 const HANGS_AFTER: Duration = Duration::from_secs(20);
 
-/// What is being tried, for the watchman.
+/// The input that runs now, for the watchdog.
 static AT_WORK: Mutex<Option<(Instant, Vec<u8>)>> = Mutex::new(None);
 
-fn seconds() -> u64 {
-    std::env::var("STRIDE_FUZZ_S").ok().and_then(|s| s.parse().ok()).unwrap_or(30)
+/// What the command line asks for.
+struct Options {
+    /// How long each target runs.
+    seconds: u64,
+    /// The target of this process; none in the process that starts the others.
+    target: Option<String>,
 }
 
-/// Tries one input: the outcome, or what is wrong with it.
+/// Reads the command line; words that are neither option are a filter of cargo's, which leaves the one test here or not.
+fn options() -> Result<Options, lexopt::Error> {
+    let mut options = Options { seconds: 30, target: None };
+    let mut parser = lexopt::Parser::from_env();
+    while let Some(argument) = parser.next()? {
+        match argument {
+            Long("seconds") => options.seconds = parser.value()?.parse()?,
+            Long("target") => options.target = Some(parser.value()?.string()?),
+            _ => {}
+        }
+    }
+    Ok(options)
+}
+
+/// Why an input fails.
+#[derive(Debug, thiserror::Error)]
+enum Failure {
+    #[error("{took_s} s for an input of {bytes} bytes")]
+    Slow { took_s: f64, bytes: usize },
+    #[error("{held} bytes of memory for an input of {bytes}")]
+    Memory { held: usize, bytes: usize },
+    #[error("{0}")]
+    Panic(String),
+}
+
+/// Runs one input: the outcome, or why it fails.
 ///
-/// One that seems slow is tried again twice, and the shortest time counts: an input that is slow is so each time, one that
-/// waited for a busy machine is not.
-fn attempt(target: &Target, input: &[u8]) -> Result<String, String> {
+/// A slow input is tried twice again, and the shortest time counts, since the machine may have been busy.
+fn attempt(target: &Target, input: &[u8]) -> Result<String, Failure> {
     let limit_s = 1.0_f64.max(input.len() as f64 / 1e6);
     let (mut outcome, mut took_s) = attempt_once(target, input)?;
     for _ in 0..2 {
@@ -53,13 +80,13 @@ fn attempt(target: &Target, input: &[u8]) -> Result<String, String> {
         }
     }
     if took_s > limit_s {
-        return Err(format!("{took_s} s for an input of {} bytes", input.len()));
+        return Err(Failure::Slow { took_s, bytes: input.len() });
     }
     Ok(outcome)
 }
 
 /// The outcome and how long it took, in seconds.
-fn attempt_once(target: &Target, input: &[u8]) -> Result<(String, f64), String> {
+fn attempt_once(target: &Target, input: &[u8]) -> Result<(String, f64), Failure> {
     *AT_WORK.lock().unwrap() = Some((Instant::now(), input.to_vec()));
     MEMORY.reset_peak_usage();
     let before = MEMORY.current_usage();
@@ -70,10 +97,11 @@ fn attempt_once(target: &Target, input: &[u8]) -> Result<(String, f64), String> 
     *AT_WORK.lock().unwrap() = None;
     let outcome = outcome.map_err(|panic| {
         let words = panic.downcast_ref::<String>().cloned();
-        words.or(panic.downcast_ref::<&str>().map(|s| (*s).to_owned())).unwrap_or_default()
+        let words = words.or(panic.downcast_ref::<&str>().map(|s| (*s).to_owned()));
+        Failure::Panic(words.unwrap_or_default())
     })?;
     if held > 4 * input.len() + SPARE_BYTES {
-        return Err(format!("{held} bytes held for an input of {}", input.len()));
+        return Err(Failure::Memory { held, bytes: input.len() });
     }
     Ok((outcome, took.as_secs_f64()))
 }
@@ -112,7 +140,7 @@ fn fixtures(target: &str) -> Vec<Vec<u8>> {
 }
 
 /// Runs one target in this process until its time is over.
-fn run(target: &'static Target) {
+fn run(target: &'static Target, seconds: u64) -> ! {
     watch(target.name);
     std::panic::set_hook(Box::new(|_| {}));
     let (mut seeds, mut seen, mut failures) = ((target.seeds)(), BTreeSet::new(), Vec::new());
@@ -129,7 +157,7 @@ fn run(target: &'static Target) {
     let mut dice = Dice::new(began.elapsed().as_nanos() as u64 ^ u64::from(std::process::id()));
     let mut tried = 0_u64;
     let mut places: Vec<_> = seeds.iter().map(|seed| (target.within)(seed)).collect();
-    while !seeds.is_empty() && began.elapsed().as_secs() < seconds() && failures.len() < 10 {
+    while !seeds.is_empty() && began.elapsed().as_secs() < seconds && failures.len() < 10 {
         let chosen = dice.below(seeds.len());
         let (seed, within) = (&seeds[chosen], &places[chosen]);
         let other = &seeds[dice.below(seeds.len())];
@@ -150,31 +178,41 @@ fn run(target: &'static Target) {
     std::process::exit(i32::from(!failures.is_empty()));
 }
 
-#[test]
-fn hostile_input_never_ends_the_program_nor_keeps_it_waiting_nor_fills_the_memory() {
-    if let Ok(which) = std::env::var(WHICH) {
-        return run(TARGETS.iter().find(|t| t.name == which).expect("a target of this name"));
+fn main() -> ExitCode {
+    let options = match options() {
+        Ok(options) => options,
+        Err(error) => {
+            eprintln!("fuzz: {error}");
+            return ExitCode::FAILURE;
+        }
+    };
+    if let Some(name) = options.target {
+        run(
+            TARGETS.iter().find(|t| t.name == name).expect("a target of this name"),
+            options.seconds,
+        );
     }
     let start = |target: &Target| {
         Command::new(std::env::current_exe().unwrap())
-            .args(["--exact", "--nocapture"])
-            .arg("hostile_input_never_ends_the_program_nor_keeps_it_waiting_nor_fills_the_memory")
-            .env(WHICH, target.name)
+            .args(["--target", target.name, "--seconds", &options.seconds.to_string()])
             .stdout(Stdio::piped())
             .spawn()
             .unwrap()
     };
     let running: Vec<_> = TARGETS.iter().map(|t| (t.name, start(t))).collect();
-    let mut failed = Vec::new();
+    let mut failed = 0;
     for (name, child) in running {
         let ended = child.wait_with_output().unwrap();
-        let words = String::from_utf8_lossy(&ended.stdout);
-        let told: Vec<&str> =
-            words.lines().filter(|l| l.starts_with(name) || l.starts_with("not run")).collect();
-        told.iter().for_each(|line| println!("{line}"));
-        if !ended.status.success() || told.is_empty() {
-            failed.push(format!("{name}: {} {}", ended.status, told.join("; ")));
+        let output = String::from_utf8_lossy(&ended.stdout);
+        let lines: Vec<&str> =
+            output.lines().filter(|l| l.starts_with(name) || l.starts_with("not run")).collect();
+        lines.iter().for_each(|line| println!("{line}"));
+        if !ended.status.success() || lines.is_empty() {
+            println!("{name} FAILED: {}", ended.status);
+            failed += 1;
         }
     }
-    assert!(failed.is_empty(), "{}", failed.join("\n"));
+    let word = if failed == 0 { "ok" } else { "FAILED" };
+    println!("test result: {word}. {} passed; {failed} failed", TARGETS.len() - failed);
+    ExitCode::from(u8::from(failed > 0))
 }

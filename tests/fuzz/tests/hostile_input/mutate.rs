@@ -1,8 +1,8 @@
-//! Changes inputs at random from a seed: bits, numbers that parsers trip over, pieces moved, cut and put together.
+//! Random changes of an input: bits, numbers at the limits of types, pieces moved, cut and joined.
 
 use crate::common::Dice;
 
-/// Numbers at the ends of what fits.
+/// Numbers at the limits of types.
 const EDGES: [u32; 12] = [
     0,
     1,
@@ -18,7 +18,7 @@ const EDGES: [u32; 12] = [
     0xffff_ffff,
 ];
 
-/// Changes an input a few times. `within` says where, if not anywhere; `words` are put in now and then.
+/// Changes an input a few times, in the ranges `within` or everywhere; inserts one of the `words` now and then.
 pub fn mutate(
     input: &[u8],
     other: &[u8],
@@ -35,7 +35,7 @@ pub fn mutate(
             0 => (0, bytes.len()),
             count => within[dice.below(count)],
         };
-        // Where the places are named, nothing may move, and numbers begin at whole words.
+        // In named ranges nothing may move, and numbers begin at multiples of four bytes.
         let (kinds, step) = if within.is_empty() { (10, 1) } else { (4, 4) };
         let at = from + dice.below(to.saturating_sub(from) / step) * step;
         let at = at.min(bytes.len() - 1);

@@ -1,4 +1,4 @@
-//! What is tried with hostile input, what it begins with, and how an outcome is told from another.
+//! The targets of hostile input, their seeds, and how outcomes are distinguished.
 
 use document::results::{AnalysisInput, ResultCache, TrialResult, csv};
 use document::session::file;
@@ -7,15 +7,15 @@ use std::io::Cursor;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-/// Something that reads what comes from outside.
+/// A reader of input from outside.
 pub struct Target {
     pub name: &'static str,
     /// Inputs to begin with.
     pub seeds: fn() -> Vec<Vec<u8>>,
-    /// Where a seed is changed, if not anywhere.
+    /// The ranges in which a seed is changed; none for everywhere.
     pub within: fn(&[u8]) -> Vec<(usize, usize)>,
     pub words: &'static [&'static str],
-    /// Reads it; answers what tells one outcome from another.
+    /// Reads the input; answers the kind of the outcome.
     pub run: fn(&[u8]) -> String,
 }
 
@@ -141,15 +141,18 @@ fn sessions() -> Vec<Vec<u8>> {
         .collect()
 }
 
-fn read(bytes: &[u8]) -> Result<file::Read, String> {
-    let text = std::str::from_utf8(bytes).map_err(|_| "not words".to_owned())?;
-    file::read("a.stride.json", text).map_err(|e| kind_of(&e))
+/// The kind of an error that refuses an input.
+struct Refusal(String);
+
+fn read(bytes: &[u8]) -> Result<file::Read, Refusal> {
+    let text = std::str::from_utf8(bytes).map_err(|_| Refusal("not text".to_owned()))?;
+    file::read("a.stride.json", text).map_err(|e| Refusal(kind_of(&e)))
 }
 
 fn session(bytes: &[u8]) -> String {
     let read = match read(bytes) {
         Ok(read) => read,
-        Err(kind) => return kind,
+        Err(Refusal(kind)) => return kind,
     };
     let again = file::read("b", &file::write(&read.session)).unwrap();
     assert_eq!(again.session, read.session, "what is written is not what was read");
@@ -160,7 +163,7 @@ fn session(bytes: &[u8]) -> String {
 fn cells(bytes: &[u8]) -> String {
     let session = match read(bytes) {
         Ok(read) => read.session,
-        Err(kind) => return kind,
+        Err(Refusal(kind)) => return kind,
     };
     let mut cache = ResultCache::new();
     let mut files = Vec::new();
@@ -178,33 +181,13 @@ fn cells(bytes: &[u8]) -> String {
 }
 
 /// Fails for a cell that a spreadsheet would run; numbers with a sign are none.
-pub fn harmless(file: &str) {
-    let mut reader = csv_reader(file);
-    let width = reader.first().map_or(0, Vec::len);
-    for row in reader.drain(..) {
-        assert_eq!(row.len(), width, "a row of another width: {row:?}");
-        for cell in row {
+fn harmless(file: &str) {
+    // A row of another width is an error of the reader.
+    let mut reader = ::csv::ReaderBuilder::new().has_headers(false).from_reader(file.as_bytes());
+    for row in reader.records() {
+        for cell in &row.unwrap() {
             let runs = cell.starts_with(['=', '+', '-', '@', '\t', '\r', '\n']);
             assert!(!runs || cell.parse::<f64>().is_ok(), "a spreadsheet runs {cell:?}");
         }
     }
-}
-
-/// Rows and cells after RFC 4180.
-fn csv_reader(file: &str) -> Vec<Vec<String>> {
-    let (mut rows, mut row, mut cell, mut quoted) = (Vec::new(), Vec::new(), String::new(), false);
-    let mut letters = file.chars().peekable();
-    while let Some(letter) = letters.next() {
-        match letter {
-            '"' if quoted && letters.peek() == Some(&'"') => cell.extend(letters.next()),
-            '"' => quoted = !quoted,
-            ',' if !quoted => row.push(std::mem::take(&mut cell)),
-            '\r' if !quoted && letters.next_if_eq(&'\n').is_some() => {
-                row.push(std::mem::take(&mut cell));
-                rows.push(std::mem::take(&mut row));
-            }
-            other => cell.push(other),
-        }
-    }
-    rows
 }
