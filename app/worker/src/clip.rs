@@ -46,7 +46,7 @@ impl Clip {
             codec: index.codec.label(),
             rotation_quarter_turns: index.orientation.quarter_turns,
             stamps_s: index.stamps_s(),
-            filmed_rate_hz: index.filmed_rate_hz,
+            filmed_rate_hz: index.capture_rate_hz,
         };
         #[allow(
             clippy::cast_possible_truncation,

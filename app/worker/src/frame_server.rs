@@ -42,7 +42,7 @@ impl Shower {
         let steps_back = self.last.is_some_and(|last| frame < last && last - frame <= STEP_BACK);
         if steps_back {
             let most = (self.recent.room() / 2).max(1);
-            for earlier in clip.index().piece_start(frame, most)..frame {
+            for earlier in clip.index().batch_start(frame, most)..frame {
                 if !self.recent.has(earlier) {
                     let picture = self.decode(clip, earlier).await?;
                     self.recent.keep(earlier, &picture).await;

@@ -138,7 +138,7 @@ impl Follow<'_> {
             // Colour takes half as much beside the grey.
             let halves = if self.run.needs_colour() { 3 } else { 2 };
             let most = (MOST_HELD_BYTES / plane_bytes * 2 / halves).max(2);
-            let first = self.clip.index().piece_start(last, most).max(pass.to);
+            let first = self.clip.index().batch_start(last, most).max(pass.to);
             let Some(piece) = self.piece(first, last).await? else { return Ok(false) };
             for grey in piece.iter().rev() {
                 self.take(grey)?;
@@ -163,7 +163,7 @@ impl Follow<'_> {
     /// The grey pictures of a stretch, in order of time; none when the job was cancelled.
     async fn piece(&mut self, first: u32, last: u32) -> Result<Option<Vec<Luma>>, String> {
         // What must be decoded before the stretch is passed in strides, to be heard and told between.
-        for before in (self.clip.index().run_frame(first)..first).step_by(PASS_BY) {
+        for before in (self.clip.index().decode_start_frame(first)..first).step_by(PASS_BY) {
             if !self.goes_on() {
                 return Ok(None);
             }

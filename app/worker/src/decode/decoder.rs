@@ -129,9 +129,9 @@ impl Decoder {
 
     /// The sample at which decoding begins for this one: none that this browser cannot begin at.
     fn begin_for(&self, sample: usize) -> usize {
-        let mut begin = self.index.run_start(sample);
+        let mut begin = self.index.decode_start(sample);
         while begin > 0 && self.no_starts.contains(&begin) {
-            begin = self.index.run_start(begin - 1);
+            begin = self.index.decode_start(begin - 1);
         }
         begin
     }
