@@ -1,5 +1,5 @@
-# What the two commands need; sourced by them. Installs Debian's packages where they are missing and
-# apt can be used, and else says in one line what to install.
+# Sets up what the two commands need; they source it. Installs missing Debian packages if apt is available,
+# else says in one line what to install.
 
 say() { printf '%s\n' "$*" >&2; }
 
@@ -24,7 +24,7 @@ need_packages() {
   DEBIAN_FRONTEND=noninteractive "${as_root[@]}" apt-get install -y -qq --no-install-recommends "$@" >/dev/null
 }
 
-# The WASM standard library: part of the toolchain where it was installed with it, else Debian's sources of it.
+# The standard library for WASM: that of the toolchain if it has one, else Debian's sources.
 need_web_rust() {
   local libraries
   libraries=$(rustc --print target-libdir --target wasm32-unknown-unknown)

@@ -1,35 +1,61 @@
-//! What can go wrong while clips are made.
+//! Errors of the generator: what is wrong and what to do.
 
+use std::ops::RangeInclusive;
+use std::process::ExitStatus;
 use thiserror::Error;
 
-/// Why the clips could not be made.
+/// The options in two lines.
+const USAGE: &str = "usage: demo-clips [--seed N] [--rate N] [--no-stickers] [--truth-only] [--out FOLDER]\n       \
+     demo-clips varied [the same] [--stickers yes|no] [--camera still|panned|hand-held] \
+     [--course belt|crossing] [--seconds S] [--shutter S]";
+
+/// Why the clips could not be generated.
 #[derive(Debug, Error)]
 pub enum Error {
     /// The command line was not understood.
-    #[error(
-        "{0}: use --seed N, --rate N, --no-stickers, --out FOLDER or --truth-only; after the word varied also --stickers yes|no, --camera still|panned|hand-held, --course belt|crossing, --seconds S"
-    )]
-    Option(String),
+    #[error("{0}\n{USAGE}")]
+    CommandLine(#[from] lexopt::Error),
+    /// The value of an option is no number or out of its range.
+    #[error("{option} needs a number from {} to {}", range.start(), range.end())]
+    Range {
+        /// The option.
+        option: &'static str,
+        /// The range.
+        range: RangeInclusive<f64>,
+    },
+    /// The value of an option is not one of its choices.
+    #[error("{option} needs {}", choices.join(" or "))]
+    Choice {
+        /// The option.
+        option: &'static str,
+        /// The choices.
+        choices: Vec<&'static str>,
+    },
     /// A file could not be written or a pipe broke.
-    #[error("{what}: {source}: check the folder and the space left on the disk")]
+    #[error("{action}: {source}: check the folder and the space left on the disk")]
     File {
         /// What was being done.
-        what: String,
-        /// What the system said.
+        action: &'static str,
+        /// The system's error.
         source: std::io::Error,
     },
-    /// The encoder did not do its work.
+    /// The encoder did not start.
+    #[error("ffmpeg does not start: {0}: install Debian's ffmpeg package with libx264")]
+    NoEncoder(std::io::Error),
+    /// The encoder reported failure.
     #[error("ffmpeg ended with {0}: install Debian's ffmpeg package with libx264")]
-    Encoder(String),
-    /// A record could not be written as JSON.
-    #[error("the record of the truth could not be written: {0}: report this as a fault")]
+    Encoder(ExitStatus),
+    /// A frame was not rendered.
+    #[error("a frame was not rendered: report this as a fault")]
+    Frame,
+    /// The ground truth could not be written as JSON.
+    #[error("the ground truth could not be written: {0}: report this as a fault")]
     Json(#[from] serde_json::Error),
 }
 
 impl Error {
-    /// Wraps what the system said with what was being done.
-    pub fn file(what: impl Into<String>) -> impl FnOnce(std::io::Error) -> Error {
-        let what = what.into();
-        move |source| Error::File { what, source }
+    /// For `map_err`: adds what was being done to the system's message.
+    pub(crate) fn file(action: &'static str) -> impl FnOnce(std::io::Error) -> Error {
+        move |source| Error::File { action, source }
     }
 }

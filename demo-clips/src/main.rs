@@ -1,23 +1,23 @@
-//! Makes the demonstration clips again: `cargo run -p demo-clips`.
+//! Generates the demonstration clips: `cargo run -p demo-clips`.
 
+use demo_clips::Error;
 use demo_clips::output::{Options, generate};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let made = Options::read(std::env::args().skip(1)).and_then(|options| {
-        let truths = generate(&options)?;
-        Ok((options, truths))
-    });
-    match made {
-        Ok((options, truths)) => {
-            for truth in truths {
-                println!("{}: {} frames in {}", truth.clip, truth.frames, options.out.display());
-            }
-            ExitCode::SUCCESS
-        }
+    match run() {
+        Ok(()) => ExitCode::SUCCESS,
         Err(error) => {
-            eprintln!("{error}");
+            eprintln!("demo-clips: {error}");
             ExitCode::FAILURE
         }
     }
+}
+
+fn run() -> Result<(), Error> {
+    let options = Options::parse(lexopt::Parser::from_env())?;
+    for truth in generate(&options)? {
+        println!("{}: {} frames in {}", truth.clip, truth.frames, options.out.display());
+    }
+    Ok(())
 }

@@ -1,8 +1,8 @@
-//! What must hold of the committed clips: the truth is what the generator computes, the films are there, the two ways differ.
+//! The committed clips: the ground truth is what the generator computes, the films are complete, the two styles differ.
 
 #![allow(clippy::unwrap_used, reason = "a test may fail by a panic, also in its helpers")]
 
-use demo_clips::body::Share;
+use demo_clips::body::SegmentParameters;
 use demo_clips::output::{Clip, Example, Options, Truth};
 use std::fs;
 use std::path::PathBuf;
@@ -27,13 +27,14 @@ fn the_committed_truth_is_what_the_generator_computes() {
     for (clip, kept) in clips() {
         let options = Options::default();
         let fresh = Truth::of(&clip, &clip.motion(&options), &options);
-        let plain = |truth: &Truth| Truth { landmarks: Default::default(), ..truth.clone() };
-        assert_eq!(plain(&kept), plain(&fresh));
+        let without_landmarks =
+            |truth: &Truth| Truth { landmarks: Default::default(), ..truth.clone() };
+        assert_eq!(without_landmarks(&kept), without_landmarks(&fresh));
         assert!(kept.landmarks.keys().eq(fresh.landmarks.keys()));
         for (name, kept) in &kept.landmarks {
             let fresh = &fresh.landmarks[name];
             assert_eq!(kept.visible, fresh.visible, "{name}");
-            // One unit of the last digit, since the sine of another machine may round otherwise.
+            // One unit of the last digit, because the sine may round differently on another machine.
             for (a, b, step) in [
                 (&kept.x_px, &fresh.x_px, 1.1e-3),
                 (&kept.y_px, &fresh.y_px, 1.1e-3),
@@ -59,7 +60,7 @@ fn the_committed_example_is_what_the_truth_gives() {
 }
 
 #[test]
-fn all_near_landmarks_show_in_the_first_frame_and_the_arm_hides_the_hip_later() {
+fn all_near_landmarks_are_visible_at_first_and_the_arm_hides_the_hip_later() {
     for (clip, truth) in clips() {
         for (name, column) in &truth.landmarks {
             if name.starts_with("near") || name == "head" {
@@ -68,39 +69,39 @@ fn all_near_landmarks_show_in_the_first_frame_and_the_arm_hides_the_hip_later() 
         }
         let hip = &truth.landmarks["near_hip"].visible;
         let longest = hip.split(|&seen| seen == 1).map(<[u8]>::len).max().unwrap();
-        // Hidden on every swing of the arm, but never for a tenth of a second.
+        // Hidden at every swing of the arm, but always for less than a tenth of a second.
         assert!((4..12).contains(&longest), "{}: hidden for {longest} frames", clip.name);
     }
 }
 
-/// The samples that the sample size box of an MP4 file counts, the first one found.
+/// The number of samples by the first sample size box of an MP4 file.
 fn samples(bytes: &[u8]) -> u32 {
     let at = bytes.windows(4).position(|name| name == b"stsz").unwrap();
     u32::from_be_bytes(bytes[at + 12..at + 16].try_into().unwrap())
 }
 
 #[test]
-fn the_films_are_small_seekable_and_have_every_frame() {
+fn the_films_are_small_and_seekable_and_have_every_frame() {
     for (clip, truth) in clips() {
         let bytes = fs::read(folder().join(&truth.clip)).unwrap();
         assert!(bytes.len() < 1_500_000, "{} has {} bytes", clip.name, bytes.len());
         assert_eq!(samples(&bytes) as usize, truth.frames);
-        let place = |name: &[u8]| bytes.windows(4).position(|found| found == name).unwrap();
-        assert!(place(b"moov") < place(b"mdat"), "the index stands before the pictures");
-        let at = place(b"stss");
+        let position = |name: &[u8]| bytes.windows(4).position(|found| found == name).unwrap();
+        assert!(position(b"moov") < position(b"mdat"), "the index comes before the frames");
+        let at = position(b"stss");
         let keys = u32::from_be_bytes(bytes[at + 8..at + 12].try_into().unwrap());
         assert!(keys >= 10, "{keys} key frames in 600");
     }
 }
 
 #[test]
-fn the_pixels_are_the_metres_through_scale_and_roll() {
+fn pixels_are_metres_through_scale_and_roll() {
     for (_, truth) in clips() {
         let [low, high] = truth.scale.points_px;
         let across = [high[0] - low[0], high[1] - low[1]];
         let length_px = across[0].hypot(across[1]);
         assert!((length_px / truth.scale.length_m - truth.px_per_m).abs() < 0.003);
-        // Unit vectors of up and forward in the picture, from the board alone.
+        // Unit vectors up and forward in the picture, from the board alone.
         let up = across.map(|c| c / length_px);
         let forward = [-up[1], up[0]];
         for column in truth.landmarks.values() {
@@ -115,27 +116,48 @@ fn the_pixels_are_the_metres_through_scale_and_roll() {
     }
 }
 
-/// Internal work per stride from the truth alone: positive increments of each limb's kinetic
-/// energy relative to the centre of mass, by plain central differences of unfiltered positions.
-fn internal_work_j(truth: &Truth) -> f64 {
-    let place = |name: &str, i: usize| (truth.landmarks[name].x_m[i], truth.landmarks[name].y_m[i]);
-    let mut limbs: Vec<Vec<(Share, String, String)>> =
-        vec![vec![(Share::TRUNK_AND_HEAD, "near_hip".into(), "near_shoulder".into())]];
+/// A segment from one landmark to another.
+struct Segment {
+    parameters: SegmentParameters,
+    from: String,
+    to: String,
+}
+
+/// The segments of trunk, legs and arms.
+fn limbs() -> Vec<Vec<Segment>> {
+    let mut limbs: Vec<Vec<Segment>> = vec![vec![Segment {
+        parameters: SegmentParameters::TRUNK_AND_HEAD,
+        from: "near_hip".to_owned(),
+        to: "near_shoulder".to_owned(),
+    }]];
     for side in ["near", "far"] {
-        let segment =
-            |share, from: &str, to: &str| (share, format!("{side}_{from}"), format!("{side}_{to}"));
+        let segment = |parameters, from: &str, to: &str| Segment {
+            parameters,
+            from: format!("{side}_{from}"),
+            to: format!("{side}_{to}"),
+        };
         limbs.push(vec![
-            segment(Share::THIGH, "hip", "knee"),
-            segment(Share::SHANK, "knee", "ankle"),
-            segment(Share::FOOT, "ankle", "toe"),
+            segment(SegmentParameters::THIGH, "hip", "knee"),
+            segment(SegmentParameters::SHANK, "knee", "ankle"),
+            segment(SegmentParameters::FOOT, "ankle", "toe"),
         ]);
         limbs.push(vec![
-            segment(Share::UPPER_ARM, "shoulder", "elbow"),
-            segment(Share::FOREARM_AND_HAND, "elbow", "wrist"),
+            segment(SegmentParameters::UPPER_ARM, "shoulder", "elbow"),
+            segment(SegmentParameters::FOREARM_AND_HAND, "elbow", "wrist"),
         ]);
     }
-    let centre = |(share, from, to): &(Share, String, String), i: usize| {
-        let (a, b, f) = (place(from, i), place(to, i), share.centre_fraction);
+    limbs
+}
+
+/// Internal work per stride from the ground truth alone: the positive increments of each limb's kinetic
+/// energy relative to the centre of mass, by central differences of unfiltered positions.
+fn internal_work_j(truth: &Truth) -> f64 {
+    let position =
+        |name: &str, i: usize| (truth.landmarks[name].x_m[i], truth.landmarks[name].y_m[i]);
+    let limbs = limbs();
+    let centre = |segment: &Segment, i: usize| {
+        let (a, b) = (position(&segment.from, i), position(&segment.to, i));
+        let f = segment.parameters.centre_fraction;
         (a.0 + f * (b.0 - a.0), a.1 + f * (b.1 - a.1))
     };
     let speed = |at: &dyn Fn(usize) -> (f64, f64), i: usize| {
@@ -144,24 +166,25 @@ fn internal_work_j(truth: &Truth) -> f64 {
     };
     let body = |i: usize| {
         limbs.iter().flatten().fold((0.0, 0.0), |sum, segment| {
-            let (c, m) = (centre(segment, i), segment.0.mass_fraction);
+            let (c, m) = (centre(segment, i), segment.parameters.mass_fraction);
             (sum.0 + m * c.0, sum.1 + m * c.1)
         })
     };
-    let energy_j = |limb: &[(Share, String, String)], i: usize| -> f64 {
+    let energy_j = |limb: &[Segment], i: usize| -> f64 {
         let v0 = speed(&body, i);
         limb.iter()
             .map(|segment| {
-                let (share, from, to) = segment;
                 let v = speed(&|i| centre(segment, i), i);
-                // Turning speed times length: the velocity of one end relative to the other.
-                let ends = speed(
-                    &|i| (place(to, i).0 - place(from, i).0, place(to, i).1 - place(from, i).1),
-                    i,
-                );
-                let turning = ends.0.hypot(ends.1) * share.gyration_fraction;
-                let sliding = (v.0 - v0.0).powi(2) + (v.1 - v0.1).powi(2);
-                0.5 * truth.mass_kg * share.mass_fraction * (sliding + turning * turning)
+                let along = |i: usize| {
+                    let (a, b) = (position(&segment.from, i), position(&segment.to, i));
+                    (b.0 - a.0, b.1 - a.1)
+                };
+                // Angular velocity times length: the velocity of one end relative to the other.
+                let ends = speed(&along, i);
+                let rotation = ends.0.hypot(ends.1) * segment.parameters.gyration_fraction;
+                let translation = (v.0 - v0.0).powi(2) + (v.1 - v0.1).powi(2);
+                let mass_kg = truth.mass_kg * segment.parameters.mass_fraction;
+                0.5 * mass_kg * (translation + rotation * rotation)
             })
             .sum()
     };
@@ -179,7 +202,7 @@ fn internal_work_j(truth: &Truth) -> f64 {
 }
 
 #[test]
-fn the_two_ways_cost_clearly_different_internal_work() {
+fn the_two_styles_differ_clearly_in_internal_work() {
     let work: Vec<f64> = clips().iter().map(|(_, truth)| internal_work_j(truth)).collect();
     println!("internal work per stride: {:.2} J and {:.2} J", work[0], work[1]);
     assert!((0.75..0.92).contains(&(work[1] / work[0])), "{work:?}");

@@ -1,4 +1,4 @@
-//! What must hold of the invented runner's motion, measured on the joints and not taken from the generator's own path.
+//! The motion of the runner, measured on the landmarks instead of the generator's own path.
 
 use demo_clips::body::{Point, Proportions, Side, Skeleton, centre_of_mass};
 use demo_clips::motion::{Motion, Step};
@@ -6,7 +6,7 @@ use demo_clips::output::{Clip, Options};
 
 const SIDES: [Side; 2] = [Side::Near, Side::Far];
 
-/// Both committed clips, and those of two other seeds.
+/// The committed clips and those of two other seeds.
 fn motions() -> Vec<(String, Motion)> {
     let mut motions = Vec::new();
     for seed in [0, 4, 5] {
@@ -23,8 +23,8 @@ fn steps(motion: &Motion) -> Vec<Step> {
     motion.schedule().steps().iter().filter(inside).copied().collect()
 }
 
-/// The middle of the round toe of the shoe: it goes with the belt while the foot is flat and
-/// stays one radius above the belt while the toe rolls.
+/// The centre of the round toe: it moves with the belt while the foot is flat and stays one radius
+/// above the belt while the toe rolls.
 fn toe_centre(motion: &Motion, skeleton: &Skeleton, side: Side, time_s: f64) -> Point {
     let shoe = motion.shoe();
     let local = Point::new(shoe.ball_m, shoe.toe_radius_m - shoe.ankle_height_m);
@@ -33,7 +33,7 @@ fn toe_centre(motion: &Motion, skeleton: &Skeleton, side: Side, time_s: f64) -> 
 }
 
 #[test]
-fn the_planted_foot_goes_with_the_belt_and_neither_slips_nor_sinks() {
+fn the_planted_foot_moves_with_the_belt_and_neither_slips_nor_sinks() {
     for (name, motion) in motions() {
         let speed = motion.style().speed_m_s;
         for step in steps(&motion) {
@@ -41,14 +41,14 @@ fn the_planted_foot_goes_with_the_belt_and_neither_slips_nor_sinks() {
                 toe_centre(&motion, &motion.skeleton(step.contact_s), step.side, step.contact_s);
             let first_foot_rad = motion.pose(step.contact_s).legs.of(step.side).foot_rad;
             for i in 0..=50 {
-                let late_s = (step.toe_off_s - step.contact_s) * f64::from(i) / 50.0;
-                let time_s = step.contact_s + late_s;
+                let since_s = (step.toe_off_s - step.contact_s) * f64::from(i) / 50.0;
+                let time_s = step.contact_s + since_s;
                 let skeleton = motion.skeleton(time_s);
                 let centre = toe_centre(&motion, &skeleton, step.side, time_s);
                 let foot_rad = motion.pose(time_s).legs.of(step.side).foot_rad;
-                // Rolling without slipping: forward by the radius times the turn.
+                // Rolling without slipping: forward by the radius times the angle.
                 let rolled_m = motion.shoe().toe_radius_m * (first_foot_rad - foot_rad);
-                let slipped_m = centre.x_m - (first.x_m + rolled_m - speed * late_s);
+                let slipped_m = centre.x_m - (first.x_m + rolled_m - speed * since_s);
                 assert!(slipped_m.abs() < 0.002, "{name}: slips {slipped_m} m at {time_s} s");
                 let ankle = skeleton.legs.of(step.side).ankle;
                 let low_m = motion.shoe().lowest_m(ankle, foot_rad);
@@ -59,7 +59,7 @@ fn the_planted_foot_goes_with_the_belt_and_neither_slips_nor_sinks() {
 }
 
 #[test]
-fn markers_of_the_flat_foot_go_back_at_the_speed_of_the_belt() {
+fn markers_of_the_flat_foot_move_at_the_speed_of_the_belt() {
     for (name, motion) in motions() {
         for step in steps(&motion) {
             // Between 25 and 40 % of the contact the whole foot is flat.
@@ -68,9 +68,9 @@ fn markers_of_the_flat_foot_go_back_at_the_speed_of_the_belt() {
                 (time_s, motion.skeleton(time_s).legs.of(step.side))
             };
             let ((t0, a), (t1, b)) = (at(0.25), at(0.40));
-            let gone_m = motion.style().speed_m_s * (t1 - t0);
+            let moved_m = motion.style().speed_m_s * (t1 - t0);
             for (from, to) in [(a.ankle, b.ankle), (a.heel, b.heel), (a.toe, b.toe)] {
-                let off = to.distance_m(Point::new(from.x_m - gone_m, from.y_m));
+                let off = to.distance_m(Point::new(from.x_m - moved_m, from.y_m));
                 assert!(off < 1e-6, "{name}: {off} m off the belt");
             }
         }
@@ -78,7 +78,7 @@ fn markers_of_the_flat_foot_go_back_at_the_speed_of_the_belt() {
 }
 
 #[test]
-fn in_flight_the_centre_of_mass_falls_freely_and_keeps_its_forward_speed() {
+fn the_centre_of_mass_is_a_projectile_in_flight() {
     for (name, motion) in motions() {
         let steps = steps(&motion);
         for pair in steps.windows(2) {
@@ -97,14 +97,14 @@ fn in_flight_the_centre_of_mass_falls_freely_and_keeps_its_forward_speed() {
 }
 
 #[test]
-fn the_belt_only_ever_pushes_the_runner_upward() {
+fn the_belt_always_pushes_the_runner_upward() {
     for (name, motion) in motions() {
         let h = 0.002;
         for i in 0..1000 {
             let time_s = 0.5 + 0.004 * f64::from(i);
             let centre = |t: f64| motion.centre(t).y_m;
             let up = (centre(time_s - h) - 2.0 * centre(time_s) + centre(time_s + h)) / (h * h);
-            // Three body weights are above what running at this speed takes.
+            // Running at this speed takes less than three body weights.
             assert!((-9.82..2.0 * 9.81).contains(&up), "{name}: {up} m/s2 at {time_s} s");
         }
     }
@@ -132,9 +132,9 @@ fn segments_keep_their_lengths() {
 }
 
 #[test]
-fn the_far_leg_does_what_the_near_leg_did_half_a_stride_before() {
+fn the_far_leg_repeats_the_near_leg_half_a_stride_later() {
     for (name, motion) in motions() {
-        // Over whole strides the mean thigh and knee at each of 40 phases agree between the legs.
+        // The means of thigh and knee over whole strides agree between the legs at each of 40 phases.
         let mut off_rad: f64 = 0.0;
         for phase in 0..40 {
             let mean = |side: Side| {
@@ -158,7 +158,7 @@ fn the_far_leg_does_what_the_near_leg_did_half_a_stride_before() {
             };
             off_rad = off_rad.max((mean(Side::Near) - mean(Side::Far)).abs());
         }
-        // A degree: less than a third of the spread from stride to stride.
+        // A degree: less than a third of the variation from stride to stride.
         assert!(off_rad < 0.0175, "{name}: legs differ by {off_rad} rad");
     }
 }
@@ -183,7 +183,7 @@ fn the_swinging_foot_clears_the_belt() {
 }
 
 #[test]
-fn the_legs_are_never_stretched_straight_nor_out_of_reach() {
+fn the_legs_are_never_straight_nor_out_of_reach() {
     for (name, motion) in motions() {
         for i in 0..1000 {
             let legs = motion.pose(0.005 * f64::from(i)).legs;

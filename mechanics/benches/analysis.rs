@@ -1,18 +1,18 @@
-//! How long the analysis of an invented trial takes.
+//! Time of the analysis of a synthetic trial.
 
-mod invented;
+mod synthetic;
 
 use divan::{Bencher, black_box};
-use invented::trial;
 use mechanics::analysis::analyse;
 use mechanics::body::MarkerSet;
-use mechanics::comparison::{Repeats, Side};
+use mechanics::comparison::{AnalysedTrial, MonteCarlo};
+use synthetic::trial;
 
 fn main() {
     divan::main();
 }
 
-/// One trial as the page meets it most: four seconds, the near side.
+/// The most common trial on the page: four seconds, the near side.
 #[divan::bench]
 fn near_side_of_500_frames(bencher: Bencher<'_, '_>) {
     let trial = trial(500, 120.0, MarkerSet::NearSide);
@@ -28,10 +28,10 @@ fn both_trials_of_1000_frames_and_both_sides(bencher: Bencher<'_, '_>) {
 
 /// Ten of the 500 runs of a Monte Carlo simulation of such a comparison.
 #[divan::bench]
-fn ten_runs_of_a_simulation(bencher: Bencher<'_, '_>) {
+fn ten_monte_carlo_runs(bencher: Bencher<'_, '_>) {
     let trial = trial(1000, 120.0, MarkerSet::BothSides);
     let Ok(analysis) = analyse(&trial) else { return };
-    let side = Side { trial: &trial, analysis: &analysis };
-    let mut repeats = Repeats::new(side, side, 1, u32::MAX);
-    bencher.bench_local(|| (0..10).all(|_| repeats.run()));
+    let analysed = AnalysedTrial { trial: &trial, analysis: &analysis };
+    let mut simulation = MonteCarlo::new(analysed, analysed, 1, u32::MAX);
+    bencher.bench_local(|| (0..10).all(|_| simulation.run_once()));
 }

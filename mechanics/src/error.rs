@@ -1,49 +1,49 @@
-//! What can be wrong with what the mechanics is given.
+//! Why a trial, a calibration or a cut-off is refused.
 
+use crate::landmark::Landmark;
+use crate::limits::{CUTOFF, HEIGHT, LEAST_FRAMES, MASS, SPEED};
 use thiserror::Error;
 
-/// Why there is no result: what is wrong, then what to do.
+/// Why there is no result. Displayed as a sentence: what is wrong, then what to do.
 #[derive(Clone, Debug, PartialEq, Error)]
 #[non_exhaustive]
 pub enum Error {
-    /// The mass is missing, zero, negative or not that of a person.
-    #[error("the runner's mass is {mass_kg} kg: enter a mass between 15 and 300 kg")]
+    /// The mass is missing or outside [`MASS`].
+    #[error("the runner's mass is {mass_kg} kg: enter a mass {MASS}")]
     Mass {
-        /// What was given.
+        /// The mass given.
         mass_kg: f64,
     },
-    /// The height is not that of a person.
-    #[error(
-        "the runner's height is {height_m} m: enter a height between 0.8 and 2.5 m, or leave it empty"
-    )]
+    /// The height is outside [`HEIGHT`].
+    #[error("the runner's height is {height_m} m: enter a height {HEIGHT}, or leave it empty")]
     Height {
-        /// What was given.
+        /// The height given.
         height_m: f64,
     },
-    /// The speed is negative or no number.
-    #[error(
-        "the speed is {speed_m_s} m/s: enter the speed forward, between 0 and 15 m/s, or leave it empty"
-    )]
+    /// The speed is outside [`SPEED`].
+    #[error("the speed is {speed_m_s} m/s: enter the forward speed, {SPEED}, or leave it empty")]
     Speed {
-        /// What was given.
+        /// The speed given.
         speed_m_s: f64,
     },
-    /// The cut-off cannot be one.
-    #[error("the cut-off is {cutoff_hz} Hz: choose one between 1 and 50 Hz, or automatic")]
+    /// The cut-off is outside [`CUTOFF`].
+    #[error("the cut-off is {cutoff_hz} Hz: choose one {CUTOFF}, or automatic")]
     Cutoff {
-        /// What was given.
+        /// The cut-off given.
         cutoff_hz: f64,
     },
-    /// The marker or scale spread is negative or no number.
-    #[error("the measurement's spread is {spread_si}: give 0 if it is not known")]
+    /// A standard deviation of markers, scale or vertical is negative or not a number.
+    #[error("the standard deviation of the measurement is {spread_si}: give 0 if it is unknown")]
     Spread {
-        /// What was given.
+        /// The standard deviation given.
         spread_si: f64,
     },
-    /// Too few frames for any movement.
-    #[error("there are {frames} frames: film at least two full strides, some two seconds")]
+    /// There are fewer than [`LEAST_FRAMES`] frames.
+    #[error(
+        "there are {frames} frames, fewer than {LEAST_FRAMES}: film at least two full strides, about two seconds"
+    )]
     TooFewFrames {
-        /// How many there are.
+        /// How many frames there are.
         frames: usize,
     },
     /// The times do not increase.
@@ -54,52 +54,90 @@ pub enum Error {
         /// The first frame that is not later than the one before.
         frame: usize,
     },
-    /// A landmark has another number of frames than the times.
+    /// A landmark does not have one position, or none, for each frame.
     #[error(
         "{landmark} has {got} positions for {expected} frames: give one position, or none, for each frame"
     )]
     Length {
-        /// Which landmark.
-        landmark: String,
-        /// How many positions it has.
+        /// The landmark.
+        landmark: Landmark,
+        /// Number of its positions.
         got: usize,
-        /// How many frames there are.
+        /// Number of frames.
         expected: usize,
     },
-    /// A position is infinite or no number.
-    #[error("{landmark} in frame {frame} is no place: mark it again")]
+    /// A coordinate is infinite or not a number.
+    #[error("{landmark} in frame {frame} has no valid position: mark it again")]
     Position {
-        /// Which landmark.
-        landmark: String,
-        /// In which frame.
+        /// The landmark.
+        landmark: Landmark,
+        /// The frame.
         frame: usize,
     },
-    /// A landmark that the marker set needs is nowhere marked.
+    /// A landmark that the marker set needs is not marked in enough frames in a row.
     #[error(
-        "{landmark} is not marked long enough anywhere: mark and follow it, or choose a smaller marker set"
+        "{landmark} is not marked in enough consecutive frames: mark and follow it, or choose a smaller marker set"
     )]
     LandmarkMissing {
-        /// Which landmark.
-        landmark: String,
+        /// The landmark.
+        landmark: Landmark,
     },
-    /// The two ends of the scale are the same, or its length is none.
+    /// The two ends of the scale coincide, or its length is not positive.
     #[error(
         "the scale is {length_px} px for {length_m} m: mark two different points and enter the distance between them, more than 0"
     )]
     Scale {
-        /// Distance of the two points in the picture.
+        /// Distance between the two ends in the image.
         length_px: f64,
-        /// Entered length.
+        /// The length entered.
         length_m: f64,
     },
-    /// The line that says what is upright has no direction, or is far from upright (or level).
+    /// The line that gives the vertical is too short, or leans too far.
     #[error(
         "the {line} line is too short, or leans more than half a right angle: mark it again, end to end"
     )]
     Upright {
-        /// Plumb or ground.
-        line: &'static str,
-        /// How far it is off.
+        /// Which line.
+        line: UprightLine,
+        /// Its angle to the vertical (plumb) or the horizontal (ground) of the image.
         tilt_rad: f64,
     },
+}
+
+/// The line in the image from which the vertical is taken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum UprightLine {
+    /// A line that hangs or stands vertically.
+    Plumb,
+    /// The ground or the belt, level.
+    Ground,
+}
+
+impl std::fmt::Display for UprightLine {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            UprightLine::Plumb => "plumb",
+            UprightLine::Ground => "ground",
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_landmark_is_named_in_words() {
+        let error = Error::LandmarkMissing { landmark: Landmark::NearKnee };
+        assert!(error.to_string().starts_with("the near knee is not marked"), "{error}");
+    }
+
+    #[test]
+    fn a_sentence_states_the_limits_of_the_table() {
+        let error = Error::Mass { mass_kg: 3.0 };
+        assert_eq!(
+            error.to_string(),
+            "the runner's mass is 3 kg: enter a mass between 15 and 300 kg"
+        );
+    }
 }

@@ -1,4 +1,4 @@
-//! Where a published value stands, so that an uncited row does not compile.
+//! Where a value was published, so that a table row without a citation does not compile.
 
 /// A publication and the place in it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

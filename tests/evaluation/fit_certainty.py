@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Fits the certainty anew and prints the weights for tracking/src/track/certainty.rs.
+"""Fits the certainty anew and prints the weights for tracking/src/track/error_model.rs.
 
 usage: fit_certainty.py --target FOLDER CLIP ... [--held-out CLIP ...]
 
@@ -26,7 +26,7 @@ import numpy
 import clips
 import followers
 
-# In the order of `Signs::numbers`; the limits stand in certainty.rs too.
+# In the order of `Features::numbers`; the limits stand in error_model.rs too.
 SIGNS = ["lack", "blame", "away", "strain", "drift", "gap", "torn", "unknown", "alone", "unseen", "spread"]
 LIMITS = [0.5, 0.6, 4.0, 4.0, 2.0, 1.0, 4.0, 1.0, 1.0, 1.0, 20.0]
 # Which of them each way of coming about has.
@@ -35,7 +35,7 @@ WAYS = {
     "skin": ["lack", "blame", "away", "strain", "drift", "gap", "torn", "unknown", "alone"],
     "unseen": ["alone", "unseen", "spread"],
 }
-# How a sign of what is found counts where not as it is, as `shaped` in certainty.rs.
+# How a sign of what is found counts where not as it is, as `shaped` in error_model.rs.
 SQUARES, ROOTS = ["lack", "blame", "away", "alone"], ["strain", "gap", "torn"]
 ALONE_WEIGHT = 0.25
 # Holds the weights of numbers that hardly vary.

@@ -1,29 +1,24 @@
-//! Tells how the camera moved: `camera_path CLIP.y4m PLACES.csv` with `frame,marker,x,y` of the runner in every frame.
+//! Finds how the camera moved: `camera_path CLIP.y4m PLACES.csv` with `frame,marker,x,y` of the runner in every frame.
 //!
-//! Out come `frame,cosine,sine,x,y,residual_px,agreeing,moving`, from the first frame to each; then the time.
+//! Prints `frame,cosine,sine,x,y,residual_px,agreeing,moving`, from the first frame to each; then the time.
 
-mod y4m;
+mod input;
 
-use std::error::Error;
+use input::{MOST_FRAMES, Outcome, rows, two_files, y4m::Clip};
 use std::time::Instant;
 use tracking::camera::Camera;
-use tracking::image::{GreyFrame, Pixel};
+use tracking::image::ImagePoint;
 
-/// Chosen: what fits in memory: a gigabyte at 1280x720.
-const MOST_FRAMES: usize = 1000;
-
-fn main() -> Result<(), Box<dyn Error>> {
-    let mut words = std::env::args().skip(1);
-    let (Some(clip), Some(places)) = (words.next(), words.next()) else {
-        return Err("usage: camera_path CLIP.y4m PLACES.csv".into());
-    };
-    let (size, frames) = y4m::read(&clip, MOST_FRAMES)?;
-    let runner = read_places(&std::fs::read_to_string(places)?, frames.len());
+fn main() -> Outcome<()> {
+    let [clip, places] = two_files("camera_path CLIP.y4m PLACES.csv")?;
+    let mut clip = Clip::open(&clip)?;
+    let frames = clip.first(MOST_FRAMES)?;
+    let runner = runner(&places, frames.len())?;
     println!("frame,cosine,sine,x,y,residual_px,agreeing,moving");
     let mut camera: Option<Camera> = None;
     let begin = Instant::now();
     for (number, (bytes, keep_out)) in frames.iter().zip(&runner).enumerate() {
-        let frame = GreyFrame::new(size.0, size.1, size.0, bytes)?;
+        let frame = clip.grey(bytes)?;
         let Some(camera) = &mut camera else {
             camera = Some(Camera::new(frame, keep_out));
             continue;
@@ -40,17 +35,13 @@ fn main() -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
-fn read_places(text: &str, frames: usize) -> Vec<Vec<Pixel>> {
+/// By frame, the places of the runner's markers.
+fn runner(path: &str, frames: usize) -> Outcome<Vec<Vec<ImagePoint>>> {
     let mut places = vec![Vec::new(); frames];
-    for line in text.lines() {
-        let columns: Vec<&str> = line.split(',').collect();
-        let [frame, _, x, y, ..] = columns[..] else { continue };
-        let parsed = (frame.parse::<usize>(), x.parse(), y.parse());
-        if let (Ok(frame), Ok(x_px), Ok(y_px)) = parsed
-            && let Some(slot) = places.get_mut(frame)
-        {
-            slot.push(Pixel { x_px, y_px });
+    for row in rows(path, 4)? {
+        if let Some(slot) = places.get_mut(row.frame) {
+            slot.push(row.at);
         }
     }
-    places
+    Ok(places)
 }

@@ -1,33 +1,35 @@
-//! Times Lucas-Kanade there and back by itself: `flow_time CLIP.y4m MARKERS.csv` prints milliseconds a frame with and without its regions.
+//! Times Lucas-Kanade there and back by itself: `flow_time CLIP.y4m MARKERS.csv` prints milliseconds a frame with and without
+//! its regions.
 
-mod y4m;
+mod input;
 
-use std::error::Error;
+use input::{Outcome, rows, two_files, y4m::Clip};
 use std::time::{Duration, Instant};
-use tracking::image::{GreyFrame, Pixel, Region};
-use tracking::point::{Scratch, flow};
+use tracking::image::{ImagePoint, Region};
+use tracking::point::{FlowScratch, flow};
 
 /// Half the side of a region: 96 pixels square.
 const HALF_REGION_PX: usize = 48;
 /// A window of 21 pixels.
 const HALF_WINDOW_PX: usize = 10;
-/// Chosen: enough frames for a steady mean, few enough to hold in memory.
+/// There and back may miss the start by this.
+const CLOSURE_PX: f64 = 1.5;
+/// Frames that are timed.
+///
+/// Chosen: enough for a steady mean, few enough to hold in memory.
 const MOST_FRAMES: usize = 60;
 
-fn main() -> Result<(), Box<dyn Error>> {
-    let mut words = std::env::args().skip(1);
-    let (Some(clip), Some(markers)) = (words.next(), words.next()) else {
-        return Err("usage: flow_time CLIP.y4m MARKERS.csv".into());
-    };
-    let (size, frames) = y4m::read(&clip, MOST_FRAMES)?;
-    let points = places(&std::fs::read_to_string(markers)?);
-    let mut scratch = Scratch::default();
+fn main() -> Outcome<()> {
+    let [clip, markers] = two_files("flow_time CLIP.y4m MARKERS.csv")?;
+    let mut clip = Clip::open(&clip)?;
+    let frames = clip.first(MOST_FRAMES)?;
+    let mut at: Vec<ImagePoint> = rows(&markers, 4)?.iter().map(|row| row.at).collect();
+    let mut scratch = FlowScratch::default();
     let (mut regions_time, mut flow_time) = (Duration::ZERO, Duration::ZERO);
     let mut steps = 0_u32;
-    let mut at = points.clone();
     let mut before: Vec<Region> = Vec::new();
     for bytes in &frames {
-        let frame = GreyFrame::new(size.0, size.1, size.0, bytes)?;
+        let frame = clip.grey(bytes)?;
         let begin = Instant::now();
         let regions: Vec<Region> =
             at.iter().map(|p| Region::around(frame, *p, HALF_REGION_PX)).collect();
@@ -35,10 +37,11 @@ fn main() -> Result<(), Box<dyn Error>> {
         if !before.is_empty() {
             let begin = Instant::now();
             for ((from, to), place) in before.iter().zip(&regions).zip(&mut at) {
-                let there = flow((from, *place), (to, *place), HALF_WINDOW_PX, &mut scratch);
+                let start = from.point(*place);
+                let there = flow(start, to.point(*place), HALF_WINDOW_PX, &mut scratch);
                 let Some(there) = there else { continue };
-                let back = flow((to, there), (from, *place), HALF_WINDOW_PX, &mut scratch);
-                if back.is_some_and(|b| b.distance_px(*place) < 1.5) {
+                let back = flow(to.point(there), start, HALF_WINDOW_PX, &mut scratch);
+                if back.is_some_and(|b| b.distance_px(*place) < CLOSURE_PX) {
                     *place = there;
                 }
             }
@@ -51,14 +54,4 @@ fn main() -> Result<(), Box<dyn Error>> {
     let ms = |time: Duration| time.as_secs_f64() * 1e3 / f64::from(steps.max(1));
     println!("{:.4} {:.4}", ms(regions_time + flow_time), ms(flow_time));
     Ok(())
-}
-
-/// The places in lines of `frame,marker,x,y,...`.
-fn places(text: &str) -> Vec<Pixel> {
-    let place = |line: &str| {
-        let mut columns = line.split(',').skip(2).map(str::parse::<f64>);
-        let (x_px, y_px) = (columns.next()?.ok()?, columns.next()?.ok()?);
-        Some(Pixel { x_px, y_px })
-    };
-    text.lines().filter_map(place).collect()
 }

@@ -1,4 +1,4 @@
-//! What can be wrong with what the tracker is given.
+//! What can be wrong with the tracker's input.
 
 use thiserror::Error;
 
@@ -20,7 +20,7 @@ pub enum Error {
         /// Bytes given.
         have_bytes: usize,
     },
-    /// The colour of a picture does not fit it.
+    /// The chroma planes do not fit the picture.
     #[error(
         "the colour of a picture of {width_px}×{height_px} needs {need_bytes} bytes and has {have_bytes}: decode the frame again"
     )]
@@ -29,7 +29,7 @@ pub enum Error {
         width_px: usize,
         /// Height of the picture.
         height_px: usize,
-        /// Bytes that each of its two planes needs.
+        /// Bytes that each of the two planes needs.
         need_bytes: usize,
         /// Bytes given.
         have_bytes: usize,
@@ -37,15 +37,15 @@ pub enum Error {
     /// A marker was placed outside the picture.
     #[error("marker {marker} lies outside the picture: place it again")]
     Outside {
-        /// Which one, from zero.
+        /// Its index, from zero.
         marker: usize,
     },
-    /// A limb names a marker that is not there.
+    /// A limb names a marker that does not exist.
     #[error("a limb names marker {marker} of {have}: name the limbs after the markers are placed")]
     NoSuchMarker {
-        /// Which one, from zero.
+        /// Its index, from zero.
         marker: usize,
-        /// How many there are.
+        /// How many markers exist.
         have: usize,
     },
     /// The frames of a pass are not of one size.

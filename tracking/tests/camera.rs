@@ -1,9 +1,9 @@
-//! The camera's motion found in pictures that were moved, turned and scaled by known amounts, with a runner in front.
+//! The camera's motion found in pictures that were moved, rotated and scaled by known amounts, with a runner in front.
 
 #![allow(clippy::unwrap_used, reason = "a test may fail by a panic, also in its helpers")]
 
 use tracking::camera::{Camera, Motion, Similarity};
-use tracking::image::{GreyFrame, Pixel};
+use tracking::image::{GreyFrame, ImagePoint};
 
 const SIZE: (usize, usize) = (640, 360);
 
@@ -18,7 +18,7 @@ fn hash(x: i64, y: i64, seed: u64) -> f64 {
 }
 
 /// A wall with features of some nine pixels.
-fn wall(p: Pixel, seed: u64) -> f64 {
+fn wall(p: ImagePoint, seed: u64) -> f64 {
     let (x, y) = (p.x_px / 9.0, p.y_px / 9.0);
     let (c, r) = (x.floor(), y.floor());
     let smooth = |u: f64| u * u * (3.0 - 2.0 * u);
@@ -28,14 +28,14 @@ fn wall(p: Pixel, seed: u64) -> f64 {
     60.0 + 0.5 * ((1.0 - v) * line(0) + v * line(1))
 }
 
-/// What is filmed: the wall, the noise of the sensor and the lamp.
+/// A scene: the wall, the noise of the sensor and the lamp.
 #[derive(Clone, Copy)]
 struct Scene {
-    /// How much of the wall's features is there.
-    texture: fn(Pixel) -> f64,
+    /// The contrast of the wall's features.
+    texture: fn(ImagePoint) -> f64,
     /// Standard deviation of the noise, in grey levels.
     noise: f64,
-    /// How far the lamp's light goes up and down, as a share of it.
+    /// Amplitude of the lamp's light, as a share of it.
     flicker: f64,
 }
 
@@ -48,12 +48,12 @@ const PICTURES: Scene = Scene {
     },
     ..EVERYWHERE
 };
-/// A plastered wall, of whose texture the noise of a dark hall leaves little.
+/// A plastered wall, whose texture is nearly hidden in the noise of a dark hall.
 const FAINT: Scene = Scene { texture: |_| 0.17, ..EVERYWHERE };
 const PLAIN: Scene = Scene { texture: |_| 0.0, ..EVERYWHERE };
 
-/// The wall as this camera sees it, a runner 80 px wide who strides on at his own speed, and noise.
-fn film(scene: Scene, camera: &Similarity, number: u64) -> (Vec<u8>, Vec<Pixel>) {
+/// The wall in this camera's view, a runner 80 px wide at a speed of his own, and noise.
+fn film(scene: Scene, camera: &Similarity, number: u64) -> (Vec<u8>, Vec<ImagePoint>) {
     let back = camera.inverse();
     let runner_px = 260.0 + 4.0 * number as f64;
     // A lamp of 100 Hz at 60 frames in a second.
@@ -61,8 +61,8 @@ fn film(scene: Scene, camera: &Similarity, number: u64) -> (Vec<u8>, Vec<Pixel>)
     let pixel = |index: usize| {
         let (x, y) = ((index % SIZE.0) as f64, (index / SIZE.0) as f64);
         let on_runner = (x - runner_px).abs() < 40.0 && (80.0..330.0).contains(&y);
-        let p = Pixel { x_px: x, y_px: y };
-        let there = back.of(p);
+        let p = ImagePoint { x_px: x, y_px: y };
+        let there = back.apply(p);
         let level = if on_runner {
             wall(p.moved(-runner_px, 0.0), 99)
         } else {
@@ -73,7 +73,7 @@ fn film(scene: Scene, camera: &Similarity, number: u64) -> (Vec<u8>, Vec<Pixel>)
         let noise = scene.noise * (even(8) + even(17) + even(31)) / 127.5;
         (light * level + noise + 0.5).clamp(0.0, 255.0) as u8
     };
-    let markers = [100.0, 200.0, 300.0].map(|y_px| Pixel { x_px: runner_px, y_px });
+    let markers = [100.0, 200.0, 300.0].map(|y_px| ImagePoint { x_px: runner_px, y_px });
     ((0..SIZE.0 * SIZE.1).map(pixel).collect(), markers.to_vec())
 }
 
@@ -94,18 +94,18 @@ fn follow(
         .collect()
 }
 
-/// How far the found camera puts the corners of a middle rectangle from where they are.
+/// How far off the found camera puts the corners of a middle rectangle.
 fn miss_px((truth, found): &(Similarity, Motion)) -> f64 {
     let corners = [(80.0, 60.0), (560.0, 60.0), (80.0, 300.0), (560.0, 300.0)];
     let miss = |(x_px, y_px)| {
-        let p = Pixel { x_px, y_px };
-        found.on_ground(truth.of(p)).distance_px(p)
+        let p = ImagePoint { x_px, y_px };
+        found.on_ground(truth.apply(p)).distance_px(p)
     };
     corners.map(miss).into_iter().fold(0.0, f64::max)
 }
 
-fn turned(turn_rad: f64, scale: f64, shift: (f64, f64)) -> Similarity {
-    let (sine, cosine) = turn_rad.sin_cos();
+fn turned(rotation_rad: f64, scale: f64, shift: (f64, f64)) -> Similarity {
+    let (sine, cosine) = rotation_rad.sin_cos();
     let (a, b) = (scale * cosine, scale * sine);
     let (mx, my) = (320.0, 180.0);
     Similarity {
@@ -136,7 +136,7 @@ fn a_pan_is_followed_in_one_ground_frame() {
 }
 
 #[test]
-fn a_hand_that_turns_and_shakes_is_followed() {
+fn a_camera_in_a_shaking_hand_is_followed() {
     for one in &follow(EVERYWHERE, hand, 12) {
         assert!(one.1.moving, "{one:?}");
         assert!(miss_px(one) < 0.3, "{} {one:?}", miss_px(one));
@@ -144,7 +144,7 @@ fn a_hand_that_turns_and_shakes_is_followed() {
 }
 
 #[test]
-fn a_pan_and_a_hand_are_followed_through_the_noise_of_a_dark_hall() {
+fn a_pan_and_a_shaking_hand_are_followed_through_the_noise_of_a_dark_hall() {
     let dark = Scene { noise: 5.5, ..EVERYWHERE };
     for one in follow(dark, pan, 12).iter().chain(&follow(dark, hand, 12)) {
         assert!(one.1.moving, "{one:?}");
@@ -153,18 +153,18 @@ fn a_pan_and_a_hand_are_followed_through_the_noise_of_a_dark_hall() {
 }
 
 #[test]
-fn a_pan_too_slow_to_be_seen_from_frame_to_frame_is_seen_as_it_goes_on() {
+fn a_pan_too_slow_to_show_from_frame_to_frame_shows_in_the_end() {
     let slow = |n: u64| turned(0.0, 1.0, (-0.06 * n as f64, 0.0));
     let found = follow(Scene { noise: 5.5, ..EVERYWHERE }, slow, 16);
     assert!(found.last().unwrap().1.moving);
     for one in &found {
-        // As long as it is taken as still it is missed by its way.
+        // As long as it is taken as still it is missed by its motion.
         assert!(miss_px(one) < if one.1.moving { 0.3 } else { 0.6 }, "{} {one:?}", miss_px(one));
     }
 }
 
 #[test]
-fn a_still_camera_is_left_alone_whoever_runs_by() {
+fn a_still_camera_stays_still_whoever_runs_by() {
     for (_, motion) in follow(EVERYWHERE, |_| Similarity::STILL, 10) {
         assert!(!motion.moving, "{motion:?}");
         assert_eq!(motion.since_first, Similarity::STILL);
@@ -173,7 +173,7 @@ fn a_still_camera_is_left_alone_whoever_runs_by() {
 }
 
 #[test]
-fn a_still_camera_is_left_alone_whatever_its_noise() {
+fn a_still_camera_stays_still_whatever_its_noise() {
     for noise in [2.5, 5.5, 11.0] {
         for scene in [EVERYWHERE, PICTURES, FAINT].map(|scene| Scene { noise, ..scene }) {
             for (_, motion) in follow(scene, |_| Similarity::STILL, 10) {
@@ -186,7 +186,7 @@ fn a_still_camera_is_left_alone_whatever_its_noise() {
 }
 
 #[test]
-fn noise_on_a_plain_wall_is_nothing_to_hold_on_to() {
+fn noise_on_a_plain_wall_gives_no_features() {
     for noise in [2.5, 5.5, 11.0] {
         for (_, motion) in follow(Scene { noise, ..PLAIN }, |_| Similarity::STILL, 6) {
             assert_eq!((motion.residual_px, motion.agreeing, motion.moving), (None, 0, false));
@@ -196,22 +196,21 @@ fn noise_on_a_plain_wall_is_nothing_to_hold_on_to() {
 }
 
 #[test]
-fn a_faint_wall_stands_where_it_stood_though_noise_lets_no_way_be_told_and_one_that_jumped_does_not()
- {
+fn a_faint_wall_in_noise_stands_in_place_and_one_that_jumped_does_not() {
     let faint = Scene { noise: 5.5, ..FAINT };
     let still = follow(faint, |_| Similarity::STILL, 10);
     assert!(still.iter().any(|(_, motion)| motion.residual_px.is_none()));
     for (_, motion) in still {
         assert!(motion.in_place && !motion.moving, "{motion:?}");
     }
-    // Further than what is looked for.
+    // Further than is searched.
     for (_, motion) in follow(faint, |n| turned(0.0, 1.0, (150.0 * n.min(1) as f64, 0.0)), 4) {
         assert!(!motion.in_place && !motion.moving, "{motion:?}");
     }
 }
 
 #[test]
-fn a_lamp_that_flickers_moves_nothing() {
+fn a_flickering_lamp_moves_nothing() {
     let lamp = Scene { flicker: 0.15, noise: 2.5, ..EVERYWHERE };
     for (_, motion) in follow(lamp, |_| Similarity::STILL, 10) {
         assert!(!motion.moving, "{motion:?}");
@@ -223,7 +222,7 @@ fn a_lamp_that_flickers_moves_nothing() {
 }
 
 #[test]
-fn a_blank_wall_tells_nothing_and_says_so() {
+fn a_blank_wall_gives_no_motion() {
     let bytes = vec![128_u8; SIZE.0 * SIZE.1];
     let frame = GreyFrame::new(SIZE.0, SIZE.1, SIZE.0, &bytes).unwrap();
     let mut camera = Camera::new(frame, &[]);

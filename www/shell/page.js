@@ -1,55 +1,54 @@
-// Starts the page's WASM, and holds the few things that need an address:
-// the example clips, the worker, the service worker.
+// Starts the page's WASM and does what needs an address: the example clips, the workers, the service worker.
 
 const CLIPS = @CLIPS@;
 
-const at = (path) => new URL(path, document.baseURI).href;
+const addressOf = (path) => new URL(path, document.baseURI).href;
 
-// The example clip of this name, as a file the visitor could have opened.
+// The example clip of a name, as a file.
 async function exampleClip(name) {
   const file = CLIPS[name] ? name : `${name}.mp4`;
   const path = CLIPS[file];
   if (!path) throw new Error(`There is no example clip ${name}.`);
-  const response = await fetch(at(path));
+  const response = await fetch(addressOf(path));
   if (!response.ok) throw new Error(`The example clip ${name} is not there (${response.status}): load the page again.`);
   return new File([await response.blob()], file, { type: "video/mp4" });
 }
 
-// A new version waits until the visitor says so: it never takes the page away from work.
-let waiting = null;
-let tell = null;
+// A new version waits until the visitor accepts it, so that it never interrupts work.
+let waitingWorker = null;
+let updateCallback = null;
 
 function onUpdate(callback) {
-  tell = callback;
-  if (waiting) tell();
+  updateCallback = callback;
+  if (waitingWorker) updateCallback();
 }
 
 function noteUpdate(worker) {
-  waiting = worker;
-  if (tell) tell();
+  waitingWorker = worker;
+  if (updateCallback) updateCallback();
 }
 
 function applyUpdate() {
-  if (!waiting) return;
+  if (!waitingWorker) return;
   navigator.serviceWorker.addEventListener("controllerchange", () => location.reload(), { once: true });
-  waiting.postMessage("take over");
+  waitingWorker.postMessage("take over");
 }
 
-function element(name, words, more = {}) {
-  return Object.assign(document.createElement(name), { textContent: words }, more);
+function element(name, text, properties = {}) {
+  return Object.assign(document.createElement(name), { textContent: text }, properties);
 }
 
-// The program has fallen: what it had at hand can be saved, and a report copied. The report holds where
-// it fell and which browser this is, and nothing that was entered.
-function fell(place, name, text) {
+// The program has panicked: offers to save the session, if its text is given, and to copy a report. The
+// report has the place of the panic and the browser's name, and nothing that was entered.
+function showPanic(place, name, text) {
   const report = `Stride Ledger, ${import.meta.url.split("/").pop()}\n${place}\n${navigator.userAgent}`;
-  const main = element("main", "", { className: "starting stopped fallen" });
-  const words = element("textarea", "", { value: report, readOnly: true, rows: 4, id: "fall-report" });
-  const copied = element("p", "", { className: "quiet" });
-  copied.setAttribute("role", "status");
+  const main = element("main", "", { className: "starting stopped panicked" });
+  const field = element("textarea", "", { value: report, readOnly: true, rows: 4, id: "panic-report" });
+  const status = element("p", "", { className: "quiet" });
+  status.setAttribute("role", "status");
   main.append(
     element("h1", "The page has stopped"),
-    element("p", "A fault in this program stopped it. What you entered is kept on this device; at most the last second of it is missing. Load the page again to go on."),
+    element("p", "A fault in this program stopped it. Your entries are saved on this device, except perhaps those of the last second. Load the page again to go on."),
     element("button", "Load the page again", { onclick: () => location.reload() }),
   );
   if (text) {
@@ -60,71 +59,71 @@ function fell(place, name, text) {
     main.append(element("button", "Save the session to a file", { onclick: save }));
   }
   const copy = async () => {
-    words.select();
+    field.select();
     await navigator.clipboard.writeText(report).catch(() => document.execCommand("copy"));
-    copied.textContent = "Copied.";
+    status.textContent = "Copied.";
   };
   main.append(
-    element("label", "A report for whoever mends it. Nothing that you entered is in it.", { htmlFor: "fall-report" }),
-    words,
+    element("label", "A report for the developers. It contains none of your entries.", { htmlFor: "panic-report" }),
+    field,
     element("button", "Copy the report", { onclick: copy }),
-    copied,
+    status,
   );
   document.body.replaceChildren(main);
 }
 
-// What stops the program without a word of its own, such as a full memory.
-let hasFallen = false;
-function noteFall(error) {
-  if (!(error instanceof WebAssembly.RuntimeError) || hasFallen) return;
-  hasFallen = true;
-  fell(error.message, null, null);
+// Traps that the panic handler does not see, such as a full memory.
+let hasPanicked = false;
+function noteTrap(error) {
+  if (!(error instanceof WebAssembly.RuntimeError) || hasPanicked) return;
+  hasPanicked = true;
+  showPanic(error.message, null, null);
 }
-addEventListener("error", (event) => noteFall(event.error));
-addEventListener("unhandledrejection", (event) => noteFall(event.reason));
+addEventListener("error", (event) => noteTrap(event.error));
+addEventListener("unhandledrejection", (event) => noteTrap(event.reason));
 
 globalThis.strideLoader = Object.freeze({
-  fell: (...told) => {
-    hasFallen = true;
-    fell(...told);
+  showPanic: (place, name, text) => {
+    hasPanicked = true;
+    showPanic(place, name, text);
   },
   exampleClip,
   exampleClips: () => Object.keys(CLIPS),
-  workerUrl: () => at("./@WORKER@"),
-  repeatsUrl: () => at("./@REPEATS@"),
+  workerUrl: () => addressOf("./@WORKER@"),
+  monteCarloUrl: () => addressOf("./@MONTE_CARLO@"),
   onUpdate,
   applyUpdate,
 });
 
 async function register() {
-  const registration = await navigator.serviceWorker.register(at("./sw.js"), { scope: at("./"), updateViaCache: "none" });
+  const registration = await navigator.serviceWorker.register(addressOf("./sw.js"), { scope: addressOf("./"), updateViaCache: "none" });
   const watch = (worker) => {
     if (!worker) return;
-    const look = () => {
-      // The first one ever is no update.
+    const check = () => {
+      // The first installation is no update.
       if (worker.state === "installed" && registration.active) noteUpdate(worker);
     };
-    worker.addEventListener("statechange", look);
-    look();
+    worker.addEventListener("statechange", check);
+    check();
   };
   watch(registration.waiting);
   watch(registration.installing);
   registration.addEventListener("updatefound", () => watch(registration.installing));
 }
 
-// Headers that came with the page came with the worker too. A host that sends none is made good by
-// the service worker, which must then be in charge before the worker starts.
-async function underPolicy(registered) {
+// A page with the security headers has a worker with them too. For a host that sends none the service
+// worker sets them; it must then control the page before the worker starts.
+async function hasPolicy(registered) {
   if (crossOriginIsolated) return true;
-  const inCharge = new Promise((resolve) => {
+  const controlled = new Promise((resolve) => {
     if (navigator.serviceWorker.controller) resolve(true);
     navigator.serviceWorker.addEventListener("controllerchange", () => resolve(true), { once: true });
   });
-  const failed = registered.then(() => inCharge, () => false);
-  return Promise.race([inCharge, failed]);
+  const failed = registered.then(() => controlled, () => false);
+  return Promise.race([controlled, failed]);
 }
 
-function lacking() {
+function missingFeature() {
   if (!isSecureContext) return "This address is not a safe one (https, or this same machine), and browsers open video frame by frame only there.";
   if (typeof WebAssembly !== "object") return "This browser runs no WebAssembly, which the measuring is written in: use a present-day Chrome, Edge, Firefox or Safari.";
   if (typeof VideoDecoder !== "function" || typeof VideoFrame !== "function") {
@@ -133,7 +132,7 @@ function lacking() {
   return null;
 }
 
-function say(sentence) {
+function showState(sentence) {
   const state = document.querySelector(".starting-state");
   if (!state) return;
   state.textContent = sentence;
@@ -141,19 +140,19 @@ function say(sentence) {
 }
 
 async function start() {
-  const reason = lacking();
-  if (reason) return say(reason);
+  const reason = missingFeature();
+  if (reason) return showState(reason);
   const registered = "serviceWorker" in navigator ? register() : Promise.reject(new Error("none"));
-  // Without it the page works all the same, only not with the server stopped.
+  // Without it the page works too, but not offline.
   registered.catch((error) => console.warn("No service worker:", error));
-  if (!(await underPolicy(registered))) {
-    return say("This host sends the page without its protection, and the browser could not add it: serve it with ./www/serve.");
+  if (!(await hasPolicy(registered))) {
+    return showState("This host sends the page without its protection, and the browser could not add it: serve it with ./www/serve.");
   }
   try {
     const { default: init } = await import("./@PAGE_BINDINGS@");
-    await init({ module_or_path: at("./@PAGE_WASM@") });
+    await init({ module_or_path: addressOf("./@PAGE_WASM@") });
   } catch (error) {
-    say("The page could not start: load it again, or use a newer browser.");
+    showState("The page could not start: load it again, or use a newer browser.");
     throw error;
   }
 }

@@ -7,8 +7,8 @@ use mechanics::space::Pixel;
 use media::Picture;
 use std::collections::BTreeMap;
 use tracking::camera::{Camera, Similarity};
-use tracking::image::GreyFrame;
-use tracking::track::{self, Sample, State};
+use tracking::image::{GreyFrame, ImagePoint};
+use tracking::track::{Sample, State};
 
 /// Chosen: a camera that moves at all has moved within eight frames, or does so within the next eight.
 const LOOK_EVERY: u32 = 8;
@@ -73,7 +73,7 @@ impl Watch {
     }
 }
 
-fn places(samples: &[Sample]) -> Vec<track::Pixel> {
+fn places(samples: &[Sample]) -> Vec<ImagePoint> {
     samples.iter().filter(|s| s.state != State::Lost).map(|s| s.at).collect()
 }
 
@@ -81,7 +81,7 @@ fn places(samples: &[Sample]) -> Vec<track::Pixel> {
 pub struct CameraRun {
     picture: Picture,
     /// Where the runner was found, by frame, in the coded picture.
-    runner: Vec<Vec<track::Pixel>>,
+    runner: Vec<Vec<ImagePoint>>,
     camera: Option<Camera>,
     poses: Vec<CameraPose>,
     moved: bool,
@@ -163,7 +163,7 @@ impl CameraRun {
 fn upright(picture: &Picture, motion: &Similarity) -> CameraPose {
     const APART_PX: f64 = 1000.0;
     let moved = |x_px: f64| {
-        let there = motion.of(to_coded(picture, Pixel { x_px, y_px: 0.0 }));
+        let there = motion.apply(to_coded(picture, Pixel { x_px, y_px: 0.0 }));
         picture.upright_from_coded(Pixel { x_px: there.x_px, y_px: there.y_px })
     };
     let (p, q) = (moved(0.0), moved(APART_PX));

@@ -1,6 +1,6 @@
 //! Blue and red difference of pictures that come as red, green and blue.
 
-use tracking::image::{Order, push_differences};
+use tracking::image::{Order, push_chroma};
 
 /// Both differences of a picture, 128 where it is grey: one value each for two by two pixels, rows without gaps.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -13,14 +13,14 @@ pub struct Differences {
 
 /// The differences of rows of four bytes a pixel, without gaps, `width` pixels to the row.
 ///
-/// Of the mean over two by two pixels, as [`push_differences`] has it.
+/// Of the mean over two by two pixels, as [`push_chroma`] has it.
 #[must_use]
 pub fn differences(colours: &[u8], order: Order, width: usize) -> Differences {
     let rows: Vec<&[u8]> = colours.chunks_exact((4 * width).max(4)).collect();
     let mut found = Differences::default();
     for pair in rows.chunks(2) {
         if let (Some(upper), Some(lower)) = (pair.first(), pair.last()) {
-            push_differences([upper, lower], order, &mut found.blue, &mut found.red);
+            push_chroma([upper, lower], order, &mut found.blue, &mut found.red);
         }
     }
     found

@@ -1,7 +1,7 @@
 //! Pictures that were written twice at steady stamps: each is held against the one before.
 
 use std::collections::BTreeMap;
-use tracking::image::{GreyFrame, Thinned};
+use tracking::image::{GreyFrame, SampledRows};
 
 /// Chosen: so many frames to each side are looked at for movement: from 30 to 240 frames/s one in eight is new.
 const NEIGHBOURS: u32 = 8;
@@ -15,7 +15,7 @@ const MOST_RATIO: f64 = 0.15;
 pub(super) struct Twice {
     frame_count: u32,
     /// The frame taken last, thinned out.
-    before: Option<(u32, Thinned)>,
+    before: Option<(u32, SampledRows)>,
     /// How much each picture changed into the next, in grey levels, by the number of the later one.
     changes: BTreeMap<u32, f64>,
 }
@@ -28,7 +28,7 @@ impl Twice {
 
     /// Takes a frame; its neighbour in time, of whichever side, was taken just before, or is not known.
     pub fn take(&mut self, number: u32, frame: GreyFrame<'_>) {
-        let thinned = Thinned::of(frame);
+        let thinned = SampledRows::of(frame);
         if let Some((before, old)) = self.before.take()
             && before.abs_diff(number) == 1
         {

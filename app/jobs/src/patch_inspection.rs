@@ -3,7 +3,7 @@
 use super::differences;
 use document::session::MarkerMode;
 use mechanics::space::Pixel;
-use tracking::image::{GreyFrame, Order};
+use tracking::image::{GreyFrame, ImagePoint, Order};
 use tracking::track::snap_to_sticker;
 
 /// How far about a place it is looked, so that a sticker near the click is seen whole.
@@ -36,7 +36,7 @@ pub fn glance(rgba: &[u8], width: usize, at: Pixel) -> Option<Glance> {
     let colour = differences(rgba, Order::RedFirst, width);
     let frame = GreyFrame::new(width, height, width, &grey).ok()?;
     let frame = frame.with_colour(&colour.blue, &colour.red).ok()?;
-    let place = tracking::track::Pixel { x_px: at.x_px, y_px: at.y_px };
+    let place = ImagePoint { x_px: at.x_px, y_px: at.y_px };
     let middle = snap_to_sticker(frame, place).map(|m| Pixel { x_px: m.x_px, y_px: m.y_px });
     let mode = if middle.is_some() { MarkerMode::Sticker } else { MarkerMode::Skin };
     // A sticker may stand out by its colour alone.

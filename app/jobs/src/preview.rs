@@ -7,8 +7,8 @@ use document::session::{Certainty, MarkerMode, TrackSample};
 use mechanics::body::Landmark;
 use media::Picture;
 use serde::{Deserialize, Serialize};
-use tracking::image::GreyFrame;
-use tracking::track::{Moments, Pixel, Smear};
+use tracking::image::{GreyFrame, ImagePoint};
+use tracking::track::{MotionBlur, MotionExtremes, MovingFrame};
 
 /// Chosen: so long holds a stride of all but the slowest runners, and with it the fastest swing of the foot.
 const TRIED_S: f64 = 0.8;
@@ -57,9 +57,9 @@ pub fn tryout_plan(marker: FollowMarker, times_s: &[f64]) -> Option<FollowPlan> 
 pub struct TryoutRun {
     tryout: Tryout,
     first: u32,
-    places: Vec<Option<Pixel>>,
-    moments: Option<Moments>,
-    smear: Option<Smear>,
+    places: Vec<Option<ImagePoint>>,
+    extremes: Option<MotionExtremes>,
+    blur: Option<MotionBlur>,
     /// The furthest way from one frame to the next, where that is too short for its blur to be told.
     way_px: Option<f64>,
     lengths_px: Vec<f64>,
@@ -81,45 +81,46 @@ impl TryoutRun {
         // Blur alone makes a place doubtful; another thing there is told by its look.
         let found = |s: &TrackSample| s.certainty != Certainty::Coasting;
         let place = |s: &Option<TrackSample>| s.filter(found).map(|s| to_coded(picture, s.at));
-        let places: Vec<Option<Pixel>> = samples.iter().map(place).collect();
+        let places: Vec<Option<ImagePoint>> = samples.iter().map(place).collect();
         // Of what was found now and then it is not known when it moves fastest.
         let is_known = places.iter().flatten().count() * 2 >= places.len();
         // Each picture once, in the order in which they are decoded.
-        let moments = Moments::of(&places).filter(|_| is_known && mode == MarkerMode::Sticker);
-        let fastest_px = moments.as_ref().and_then(|m| m.fastest_px.first().map(|(_, way)| *way));
+        let extremes =
+            MotionExtremes::of(&places).filter(|_| is_known && mode == MarkerMode::Sticker);
+        let fastest_px = extremes.as_ref().and_then(|m| m.fastest.first().map(|f| f.motion_px));
         let way_px = fastest_px.map(|(x, y)| (x * x + y * y).sqrt());
-        let way_px = way_px.filter(|way| *way < Smear::LEAST_MOTION_PX);
-        let moments = moments.map(|mut m| {
-            m.fastest_px.sort_by_key(|(k, _)| *k);
+        let way_px = way_px.filter(|way| *way < MotionBlur::LEAST_MOTION_PX);
+        let extremes = extremes.map(|mut m| {
+            m.fastest.sort_by_key(|f| f.index);
             m
         });
-        Self { tryout, first, places, moments, smear: None, way_px, lengths_px: Vec::new() }
+        Self { tryout, first, places, extremes, blur: None, way_px, lengths_px: Vec::new() }
     }
 
     /// The frame that is wanted next; none when all is done.
     #[must_use]
     pub fn wanted(&self) -> Option<u32> {
-        let moments = self.moments.as_ref()?;
-        let next = match &self.smear {
-            None => moments.stillest.first().copied(),
-            Some(_) => moments.fastest_px.first().map(|(k, _)| *k),
+        let extremes = self.extremes.as_ref()?;
+        let next = match &self.blur {
+            None => extremes.stillest.first().copied(),
+            Some(_) => extremes.fastest.first().map(|f| f.index),
         };
         next.and_then(|k| self.first.checked_add(u32::try_from(k).ok()?))
     }
 
     /// Takes the wanted frame.
     pub fn take(&mut self, frame: GreyFrame<'_>) {
-        let Some(moments) = &mut self.moments else { return };
+        let Some(extremes) = &mut self.extremes else { return };
         let place = |k: usize| self.places.get(k).copied().flatten();
-        if let Some(smear) = &self.smear {
-            if moments.fastest_px.is_empty() {
+        if let Some(blur) = &self.blur {
+            if extremes.fastest.is_empty() {
                 return;
             }
-            let (k, motion) = moments.fastest_px.remove(0);
-            self.lengths_px.extend(place(k).and_then(|at| smear.length_px(frame, at, motion)));
-        } else if !moments.stillest.is_empty() {
-            let k = moments.stillest.remove(0);
-            self.smear = place(k).and_then(|at| Smear::of(frame, at));
+            let MovingFrame { index: k, motion_px: motion } = extremes.fastest.remove(0);
+            self.lengths_px.extend(place(k).and_then(|at| blur.length_px(frame, at, motion)));
+        } else if !extremes.stillest.is_empty() {
+            let k = extremes.stillest.remove(0);
+            self.blur = place(k).and_then(|at| MotionBlur::of(frame, at));
         }
     }
 
@@ -128,7 +129,7 @@ impl TryoutRun {
     pub fn finish(mut self) -> Tryout {
         self.lengths_px.sort_by(f64::total_cmp);
         let middle = self.lengths_px.get(self.lengths_px.len() / 2).copied().or(self.way_px);
-        let most_px = self.smear.map_or(f64::INFINITY, |s| s.most_px());
+        let most_px = self.blur.map_or(f64::INFINITY, |s| s.most_px());
         let blur = middle.map(|length_px| Blur { length_px, may_be_more: length_px >= most_px });
         Tryout { blur, ..self.tryout }
     }

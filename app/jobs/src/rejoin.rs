@@ -4,7 +4,8 @@ use document::session::{Certainty, TrackSample};
 use mechanics::space::Pixel;
 use media::Picture;
 use serde::{Deserialize, Serialize};
-use tracking::track::{self, Sample, State};
+use tracking::image::ImagePoint;
+use tracking::track::{Sample, State};
 
 /// A mark that was put right in a track that was followed before.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -62,9 +63,9 @@ impl Meeting {
 }
 
 /// A place of the upright picture as the follower knows it.
-pub(super) fn to_coded(picture: &Picture, at: Pixel) -> track::Pixel {
+pub(super) fn to_coded(picture: &Picture, at: Pixel) -> ImagePoint {
     let at = picture.coded_from_upright(at);
-    track::Pixel { x_px: at.x_px, y_px: at.y_px }
+    ImagePoint { x_px: at.x_px, y_px: at.y_px }
 }
 
 fn coded(picture: &Picture, sample: &TrackSample) -> Sample {

@@ -10,7 +10,7 @@ use mechanics::space::{Pixel, Side};
 use media::Picture;
 use std::collections::BTreeMap;
 use tracking::image::GreyFrame;
-use tracking::track::{Follower, Limb, MarkerStart, Mode, Part, Sample, State, blend};
+use tracking::track::{Limb, MarkerStart, Mode, Part, Sample, State, Tracker, blend};
 
 /// The segments whose lengths hardly change.
 const LIMBS: [(Joint, Joint, Part); 10] = [
@@ -51,7 +51,7 @@ pub struct FollowRun {
     passes: Vec<Pass>,
     pass: usize,
     steps: u32,
-    follower: Option<Follower>,
+    tracker: Option<Tracker>,
     found: Vec<Found>,
     /// After a correction.
     meeting: Option<Meeting>,
@@ -93,7 +93,7 @@ impl FollowRun {
             passes,
             pass: 0,
             steps: 0,
-            follower: None,
+            tracker: None,
             found,
             meeting,
             watch: Watch::default(),
@@ -119,8 +119,8 @@ impl FollowRun {
     /// Whether the wanted frame is needed with its colour: a sticker is placed in it or followed in colour.
     #[must_use]
     pub fn needs_colour(&self) -> bool {
-        match (&self.follower, self.pass()) {
-            (Some(follower), _) => follower.needs_colour(),
+        match (&self.tracker, self.pass()) {
+            (Some(tracker), _) => tracker.needs_colour(),
             (None, Some(pass)) => {
                 let modes =
                     pass.markers.iter().filter_map(|m| Some(self.plan.markers.get(*m)?.mode));
@@ -163,13 +163,13 @@ impl FollowRun {
         else {
             return Ok(());
         };
-        let samples = match &mut self.follower {
-            Some(follower) => follower.step(frame).map_err(|e| e.to_string())?,
+        let samples = match &mut self.tracker {
+            Some(tracker) => tracker.step(frame).map_err(|e| e.to_string())?,
             None => {
                 let starts = self.starts(&pass, number);
-                let follower =
-                    Follower::new(frame, &starts, &self.limbs(&pass)).map_err(|e| e.to_string())?;
-                self.follower = Some(follower);
+                let tracker =
+                    Tracker::new(frame, &starts, &self.limbs(&pass)).map_err(|e| e.to_string())?;
+                self.tracker = Some(tracker);
                 starts
                     .iter()
                     .map(|s| Sample { at: s.at, state: State::Placed, p_wrong: 0.0 })
@@ -188,7 +188,7 @@ impl FollowRun {
         if self.steps >= self.passes.get(self.pass).map_or(0, Pass::frame_count) {
             self.pass += 1;
             self.steps = 0;
-            self.follower = None;
+            self.tracker = None;
             self.meeting.iter_mut().for_each(Meeting::begin);
         }
         Ok(())

@@ -1,88 +1,9 @@
-//! A posture as angles, and the joints that follow from it.
+//! A posture as joint angles, and the landmarks that follow from it.
 
-use super::{Proportions, Share, Shoe};
-
-/// A place in the plane of motion: x forward, y up, in metres.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Point {
-    /// Forward.
-    pub x_m: f64,
-    /// Up, from the surface of the belt.
-    pub y_m: f64,
-}
-
-impl Point {
-    /// The point at these coordinates.
-    #[must_use]
-    pub const fn new(x_m: f64, y_m: f64) -> Self {
-        Self { x_m, y_m }
-    }
-
-    /// The point this far from here in a direction measured from straight down, forward positive.
-    #[must_use]
-    pub fn hanging(self, length_m: f64, angle_rad: f64) -> Self {
-        Self::new(self.x_m + length_m * angle_rad.sin(), self.y_m - length_m * angle_rad.cos())
-    }
-
-    /// The point moved by an offset given in a frame turned counter-clockwise by an angle.
-    #[must_use]
-    pub fn offset(self, local: Point, angle_rad: f64) -> Self {
-        let (sine, cosine) = angle_rad.sin_cos();
-        Self::new(
-            self.x_m + local.x_m * cosine - local.y_m * sine,
-            self.y_m + local.x_m * sine + local.y_m * cosine,
-        )
-    }
-
-    /// The point this fraction of the way to another one.
-    #[must_use]
-    pub fn towards(self, other: Point, fraction: f64) -> Self {
-        Self::new(
-            self.x_m + fraction * (other.x_m - self.x_m),
-            self.y_m + fraction * (other.y_m - self.y_m),
-        )
-    }
-
-    /// The distance to another point, in metres.
-    #[must_use]
-    pub fn distance_m(self, other: Point) -> f64 {
-        (other.x_m - self.x_m).hypot(other.y_m - self.y_m)
-    }
-}
-
-/// The side towards the camera and the side away from it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Side {
-    /// Towards the camera.
-    Near,
-    /// Away from the camera.
-    Far,
-}
-
-/// One of each side.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Pair<T> {
-    /// The one towards the camera.
-    pub near: T,
-    /// The one away from the camera.
-    pub far: T,
-}
-
-impl<T: Copy> Pair<T> {
-    /// Makes one for each side.
-    pub fn each(mut make: impl FnMut(Side) -> T) -> Self {
-        Self { near: make(Side::Near), far: make(Side::Far) }
-    }
-
-    /// The one of this side.
-    #[must_use]
-    pub fn of(&self, side: Side) -> T {
-        match side {
-            Side::Near => self.near,
-            Side::Far => self.far,
-        }
-    }
-}
+use super::point::Point;
+use super::proportions::{Proportions, SegmentParameters};
+use super::shoe::Shoe;
+use super::side::{Pair, Side};
 
 /// Angles of a leg: thigh and shank from straight down, foot from the horizontal, forward and toes up positive.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -104,7 +25,7 @@ pub struct ArmAngles {
 /// One posture.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Pose {
-    /// Where the hips are.
+    /// Position of the hips.
     pub hip: Point,
     /// Lean of the trunk, forward positive.
     pub trunk_rad: f64,
@@ -116,7 +37,7 @@ pub struct Pose {
     pub arms: Pair<ArmAngles>,
 }
 
-/// The landmarks of a leg below the hip.
+/// Landmarks of a leg below the hip.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 #[allow(missing_docs, reason = "each is the landmark it names")]
 pub struct Leg {
@@ -126,7 +47,7 @@ pub struct Leg {
     pub toe: Point,
 }
 
-/// The landmarks of an arm below the shoulder; the hand is the tip of its fingers.
+/// Landmarks of an arm below the shoulder; the hand is the tip of its fingers.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 #[allow(missing_docs, reason = "each is the landmark it names")]
 pub struct Arm {
@@ -135,7 +56,7 @@ pub struct Arm {
     pub hand: Point,
 }
 
-/// Where everything is in one posture.
+/// Positions of all landmarks in one posture.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 #[allow(missing_docs, reason = "each is the landmark it names")]
 pub struct Skeleton {
@@ -147,7 +68,7 @@ pub struct Skeleton {
 }
 
 impl Skeleton {
-    /// The joints of a posture.
+    /// The landmarks of a posture.
     #[must_use]
     pub fn of(pose: &Pose, lengths: &Proportions, shoe: &Shoe) -> Self {
         let shoulder = pose.hip.offset(Point::new(0.0, lengths.trunk_m), -pose.trunk_rad);
@@ -157,7 +78,7 @@ impl Skeleton {
             let angles = pose.arms.of(side);
             let elbow = shoulder.hanging(lengths.upper_arm_m, angles.upper_rad);
             let wrist = elbow.hanging(lengths.forearm_m, angles.forearm_rad);
-            // Chosen: the fingers are curled, so the hand reaches 0.6 of its length.
+            // Chosen: 0.6 of the length of the hand, because the fingers are curled.
             Arm { elbow, wrist, hand: wrist.hanging(0.6 * lengths.hand_m, angles.forearm_rad) }
         });
         Self { hip: pose.hip, shoulder, head, legs, arms }
@@ -175,23 +96,23 @@ fn leg(hip: Point, angles: LegAngles, lengths: &Proportions, shoe: &Shoe) -> Leg
     }
 }
 
-/// The centre of mass of the whole body: sum of mass fraction times segment centre.
+/// The centre of mass of the whole body: the sum of mass fraction times segment centre.
 #[must_use]
 pub fn centre_of_mass(skeleton: &Skeleton) -> Point {
     let mut sum = Point::default();
-    let mut add = |share: Share, first: Point, second: Point| {
-        let centre = first.towards(second, share.centre_fraction);
-        sum.x_m += share.mass_fraction * centre.x_m;
-        sum.y_m += share.mass_fraction * centre.y_m;
+    let mut add = |segment: SegmentParameters, first: Point, second: Point| {
+        let centre = first.towards(second, segment.centre_fraction);
+        sum.x_m += segment.mass_fraction * centre.x_m;
+        sum.y_m += segment.mass_fraction * centre.y_m;
     };
-    add(Share::TRUNK_AND_HEAD, skeleton.hip, skeleton.shoulder);
+    add(SegmentParameters::TRUNK_AND_HEAD, skeleton.hip, skeleton.shoulder);
     for side in [Side::Near, Side::Far] {
         let (leg, arm) = (skeleton.legs.of(side), skeleton.arms.of(side));
-        add(Share::THIGH, skeleton.hip, leg.knee);
-        add(Share::SHANK, leg.knee, leg.ankle);
-        add(Share::FOOT, leg.ankle, leg.toe);
-        add(Share::UPPER_ARM, skeleton.shoulder, arm.elbow);
-        add(Share::FOREARM_AND_HAND, arm.elbow, arm.wrist);
+        add(SegmentParameters::THIGH, skeleton.hip, leg.knee);
+        add(SegmentParameters::SHANK, leg.knee, leg.ankle);
+        add(SegmentParameters::FOOT, leg.ankle, leg.toe);
+        add(SegmentParameters::UPPER_ARM, skeleton.shoulder, arm.elbow);
+        add(SegmentParameters::FOREARM_AND_HAND, arm.elbow, arm.wrist);
     }
     sum
 }

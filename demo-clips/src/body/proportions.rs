@@ -1,4 +1,4 @@
-//! Lengths of the segments from the body height, and the share of the mass that each carries.
+//! Lengths of the segments from the body height, and their masses.
 
 /// Chosen: the height of the invented runner, in metres.
 pub const HEIGHT_M: f64 = 1.74;
@@ -30,7 +30,7 @@ pub struct Proportions {
 }
 
 impl Proportions {
-    /// The lengths of a body of this height.
+    /// The lengths of a body of a height.
     #[must_use]
     pub fn of_height(height_m: f64) -> Self {
         Self {
@@ -46,32 +46,32 @@ impl Proportions {
     }
 }
 
-/// What a segment carries and where its centre is.
+/// Mass, centre of mass and radius of gyration of a segment.
 ///
 /// Source: Winter 2009, Table 4.1, after Dempster 1955.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Share {
-    /// Mass of the segment over the mass of the body.
+pub struct SegmentParameters {
+    /// Mass over the mass of the body.
     pub mass_fraction: f64,
-    /// Place of the centre of mass along the segment, from its first end.
+    /// Distance of the centre of mass from the first end over the length.
     pub centre_fraction: f64,
-    /// Radius of gyration about the centre of mass over the length of the segment.
+    /// Radius of gyration about the centre of mass over the length.
     pub gyration_fraction: f64,
 }
 
-impl Share {
+impl SegmentParameters {
     /// Thigh, from the greater trochanter to the femoral condyles.
-    pub const THIGH: Share = Share::new(0.100, 0.433, 0.323);
+    pub const THIGH: SegmentParameters = SegmentParameters::new(0.100, 0.433, 0.323);
     /// Shank, from the femoral condyles to the malleolus.
-    pub const SHANK: Share = Share::new(0.0465, 0.433, 0.302);
+    pub const SHANK: SegmentParameters = SegmentParameters::new(0.0465, 0.433, 0.302);
     /// Foot, from the malleolus to the head of the metatarsals.
-    pub const FOOT: Share = Share::new(0.0145, 0.50, 0.475);
+    pub const FOOT: SegmentParameters = SegmentParameters::new(0.0145, 0.50, 0.475);
     /// Upper arm, from the shoulder to the elbow.
-    pub const UPPER_ARM: Share = Share::new(0.028, 0.436, 0.322);
+    pub const UPPER_ARM: SegmentParameters = SegmentParameters::new(0.028, 0.436, 0.322);
     /// Forearm and hand, from the elbow to the ulnar styloid.
-    pub const FOREARM_AND_HAND: Share = Share::new(0.022, 0.682, 0.468);
+    pub const FOREARM_AND_HAND: SegmentParameters = SegmentParameters::new(0.022, 0.682, 0.468);
     /// Trunk, head and neck, from the greater trochanter to the shoulder.
-    pub const TRUNK_AND_HEAD: Share = Share::new(0.578, 0.66, 0.503);
+    pub const TRUNK_AND_HEAD: SegmentParameters = SegmentParameters::new(0.578, 0.66, 0.503);
 
     const fn new(mass_fraction: f64, centre_fraction: f64, gyration_fraction: f64) -> Self {
         Self { mass_fraction, centre_fraction, gyration_fraction }

@@ -1,26 +1,29 @@
-//! The path of the body's centre of mass: free fall in flight, one smooth push on the belt.
+//! The path of the centre of mass: free fall in flight, one smooth push during contact.
 
-use super::{Schedule, Style};
+use super::schedule::Schedule;
+use super::style::Style;
 use crate::body::Point;
 use std::f64::consts::TAU;
 
-/// Standard acceleration of free fall as used here, rounded.
+/// Acceleration of free fall.
+///
+/// Source: 9.80665 m/s2 by the third CGPM, 1901, rounded to two decimals.
 pub const GRAVITY_M_S2: f64 = 9.81;
 
-/// Heights of the centre of mass when a foot lands and when it leaves.
+/// Heights of the centre of mass at contact and toe-off.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Heights {
-    /// When a foot lands.
+    /// At contact.
     pub contact_m: f64,
-    /// When a foot leaves.
+    /// At toe-off.
     pub toe_off_m: f64,
 }
 
-/// Where the centre of mass is at a time.
+/// Position of the centre of mass at a time.
 ///
-/// In flight y = y0 + v t - g t^2 / 2 and x is uniform. On the belt y is the polynomial of fifth
-/// degree that meets place, speed and acceleration (-g, since the force starts and ends at
-/// nothing) at both ends, and the forward force is one period of a sine: braking, then driving.
+/// In flight y = y0 + v t - g t^2 / 2 and x changes at a constant rate. During contact y is the
+/// polynomial of degree five with the height, speed and acceleration (-g, since the force starts and
+/// ends at zero) of both ends, and the forward force is one period of a sine: braking, then driving.
 #[must_use]
 pub fn path(schedule: &Schedule, style: &Style, heights: Heights, time_s: f64) -> Point {
     let steps = schedule.steps();
@@ -40,8 +43,8 @@ pub fn path(schedule: &Schedule, style: &Style, heights: Heights, time_s: f64) -
     let t = time_s - step.contact_s;
     let landing_m_s = leaving_m_s(flight_before_s) - GRAVITY_M_S2 * flight_before_s;
     let push = Quintic {
-        from: (heights.contact_m, landing_m_s),
-        to: (heights.toe_off_m, leaving_m_s(flight_after_s)),
+        from: End { height_m: heights.contact_m, speed_m_s: landing_m_s },
+        to: End { height_m: heights.toe_off_m, speed_m_s: leaving_m_s(flight_after_s) },
         end_acceleration_m_s2: -GRAVITY_M_S2,
         length_s,
     };
@@ -51,10 +54,16 @@ pub fn path(schedule: &Schedule, style: &Style, heights: Heights, time_s: f64) -
     Point::new(x_m, push.at(u))
 }
 
-/// A polynomial of fifth degree with (place, speed) and one acceleration at both ends.
+/// Height and speed at one end of a contact.
+struct End {
+    height_m: f64,
+    speed_m_s: f64,
+}
+
+/// A polynomial of degree five between two ends with the same acceleration.
 struct Quintic {
-    from: (f64, f64),
-    to: (f64, f64),
+    from: End,
+    to: End,
     end_acceleration_m_s2: f64,
     length_s: f64,
 }
@@ -63,14 +72,14 @@ impl Quintic {
     fn at(&self, u: f64) -> f64 {
         let (length_s, bend) =
             (self.length_s, 0.5 * self.end_acceleration_m_s2 * self.length_s.powi(2));
-        let (p0, v0) = (self.from.0, self.from.1 * length_s);
-        let (p1, v1) = (self.to.0, self.to.1 * length_s);
-        // What is left at u = 1 of place, speed and half the curvature after the start's own terms.
-        let place = p1 - p0 - v0 - bend;
+        let (p0, v0) = (self.from.height_m, self.from.speed_m_s * length_s);
+        let (p1, v1) = (self.to.height_m, self.to.speed_m_s * length_s);
+        // Height and speed at u = 1 that the terms of the start leave over.
+        let height = p1 - p0 - v0 - bend;
         let speed = v1 - v0 - 2.0 * bend;
-        let c3 = 10.0 * place - 4.0 * speed;
-        let c4 = -15.0 * place + 7.0 * speed;
-        let c5 = 6.0 * place - 3.0 * speed;
+        let c3 = 10.0 * height - 4.0 * speed;
+        let c4 = -15.0 * height + 7.0 * speed;
+        let c5 = 6.0 * height - 3.0 * speed;
         p0 + u * (v0 + u * (bend + u * (c3 + u * (c4 + u * c5))))
     }
 }

@@ -1,19 +1,19 @@
-//! Where the runner runs: in place on the belt, or through the hall.
+//! The course: in place on the belt, or through the hall.
 
-/// Where the runner runs. What moves backward on a belt stands still on the ground: the motion is the same.
+/// Where the runner runs. The motion relative to the belt and to the floor is the same.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Course {
     /// On the belt of the treadmill.
     Belt,
-    /// Over the floor, from this place on.
+    /// Over the floor.
     Crossing {
-        /// Where the runner is in the first frame, from the origin of the metres.
+        /// Position of the runner in the first frame.
         start_m: f64,
     },
 }
 
 impl Course {
-    /// How far ahead of the origin the runner is who has run so far.
+    /// Position of a runner who has covered a distance since the first frame.
     #[must_use]
     pub fn ahead_m(&self, run_m: f64) -> f64 {
         match self {

@@ -1,4 +1,4 @@
-//! How the runner moves: when the feet are down, where the body's centre is, and what the limbs do.
+//! How the runner moves: contacts, the path of the centre of mass, and the limbs.
 
 mod centre;
 mod course;

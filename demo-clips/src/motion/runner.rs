@@ -1,13 +1,15 @@
-//! The whole runner: places the hips so that the centre of mass keeps its path and the feet keep the belt.
+//! The whole runner: places the hips so that the centre of mass keeps its path and the feet stay on the belt.
 
 use super::centre::{self, Heights};
-use super::swing::{Hold, Swing};
-use super::{Schedule, Style, stance, upper_body};
+use super::schedule::Schedule;
+use super::style::Style;
+use super::swing::{LegState, Swing, SwingEnds};
+use super::{stance, upper_body};
 use crate::body::{
     LegAngles, Pair, Point, Pose, Proportions, Shoe, Side, Skeleton, centre_of_mass,
 };
 
-/// The motion of the runner over one clip.
+/// The motion of the runner in one clip.
 #[derive(Clone, Debug)]
 pub struct Motion {
     lengths: Proportions,
@@ -18,13 +20,13 @@ pub struct Motion {
     swings: Vec<Swing>,
 }
 
-/// Rounds in which swings and heights settle; each shrinks what is wrong to a third or less.
+/// Chosen: iterations for swings and heights; each reduces the error to a third or less, so that 40 reach rounding.
 const ROUNDS: usize = 40;
-/// Time over which rates are taken at toe-off and contact.
+/// Chosen: time step of the one-sided differences at toe-off and contact, in which a leg turns by 0.005 rad at most.
 const RATE_S: f64 = 5e-4;
 
 impl Motion {
-    /// The motion of one way of running.
+    /// The motion of a style.
     #[must_use]
     pub fn new(style: Style, lengths: Proportions, length_s: f64, seed: u64) -> Self {
         let schedule = Schedule::new(&style, length_s, seed);
@@ -44,13 +46,13 @@ impl Motion {
         motion
     }
 
-    /// When the feet are down.
+    /// Contacts and toe-offs.
     #[must_use]
     pub fn schedule(&self) -> &Schedule {
         &self.schedule
     }
 
-    /// The way of running.
+    /// The style.
     #[must_use]
     pub fn style(&self) -> &Style {
         &self.style
@@ -68,13 +70,13 @@ impl Motion {
         &self.lengths
     }
 
-    /// The path that the centre of mass is to keep.
+    /// The prescribed position of the centre of mass at a time.
     #[must_use]
     pub fn centre(&self, time_s: f64) -> Point {
         centre::path(&self.schedule, &self.style, self.heights, time_s)
     }
 
-    /// The joints at a time.
+    /// The landmarks at a time.
     #[must_use]
     pub fn skeleton(&self, time_s: f64) -> Skeleton {
         Skeleton::of(&self.pose(time_s), &self.lengths, &self.shoe)
@@ -82,8 +84,8 @@ impl Motion {
 
     /// The posture at a time.
     ///
-    /// The hips are moved by what the centre of mass is off its path until it is on it; the legs
-    /// on the belt follow the hips, which carry most of the mass, so that this converges.
+    /// The hips move by the error of the centre of mass until that is on its path. The leg in contact
+    /// follows the hips, which carry most of the mass, so that this converges.
     #[must_use]
     pub fn pose(&self, time_s: f64) -> Pose {
         let strides = self.schedule.strides_passed(time_s);
@@ -113,12 +115,12 @@ impl Motion {
         if time_s > step.toe_off_s {
             return self.swings[index].angles(time_s);
         }
-        let (foot_rad, ankle) = stance::planted(step, &self.style, &self.shoe, time_s);
-        stance::reach(hip, ankle, foot_rad, &self.lengths)
+        let foot = stance::planted(step, &self.style, &self.shoe, time_s);
+        stance::reach(hip, foot, &self.lengths)
     }
 
-    /// One round: swings are drawn anew between the contacts, and the heights of the centre of
-    /// mass are moved so that the knees have their flexion at contact and toe-off.
+    /// One iteration: fits the swings between the contacts again, and moves the heights of the centre
+    /// of mass towards those at which the knees have their flexion at contact and toe-off.
     fn settle(&mut self) {
         let count = self.schedule.steps().len();
         let mut off = Heights { contact_m: 0.0, toe_off_m: 0.0 };
@@ -132,28 +134,30 @@ impl Motion {
                 * self.height_off_m(step.side, step.contact_s, self.style.knee_at_contact_rad);
             off.toe_off_m += share
                 * self.height_off_m(step.side, step.toe_off_s, self.style.knee_at_toe_off_rad);
-            let leaving = self.hold(step.side, step.toe_off_s, -RATE_S);
-            let landing = self.hold(step.side, next_s, RATE_S).arriving(&self.lengths);
-            swings[index] = Swing::between(&self.style, &step, next_s, (leaving, landing));
+            let toe_off = self.leg_state(step.side, step.toe_off_s, -RATE_S);
+            let contact = self.leg_state(step.side, next_s, RATE_S).before_landing(&self.lengths);
+            let ends = SwingEnds { toe_off, contact };
+            swings[index] = Swing::between(&self.style, &step, next_s, ends);
         }
         self.swings = swings;
         self.heights.contact_m += 0.7 * off.contact_m;
         self.heights.toe_off_m += 0.7 * off.toe_off_m;
     }
 
-    fn hold(&self, side: Side, time_s: f64, rate_s: f64) -> Hold {
+    /// Angles and angular velocities by the difference over a signed time step.
+    fn leg_state(&self, side: Side, time_s: f64, step_s: f64) -> LegState {
         let here = self.pose(time_s).legs.of(side);
-        let near = self.pose(time_s + rate_s).legs.of(side);
-        let rate = |a: f64, b: f64| (b - a) / rate_s;
+        let near = self.pose(time_s + step_s).legs.of(side);
+        let rate = |a: f64, b: f64| (b - a) / step_s;
         let rates = LegAngles {
             thigh_rad: rate(here.thigh_rad, near.thigh_rad),
             shank_rad: rate(here.shank_rad, near.shank_rad),
             foot_rad: rate(here.foot_rad, near.foot_rad),
         };
-        Hold { angles: here, rates }
+        LegState { angles: here, rates }
     }
 
-    /// How much higher the hips should be for this knee flexion of the leg on the belt.
+    /// Height by which the hips are too low for a knee flexion of the leg in contact.
     fn height_off_m(&self, side: Side, time_s: f64, knee_rad: f64) -> f64 {
         let skeleton = self.skeleton(time_s);
         let (hip, ankle) = (skeleton.hip, skeleton.legs.of(side).ankle);

@@ -1,37 +1,37 @@
-//! When each foot is on the belt and where it is put down.
+//! Contacts and toe-offs of both feet, and where the feet land.
 
-use super::Style;
+use super::style::Style;
 use crate::body::Side;
 use crate::noise;
 
-/// One step: a foot lands, stays and leaves.
+/// One contact of a foot and the swing that follows.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Step {
-    /// The foot.
+    /// The side of the foot.
     pub side: Side,
-    /// When it lands.
+    /// Time of contact.
     pub contact_s: f64,
-    /// When it leaves.
+    /// Time of toe-off.
     pub toe_off_s: f64,
-    /// Where the ball of the foot is when it lands.
+    /// Position of the ball of the foot at contact.
     pub plant_m: f64,
-    /// How far the knee folds in the swing that follows, relative to the way of running.
+    /// Knee flexion in the swing that follows over that of the style.
     pub fold_ratio: f64,
 }
 
-/// All steps, near foot first, from before the clip begins until after it ends.
+/// All steps in order, near foot first, from before the first frame to after the last.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Schedule {
     steps: Vec<Step>,
 }
 
-/// Strides run before the first frame and after the last one.
+/// Chosen: strides before the first frame and after the last, so that every frame has neighbours.
 const MARGIN_STRIDES: f64 = 3.0;
 
 impl Schedule {
-    /// The steps of a clip of this length.
+    /// The steps of a clip.
     ///
-    /// Both steps of a stride vary alike, so that neither leg is favoured.
+    /// Both steps of a stride get the same variation, so that the legs are alike.
     #[must_use]
     pub fn new(style: &Style, length_s: f64, seed: u64) -> Self {
         let stride_s = 2.0 * style.step_s;
@@ -61,26 +61,26 @@ impl Schedule {
         &self.steps
     }
 
-    /// The number of the last step that has landed by this time.
+    /// Index of the last step that has landed by a time.
     #[must_use]
     pub fn latest(&self, time_s: f64) -> usize {
         self.steps.partition_point(|step| step.contact_s <= time_s).saturating_sub(1)
     }
 
-    /// The number of the last step of one foot that has landed by this time.
+    /// Index of the last step of one foot that has landed by a time.
     #[must_use]
     pub fn latest_of(&self, side: Side, time_s: f64) -> usize {
         let latest = self.latest(time_s);
         if self.steps[latest].side == side { latest } else { latest.saturating_sub(1) }
     }
 
-    /// How many near strides have passed, smooth in time and whole when the near foot lands.
+    /// Near strides passed: smooth in time and a whole number at every near contact.
     #[must_use]
     pub fn strides_passed(&self, time_s: f64) -> f64 {
         let here = self.latest(time_s).clamp(1, self.steps.len() - 3);
         let contact = |step: usize| self.steps[step].contact_s;
         let width_s = contact(here + 1) - contact(here);
-        // Steps per second at both ends, from the neighbours, times the width of this one.
+        // Steps per second at both ends, from the neighbours, times the duration of this step.
         let rate_here = 2.0 * width_s / (contact(here + 1) - contact(here - 1));
         let rate_next = 2.0 * width_s / (contact(here + 2) - contact(here));
         let u = (time_s - contact(here)) / width_s;

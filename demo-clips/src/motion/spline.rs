@@ -1,6 +1,6 @@
-//! A cubic spline through given points with given slopes at both ends.
+//! A clamped cubic spline.
 
-/// A smooth curve: position, slope and curvature are continuous between its ends.
+/// A cubic spline: value, slope and curvature are continuous between its ends.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Spline {
     knots: Vec<Knot>,
@@ -14,7 +14,7 @@ struct Knot {
 }
 
 impl Spline {
-    /// The curve through `(place, value)` in rising order with these slopes at its two ends.
+    /// The spline through points `(x, value)` in rising order with the slopes at its two ends.
     #[must_use]
     pub fn clamped(points: &[(f64, f64)], first_slope: f64, last_slope: f64) -> Self {
         let mut knots: Vec<Knot> = points
@@ -27,8 +27,8 @@ impl Spline {
         if let Some(last) = knots.last_mut() {
             last.slope_si = last_slope;
         }
-        // The slopes inside make the curvature continuous. The system is diagonally dominant,
-        // so sweeping it through converges; with so few knots this is as quick as solving it.
+        // The inner slopes make the curvature continuous. The system is diagonally dominant, so
+        // that Gauss-Seidel sweeps converge; with a few knots they take no longer than a solver.
         for _ in 0..60 {
             for i in 1..knots.len().saturating_sub(1) {
                 let (before, here, after) = (knots[i - 1], knots[i], knots[i + 1]);
@@ -42,7 +42,7 @@ impl Spline {
         Self { knots }
     }
 
-    /// The value at a place; beyond the ends, the value at the end.
+    /// The value at x; beyond the ends, the value at the end.
     #[must_use]
     pub fn value(&self, at: f64) -> f64 {
         let Some((first, last)) = self.knots.first().zip(self.knots.last()) else { return 0.0 };
@@ -68,7 +68,7 @@ mod tests {
     use super::Spline;
 
     #[test]
-    fn a_cubic_is_reproduced_exactly() {
+    fn a_cubic_is_reproduced() {
         let cubic = |x: f64| 1.0 - 2.0 * x + 0.5 * x * x * x;
         let slope = |x: f64| -2.0 + 1.5 * x * x;
         let points: Vec<_> = [0.0, 0.4, 1.1, 2.0].map(|x| (x, cubic(x))).to_vec();

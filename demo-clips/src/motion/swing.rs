@@ -1,33 +1,42 @@
-//! The leg in the air: smooth curves of thigh, knee and ankle from toe-off to the next contact.
+//! The leg in swing: smooth curves of thigh, knee and ankle from toe-off to the next contact.
 
+use super::schedule::Step;
 use super::spline::Spline;
-use super::style::Waypoint;
-use super::{Step, Style};
+use super::style::{Style, Waypoint};
 use crate::body::{LegAngles, Proportions};
 
-/// A leg at the end of its contact or at the beginning of the next one: angles and their rates.
+/// A leg at one moment: angles and angular velocities.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Hold {
+pub struct LegState {
     /// The angles.
     pub angles: LegAngles,
-    /// Their rates, in rad/s in the same places.
+    /// The angular velocities in rad/s, each in the field of its angle.
     pub rates: LegAngles,
 }
 
-/// Chosen: velocity of the ankle relative to the belt just before it lands, forward and up.
-const ARRIVAL_M_S: (f64, f64) = (0.25, -0.30);
+/// Both ends of a swing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SwingEnds {
+    /// The leg at toe-off.
+    pub toe_off: LegState,
+    /// The leg just before contact.
+    pub contact: LegState,
+}
 
-impl Hold {
-    /// The rates just before landing, from those just after: the foot arrives with a small
-    /// velocity that the belt takes away.
+/// Chosen: velocity of the ankle relative to the belt just before contact, forward and up.
+const LANDING_M_S: (f64, f64) = (0.25, -0.30);
+
+impl LegState {
+    /// The state just before contact, from that just after: the foot lands with a small velocity,
+    /// which it loses at once.
     #[must_use]
-    pub fn arriving(mut self, lengths: &Proportions) -> Self {
+    pub fn before_landing(mut self, lengths: &Proportions) -> Self {
         let (thigh, shank) = (self.angles.thigh_rad, self.angles.shank_rad);
         let (ax, ay) = (lengths.thigh_m * thigh.cos(), lengths.thigh_m * thigh.sin());
         let (bx, by) = (lengths.shank_m * shank.cos(), lengths.shank_m * shank.sin());
         let scale = ax * by - ay * bx;
-        self.rates.thigh_rad += (ARRIVAL_M_S.0 * by - ARRIVAL_M_S.1 * bx) / scale;
-        self.rates.shank_rad += (ARRIVAL_M_S.1 * ax - ARRIVAL_M_S.0 * ay) / scale;
+        self.rates.thigh_rad += (LANDING_M_S.0 * by - LANDING_M_S.1 * bx) / scale;
+        self.rates.shank_rad += (LANDING_M_S.1 * ax - LANDING_M_S.0 * ay) / scale;
         self
     }
 }
@@ -41,19 +50,19 @@ pub struct Swing {
 }
 
 impl Swing {
-    /// The swing that leads from leaving the belt to landing on it.
+    /// The swing from toe-off to the next contact.
     #[must_use]
-    pub fn between(style: &Style, step: &Step, next_contact_s: f64, ends: (Hold, Hold)) -> Self {
+    pub fn between(style: &Style, step: &Step, next_contact_s: f64, ends: SwingEnds) -> Self {
         let (from_s, to_s) = (step.toe_off_s, next_contact_s);
         let curve = |angle: fn(&LegAngles) -> f64, points: &[Waypoint], ratio: f64| {
-            let mut knots = vec![(from_s, angle(&ends.0.angles))];
+            let mut knots = vec![(from_s, angle(&ends.toe_off.angles))];
             knots.extend(
                 points
                     .iter()
                     .map(|p| (from_s + p.at_fraction * (to_s - from_s), ratio * p.angle_rad)),
             );
-            knots.push((to_s, angle(&ends.1.angles)));
-            Spline::clamped(&knots, angle(&ends.0.rates), angle(&ends.1.rates))
+            knots.push((to_s, angle(&ends.contact.angles)));
+            Spline::clamped(&knots, angle(&ends.toe_off.rates), angle(&ends.contact.rates))
         };
         Self {
             thigh: curve(|a| a.thigh_rad, &style.thigh_swing, 1.0),

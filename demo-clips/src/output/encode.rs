@@ -1,20 +1,20 @@
-//! Frames into a file: rendered on two threads, written in order through a pipe to ffmpeg.
+//! Encodes frames: rendered on two threads, piped in order to ffmpeg.
 
 use crate::Error;
 use crate::picture::{HEIGHT, WIDTH};
-use std::io::Write;
+use std::io::{ErrorKind, Write};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::sync::mpsc::{Receiver, sync_channel};
 use std::thread;
 
-/// Chosen: two frames are rendered at a time.
+/// Threads that render frames. Chosen: 2, as many as the smallest machines have.
 const THREADS: usize = 2;
 
-/// Writes a film of so many frames. The same frames and the same ffmpeg give the same bytes.
+/// Encodes a number of frames. The same frames and the same ffmpeg give the same bytes.
 ///
 /// # Errors
-/// When ffmpeg cannot be started, stops reading or ends with a fault.
+/// If ffmpeg does not start, stops reading or reports failure.
 pub fn write(
     path: &Path,
     rate_hz: f64,
@@ -22,39 +22,37 @@ pub fn write(
     frame: impl Fn(usize) -> Vec<u8> + Sync,
 ) -> Result<(), Error> {
     let mut child = start(path, rate_hz)?;
-    let fed = feed(&mut child, frames, &frame);
+    let written = write_frames(&mut child, frames, &frame);
     drop(child.stdin.take());
     let status = child.wait().map_err(Error::file("waiting for ffmpeg"))?;
-    fed?;
-    if status.success() { Ok(()) } else { Err(Error::Encoder(status.to_string())) }
+    written?;
+    if status.success() { Ok(()) } else { Err(Error::Encoder(status)) }
 }
 
-fn feed(
+fn write_frames(
     child: &mut Child,
     frames: usize,
     frame: &(impl Fn(usize) -> Vec<u8> + Sync),
 ) -> Result<(), Error> {
-    let Some(pipe) = child.stdin.as_mut() else {
-        return Err(Error::Encoder("no pipe to write to".into()));
-    };
+    let pipe =
+        child.stdin.as_mut().ok_or_else(|| Error::NoEncoder(ErrorKind::BrokenPipe.into()))?;
     thread::scope(|scope| {
         let queues: Vec<Receiver<Vec<u8>>> = (0..THREADS)
             .map(|first| {
-                let (give, take) = sync_channel(2);
+                let (sender, receiver) = sync_channel(2);
                 scope.spawn(move || {
                     for number in (first..frames).step_by(THREADS) {
-                        // Nobody takes any more once the pipe is broken.
-                        if give.send(frame(number)).is_err() {
+                        // The receiver is gone once the pipe is broken.
+                        if sender.send(frame(number)).is_err() {
                             break;
                         }
                     }
                 });
-                take
+                receiver
             })
             .collect();
         for (_, queue) in (0..frames).zip(queues.iter().cycle()) {
-            let bytes =
-                queue.recv().map_err(|_| Error::Encoder("a frame was not rendered".into()))?;
+            let bytes = queue.recv().map_err(|_| Error::Frame)?;
             pipe.write_all(&bytes).map_err(Error::file("writing to ffmpeg"))?;
         }
         Ok(())
@@ -78,8 +76,8 @@ fn start(path: &Path, rate_hz: f64) -> Result<Child, Error> {
         "-color_range",
         "tv",
     ];
-    // A fixed count of threads and no date or version in the file keep the bytes the same.
-    let coder = [
+    // A fixed number of threads and no date or version in the file keep the bytes the same.
+    let encoder = [
         "-c:v",
         "libx264",
         "-preset",
@@ -105,9 +103,9 @@ fn start(path: &Path, rate_hz: f64) -> Result<Child, Error> {
         .args(["-hide_banner", "-loglevel", "error", "-y"])
         .args(input)
         .args(colour)
-        .args(coder)
+        .args(encoder)
         .arg(path)
         .stdin(Stdio::piped())
         .spawn()
-        .map_err(Error::file("starting ffmpeg"))
+        .map_err(Error::NoEncoder)
 }

@@ -1,12 +1,12 @@
-//! What a coach would have entered to begin: runner, scale, plumb line and the marks on the first frame.
+//! The entries of a coach: runner, scale, plumb line and the marks on the first frame.
 
-use super::Truth;
+use super::truth::Truth;
 use crate::body::{HEIGHT_M, MASS_KG};
 use crate::picture::Landmark;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
-/// The session to begin with. All pixels are whole or half, as a hand would place them.
+/// The session of the example. All pixels are whole or half, as placed by hand.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Example {
     /// Name of the session.
@@ -19,7 +19,7 @@ pub struct Example {
     pub mass_kg: f64,
     /// Height of the runner.
     pub height_m: f64,
-    /// The segment table, as the application writes it.
+    /// The segment table, by the name that the app uses.
     pub table: String,
     /// Speed of the belt.
     pub speed_m_s: f64,
@@ -27,29 +27,29 @@ pub struct Example {
     pub trials: Vec<Trial>,
 }
 
-/// One clip as it is set up.
+/// The set-up of one clip.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Trial {
     /// File of the clip.
     pub clip: String,
-    /// Name of the trial: what the runner was told to do.
+    /// Name of the trial: the instruction to the runner.
     pub cue: String,
-    /// The two marks of the board.
+    /// The two end marks of the board.
     pub scale_px: [[f64; 2]; 2],
     /// Their distance.
     pub length_m: f64,
     /// Two points on the plumb line, high and low.
     pub vertical_px: [[f64; 2]; 2],
-    /// The way the runner faces.
+    /// The direction in which the runner faces.
     pub direction: String,
-    /// The set of landmarks that is marked, as the application writes it.
+    /// The set of marked landmarks, by the name that the app uses.
     pub marker_set: String,
     /// The marks on the first frame.
     pub marks_px: BTreeMap<String, [f64; 2]>,
 }
 
 impl Example {
-    /// What is entered for clips with this truth.
+    /// The entries for clips with some ground truth.
     #[must_use]
     pub fn from(truths: &[Truth]) -> Self {
         Self {

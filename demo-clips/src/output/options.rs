@@ -1,15 +1,29 @@
 //! The options of the generator.
 
-use super::Variety;
+use super::variety::Variety;
 use crate::Error;
 use crate::film::Handling;
+use lexopt::prelude::*;
 use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
-/// What is asked for; the defaults make the committed clips.
+/// Chosen: from a slow camera to a high-speed one.
+const RATES_HZ: RangeInclusive<f64> = 10.0..=500.0;
+/// Chosen: a tenth of a second to a minute.
+const LENGTHS_S: RangeInclusive<f64> = 0.1..=60.0;
+/// Chosen: a tenth of a millisecond to a twentieth of a second.
+const SHUTTERS_S: RangeInclusive<f64> = 0.000_1..=0.05;
+
+const STICKERS: [(&str, bool); 2] = [("yes", true), ("no", false)];
+const HANDLINGS: [(&str, Handling); 3] =
+    [("still", Handling::Still), ("panned", Handling::Panned), ("hand-held", Handling::HandHeld)];
+/// Whether the runner crosses the hall.
+const COURSES: [(&str, bool); 2] = [("belt", false), ("crossing", true)];
+
+/// What to generate; the defaults give the committed clips.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Options {
-    /// 0 for the committed clips; any other number varies runner, hall, noise and roll.
+    /// 0 for the committed clips; any other seed varies runner, hall, noise and roll.
     pub seed: u64,
     /// Frames per second.
     pub rate_hz: f64,
@@ -17,11 +31,11 @@ pub struct Options {
     pub length_s: f64,
     /// Whether the near landmarks carry stickers.
     pub stickers: bool,
-    /// How long the shutter of a clip for measuring is open; drawn from the seed where it is not told.
+    /// Exposure time of a clip for measuring; `None` draws it from the seed.
     pub shutter_s: Option<f64>,
-    /// What is chosen of one clip for measuring; nothing for the two clips of the demonstration.
+    /// The choices of one clip for measuring; `None` generates the two clips of the demonstration.
     pub varied: Option<Variety>,
-    /// Whether only the truth is written and no picture is made.
+    /// Whether only the ground truth is written.
     pub truth_only: bool,
     /// The folder to write to.
     pub out: PathBuf,
@@ -43,52 +57,45 @@ impl Default for Options {
 }
 
 impl Options {
-    /// Reads the command line. With `varied` as its first word one clip for measuring is made.
+    /// Reads the command line; `varied` as its first word asks for one clip for measuring.
     ///
     /// # Errors
-    /// When a word is unknown, its value is missing or none of those it can have, the rate is not
-    /// between 10 and 500, the length is not between a tenth of a second and a minute, or the shutter is not open
-    /// between a tenth of a millisecond and a twentieth of a second.
-    pub fn read(words: impl Iterator<Item = String>) -> Result<Self, Error> {
+    /// [`Error::CommandLine`] for an unknown option and a missing or unreadable value, [`Error::Range`] for a rate
+    /// outside 10 to 500 Hz, a length outside 0.1 to 60 s or an exposure outside 0.1 to 50 ms,
+    /// [`Error::Choice`] for a value that is not one of the choices.
+    pub fn parse(mut arguments: lexopt::Parser) -> Result<Self, Error> {
         let mut options = Self::default();
         let mut variety = Variety { handling: Handling::Still, crossing: false };
-        let mut words = words.peekable();
-        let varied = words.next_if(|word| word == "varied").is_some();
-        let mut told_s = None;
-        while let Some(word) = words.next() {
-            match word.as_str() {
-                "--no-stickers" => options.stickers = false,
-                "--truth-only" => options.truth_only = true,
-                _ => {
-                    let value = words.next();
-                    let value = value.ok_or_else(|| needs(&word, "a value that is missing"))?;
-                    match (word.as_str(), varied) {
-                        ("--out", _) => options.out = PathBuf::from(value),
-                        ("--seed", _) => {
-                            options.seed =
-                                value.parse().map_err(|_| needs(&word, "a whole number"))?;
-                        }
-                        ("--rate", _) => options.rate_hz = number(&word, &value, 10.0..=500.0)?,
-                        ("--seconds", true) => told_s = Some(number(&word, &value, 0.1..=60.0)?),
-                        ("--shutter", true) => {
-                            options.shutter_s = Some(number(&word, &value, 0.000_1..=0.05)?);
-                        }
-                        ("--stickers", true) => {
-                            options.stickers =
-                                choice(&word, &value, &[("yes", true), ("no", false)])?;
-                        }
-                        ("--camera", true) => variety.handling = choice(&word, &value, &HANDLINGS)?,
-                        ("--course", true) => {
-                            let courses = [("belt", false), ("crossing", true)];
-                            variety.crossing = choice(&word, &value, &courses)?;
-                        }
-                        _ => return Err(Error::Option(format!("{word:?} is unknown"))),
-                    }
+        let (mut varied, mut is_first, mut length_s) = (false, true, None);
+        while let Some(argument) = arguments.next()? {
+            match argument {
+                Value(word) if is_first && word == "varied" => varied = true,
+                Long("seed") => options.seed = arguments.value()?.parse()?,
+                Long("rate") => options.rate_hz = number(&mut arguments, "--rate", RATES_HZ)?,
+                Long("no-stickers") => options.stickers = false,
+                Long("truth-only") => options.truth_only = true,
+                Long("out") => options.out = arguments.value()?.into(),
+                Long("seconds") if varied => {
+                    length_s = Some(number(&mut arguments, "--seconds", LENGTHS_S)?);
                 }
+                Long("shutter") if varied => {
+                    options.shutter_s = Some(number(&mut arguments, "--shutter", SHUTTERS_S)?);
+                }
+                Long("stickers") if varied => {
+                    options.stickers = choice(&mut arguments, "--stickers", STICKERS)?;
+                }
+                Long("camera") if varied => {
+                    variety.handling = choice(&mut arguments, "--camera", HANDLINGS)?;
+                }
+                Long("course") if varied => {
+                    variety.crossing = choice(&mut arguments, "--course", COURSES)?;
+                }
+                other => return Err(other.unexpected().into()),
             }
+            is_first = false;
         }
         if varied {
-            options.length_s = told_s.unwrap_or_else(|| variety.length_s());
+            options.length_s = length_s.unwrap_or_else(|| variety.length_s());
             options.varied = Some(variety);
         }
         Ok(options)
@@ -101,54 +108,58 @@ impl Options {
     }
 }
 
-const HANDLINGS: [(&str, Handling); 3] =
-    [("still", Handling::Still), ("panned", Handling::Panned), ("hand-held", Handling::HandHeld)];
-
-fn needs(word: &str, what: &str) -> Error {
-    Error::Option(format!("{word} needs {what}"))
+/// The value of an option as a number within a range.
+fn number(
+    arguments: &mut lexopt::Parser,
+    option: &'static str,
+    range: RangeInclusive<f64>,
+) -> Result<f64, Error> {
+    let value: f64 = arguments.value()?.parse()?;
+    if range.contains(&value) { Ok(value) } else { Err(Error::Range { option, range }) }
 }
 
-fn number(word: &str, value: &str, range: RangeInclusive<f64>) -> Result<f64, Error> {
-    let parsed = value.parse().ok().filter(|number| range.contains(number));
-    let (low, high) = (range.start(), range.end());
-    parsed.ok_or_else(|| needs(word, &format!("a number from {low} to {high}")))
-}
-
-fn choice<T: Copy>(word: &str, value: &str, choices: &[(&str, T)]) -> Result<T, Error> {
-    let found = choices.iter().find(|(name, _)| *name == value);
-    let names: Vec<&str> = choices.iter().map(|(name, _)| *name).collect();
-    found.map(|(_, choice)| *choice).ok_or_else(|| needs(word, &names.join(" or ")))
+/// The value of an option as one of its choices.
+fn choice<T: Copy, const N: usize>(
+    arguments: &mut lexopt::Parser,
+    option: &'static str,
+    choices: [(&'static str, T); N],
+) -> Result<T, Error> {
+    let value = arguments.value()?;
+    match choices.iter().find(|(name, _)| value == *name) {
+        Some((_, choice)) => Ok(*choice),
+        None => Err(Error::Choice { option, choices: choices.map(|(name, _)| name).to_vec() }),
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn read(line: &str) -> Result<Options, Error> {
-        Options::read(line.split_whitespace().map(String::from))
+    fn parse(line: &str) -> Result<Options, Error> {
+        Options::parse(lexopt::Parser::from_args(line.split_whitespace()))
     }
 
     #[test]
-    fn a_full_line_is_read() {
-        let options = read("--seed 3 --rate 60 --no-stickers --out there").unwrap();
+    fn options_of_the_demonstration_are_read() {
+        let options = parse("--seed 3 --rate 60 --no-stickers --out there").unwrap();
         assert_eq!((options.seed, options.frames(), options.stickers), (3, 300, false));
         assert_eq!(options.out, PathBuf::from("there"));
     }
 
     #[test]
-    fn a_clip_for_measuring_has_its_own_words() {
+    fn options_of_a_clip_for_measuring_are_read() {
         let line = "varied --seed 7 --rate 30 --stickers no --camera hand-held --course crossing";
-        let options = read(line).unwrap();
+        let options = parse(line).unwrap();
         let variety = Variety { handling: Handling::HandHeld, crossing: true };
         assert_eq!((options.varied, options.stickers), (Some(variety), false));
         assert_eq!(options.frames(), 45);
-        assert_eq!(read("varied --seconds 2.5 --rate 60").unwrap().frames(), 150);
-        assert_eq!(read("varied --shutter 0.008").unwrap().shutter_s, Some(0.008));
-        assert_eq!(read("--rate 60").unwrap().varied, None);
+        assert_eq!(parse("varied --seconds 2.5 --rate 60").unwrap().frames(), 150);
+        assert_eq!(parse("varied --shutter 0.008").unwrap().shutter_s, Some(0.008));
+        assert_eq!(parse("--rate 60").unwrap().varied, None);
     }
 
     #[test]
-    fn what_is_unknown_missing_or_out_of_range_is_refused() {
+    fn an_unknown_missing_or_unreadable_word_is_refused() {
         for line in [
             "--speed 3",
             "--seed",
@@ -157,9 +168,23 @@ mod tests {
             "--rate NaN",
             "--camera still",
             "--shutter 1",
+            "--seed 1 varied",
         ] {
-            assert!(read(line).is_err(), "{line}");
-            assert!(read(&format!("varied {line} x")).is_err(), "{line}");
+            assert!(parse(line).is_err(), "{line}");
+            assert!(parse(&format!("varied {line} x")).is_err(), "{line}");
+        }
+    }
+
+    #[test]
+    fn a_refusal_says_what_is_wrong() {
+        for (line, sentence) in [
+            ("--speed 3", "invalid option '--speed'"),
+            ("varied --rate 600", "--rate needs a number from 10 to 500"),
+            ("varied --camera up", "--camera needs still or panned or hand-held"),
+            ("--course belt", "invalid option '--course'"),
+        ] {
+            let error = parse(line).unwrap_err().to_string();
+            assert_eq!(error.lines().next(), Some(sentence), "{line}");
         }
     }
 }

@@ -1,29 +1,30 @@
-//! The truth beside a clip: where every landmark is in every frame, and when the feet land and leave.
+//! The ground truth of a clip: every landmark in every frame, and the contacts and toe-offs.
 
-use super::{Clip, Options};
+use super::clip::Clip;
+use super::options::Options;
 use crate::body::{MASS_KG, Point, Side};
 use crate::motion::Motion;
 use crate::picture::{Figure, HEIGHT, Landmark, PLUMB_M, SCALE_M, WIDTH};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
-/// Everything that is true of a clip. Pixel centres are whole numbers, y down; metres with y up
-/// from the belt; every frame is described at the middle of its exposure.
+/// The ground truth of a clip. Pixel centres are whole numbers, y down; metres have y up from the
+/// belt; every frame is described at the middle of its exposure.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Truth {
     /// Version of this layout.
     pub format: u32,
-    /// The file that it describes.
+    /// The file of the clip.
     pub clip: String,
-    /// What the runner was told to do.
+    /// The instruction to the runner.
     pub cue: String,
     /// Columns and rows of the picture.
     pub size: [usize; 2],
     /// Frames per second, in the file and in the world; frame i is taken at i / rate.
     pub rate_hz: f64,
-    /// How many frames.
+    /// Number of frames.
     pub frames: usize,
-    /// How long the shutter is open.
+    /// Exposure time.
     pub shutter_s: f64,
     /// Mass of the runner.
     pub mass_kg: f64,
@@ -31,9 +32,9 @@ pub struct Truth {
     pub height_m: f64,
     /// Speed of the belt.
     pub speed_m_s: f64,
-    /// The way the runner faces.
+    /// The direction in which the runner faces.
     pub direction: String,
-    /// Turn of the scene in the picture, clockwise.
+    /// Rotation of the scene in the picture, clockwise.
     pub camera_roll_rad: f64,
     /// Pixels per metre.
     pub px_per_m: f64,
@@ -45,8 +46,8 @@ pub struct Truth {
     pub plumb_px: [[f64; 2]; 2],
     /// Two points on the surface of the belt, behind and ahead.
     pub ground_px: [[f64; 2]; 2],
-    /// What each picture is of the first one where the camera moves, else nothing: the pixel `p` of a
-    /// thing that stands still is `scale R(turn) p(0) + (x, y)`.
+    /// For a moving camera, the transform from the first picture to each picture: the pixel `p` of a fixed
+    /// point is `scale R(turn) p(0) + (x, y)`.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub camera_path: Vec<View>,
     /// Contacts and toe-offs in order of time.
@@ -64,9 +65,9 @@ pub struct Scale {
     pub length_m: f64,
 }
 
-/// What a picture is of the first one.
+/// The transform from the first picture to another one.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[allow(missing_docs, reason = "the four numbers are explained at the path")]
+#[allow(missing_docs, reason = "the four numbers are explained at `camera_path`")]
 pub struct View {
     pub x_px: f64,
     pub y_px: f64,
@@ -74,39 +75,39 @@ pub struct View {
     pub scale_ratio: f64,
 }
 
-/// A foot lands or leaves.
+/// A contact or a toe-off.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Event {
     /// `near` or `far`.
     pub side: String,
     /// `contact` or `toe_off`.
     pub kind: String,
-    /// When, from the first frame.
+    /// Time since the first frame.
     pub time_s: f64,
 }
 
 /// One landmark over all frames.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Column {
-    /// Column of the picture, to a thousandth.
+    /// Column of the picture, rounded to 0.001.
     pub x_px: Vec<f64>,
-    /// Row of the picture, to a thousandth.
+    /// Row of the picture, rounded to 0.001.
     pub y_px: Vec<f64>,
-    /// Forward from the origin, to a hundredth of a millimetre.
+    /// Forward from the origin, rounded to 0.01 mm.
     pub x_m: Vec<f64>,
-    /// Up from the belt, to a hundredth of a millimetre.
+    /// Up from the belt, rounded to 0.01 mm.
     pub y_m: Vec<f64>,
-    /// 1 where nothing lies in front of it and it is in the picture, else 0.
+    /// 1 if it is in the picture and nothing covers it, else 0.
     pub visible: Vec<u8>,
 }
 
 impl Truth {
-    /// The truth of a clip.
+    /// The ground truth of a clip.
     #[must_use]
     pub fn of(clip: &Clip, motion: &Motion, options: &Options) -> Self {
         let camera = &clip.path.at(0.0);
-        let px = |place: Point| {
-            let (x, y) = camera.to_px(place);
+        let px = |point: Point| {
+            let (x, y) = camera.to_px(point);
             [round(x, 1e3), round(y, 1e3)]
         };
         Self {
@@ -134,9 +135,9 @@ impl Truth {
     }
 }
 
-fn round(value: f64, parts: f64) -> f64 {
-    // Adding nothing turns a negative zero into a plain one.
-    (value * parts).round() / parts + 0.0
+fn round(value: f64, steps_per_unit: f64) -> f64 {
+    // Adding 0 turns -0 into 0.
+    (value * steps_per_unit).round() / steps_per_unit + 0.0
 }
 
 fn camera_path(clip: &Clip, options: &Options) -> Vec<View> {
@@ -144,12 +145,12 @@ fn camera_path(clip: &Clip, options: &Options) -> Vec<View> {
         return Vec::new();
     }
     let one = |number: usize| {
-        let [x, y, turn, scale] = clip.path.similarity(number as f64 / options.rate_hz);
+        let similarity = clip.path.similarity(number as f64 / options.rate_hz);
         View {
-            x_px: round(x, 1e4),
-            y_px: round(y, 1e4),
-            turn_rad: round(turn, 1e8),
-            scale_ratio: round(scale, 1e8),
+            x_px: round(similarity.x_px, 1e4),
+            y_px: round(similarity.y_px, 1e4),
+            turn_rad: round(similarity.turn_rad, 1e8),
+            scale_ratio: round(similarity.scale_ratio, 1e8),
         }
     };
     (0..options.frames()).map(one).collect()
@@ -176,17 +177,17 @@ fn landmarks(clip: &Clip, motion: &Motion, options: &Options) -> BTreeMap<String
         let time_s = number as f64 / options.rate_hz;
         let figure = Figure::at(motion, time_s);
         let ahead_m = clip.course.ahead_m(clip.style.speed_m_s * time_s);
-        let camera = clip.path.at(time_s).carrying(ahead_m);
+        let camera = clip.path.at(time_s).following(ahead_m);
         for landmark in &Landmark::ALL {
-            let place = (landmark.place)(figure.skeleton());
-            let (x, y) = camera.to_px(place);
-            let inside = (0.0..WIDTH as f64).contains(&x) && (0.0..HEIGHT as f64).contains(&y);
+            let point = (landmark.position)(figure.skeleton());
+            let (x, y) = camera.to_px(point);
+            let in_picture = (0.0..WIDTH as f64).contains(&x) && (0.0..HEIGHT as f64).contains(&y);
             let column = columns.entry(landmark.name.to_string()).or_default();
             column.x_px.push(round(x, 1e3));
             column.y_px.push(round(y, 1e3));
-            column.x_m.push(round(place.x_m + ahead_m, 1e5));
-            column.y_m.push(round(place.y_m, 1e5));
-            column.visible.push(u8::from(inside && figure.shows(landmark)));
+            column.x_m.push(round(point.x_m + ahead_m, 1e5));
+            column.y_m.push(round(point.y_m, 1e5));
+            column.visible.push(u8::from(in_picture && figure.shows(landmark)));
         }
     }
     columns

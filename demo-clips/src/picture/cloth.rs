@@ -1,12 +1,12 @@
-//! What the runner wears and is made of: colours, weave and shading that move with the limb.
+//! Clothes and skin: colours, weave and shading that move with the limb.
 
 use super::canvas::Colour;
 use crate::body::Point;
 use crate::noise::texture;
 
-/// What a surface is made of.
+/// The material of a surface.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[allow(missing_docs, reason = "each is the thing it names")]
+#[allow(missing_docs, reason = "each is the material it names")]
 pub enum Cloth {
     Skin,
     Hair,
@@ -17,14 +17,14 @@ pub enum Cloth {
     Sole,
 }
 
-/// The colours of one clip. Both ways of running wear shirts of like lightness.
+/// The colours of one clip. The shirts of both styles have nearly the same lightness.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Wardrobe {
     /// Colour of the shirt.
     pub shirt: Colour,
     /// Colour of the skin.
     pub skin: Colour,
-    /// Strength of weave and folds over that of the committed clips.
+    /// Contrast of weave and folds over that of the committed clips.
     pub weave_ratio: f64,
     /// The stickers.
     pub sticker: Sticker,
@@ -32,10 +32,10 @@ pub struct Wardrobe {
     pub seed: u64,
 }
 
-/// A round sticker: a rim about a core of another colour; a core of no size makes it plain.
+/// A round sticker: a rim around a core of another colour; with a core of radius 0 it is plain.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Sticker {
-    /// Radius of the whole.
+    /// Outer radius, where the coverage ends.
     pub outer_px: f64,
     /// Radius of the core.
     pub core_px: f64,
@@ -46,20 +46,20 @@ pub struct Sticker {
 }
 
 impl Sticker {
-    /// White.
+    /// White. Chosen: a little below full level, so that noise is not clipped.
     pub const WHITE: Colour = [244.0, 244.0, 240.0];
-    /// Nearly black.
+    /// Nearly black. Chosen: a little above level 0, so that noise is not clipped.
     pub const DARK: Colour = [24.0, 22.0, 26.0];
-    /// That of the committed clips: a white ring about a dark middle, 14 pixels across.
+    /// The sticker of the committed clips. Chosen: a white ring around a dark core, 14 pixels across at half coverage.
     pub const RING: Sticker =
         Sticker { outer_px: 7.5, core_px: 3.7, rim: Self::WHITE, core: Self::DARK };
 }
 
 impl Wardrobe {
-    /// Colour of the skin in the committed clips.
+    /// Colour of the skin in the committed clips. Chosen: of medium lightness.
     pub const SKIN: Colour = [196.0, 148.0, 120.0];
 
-    /// The colour of a cloth at a place in its own frame; `across` runs from -1 (back) to 1 (front).
+    /// The colour of a material at a point in its own frame; `across` runs from -1 (back) to 1 (front).
     #[must_use]
     pub fn colour(&self, cloth: Cloth, p: Point, across: f64) -> Colour {
         let (base, fine, coarse) = self.dye(cloth);
@@ -67,14 +67,14 @@ impl Wardrobe {
         let threads = texture(seed, p.x_m * fine, p.y_m * fine) - 0.5;
         let folds = texture(seed + 1, p.x_m * coarse, p.y_m * coarse) - 0.5;
         let light = 1.04 - 0.26 * across * across + 0.10 * across;
-        let strength = 0.22 * self.weave_ratio;
-        let weave = 1.0 + strength * threads + strength * folds;
+        let contrast = 0.22 * self.weave_ratio;
+        let weave = 1.0 + contrast * threads + contrast * folds;
         let stripe = stripe(cloth, p, across);
         let shade = (light * weave) as f32;
         [0, 1, 2].map(|i| (base[i] + stripe) * shade)
     }
 
-    /// Colour, and features of the fine and the coarse texture per metre.
+    /// Colour, and features per metre of the fine and the coarse texture.
     fn dye(&self, cloth: Cloth) -> (Colour, f64, f64) {
         match cloth {
             Cloth::Skin => (self.skin, 130.0, 32.0),
@@ -88,7 +88,7 @@ impl Wardrobe {
     }
 }
 
-/// Stripes sewn along the cloth: a pale one down the shorts, hoops on the sock.
+/// Stripes: a pale one down the shorts, hoops around the sock.
 fn stripe(cloth: Cloth, p: Point, across: f64) -> f32 {
     match cloth {
         Cloth::Shorts if (across + 0.05).abs() < 0.10 => 62.0,

@@ -1,13 +1,15 @@
-//! The runner in layers from the far side to the near one, and which landmarks can be seen.
+//! The runner in layers from the far side to the near one, and which landmarks are visible.
 
 use super::camera::Camera;
 use super::canvas::{Canvas, Window};
 use super::cloth::{Cloth, Wardrobe};
 use super::head;
-use super::layer::{Layer, stick};
+use super::layer::{Layer, paint_sticker};
 use super::outline::{Girth, Outline, girth};
 use crate::body::{Arm, HEEL_END_M, Leg, Point, Shoe, Side, Skeleton, TOE_ARC_RAD};
 use crate::motion::Motion;
+
+// Chosen: the girths of limbs and clothes, drawn by eye on a body of 1.74 m.
 
 const THIGH: [Girth; 4] = [
     girth(0.0, 0.088, 0.098),
@@ -40,26 +42,26 @@ const FOREARM: [Girth; 3] =
 const HAND: [Girth; 3] =
     [girth(0.0, 0.030, 0.028), girth(0.5, 0.040, 0.036), girth(1.0, 0.032, 0.030)];
 
-/// Chosen: how light the far side is.
+/// Brightness of the far side over the near one. Chosen: clearly darker.
 const FAR_SHADE_RATIO: f64 = 0.66;
 
-/// A landmark that has a sticker on the near side or a place in the truth on the far one.
+/// A landmark of the ground truth.
 #[derive(Clone, Copy, Debug)]
 pub struct Landmark {
     /// Its name, as the application writes it.
     pub name: &'static str,
-    /// Where it is.
-    pub place: fn(&Skeleton) -> Point,
-    /// How many groups of layers lie behind it.
+    /// Its position.
+    pub position: fn(&Skeleton) -> Point,
+    /// How many groups of layers are behind it.
     depth: usize,
 }
 
-const fn landmark(name: &'static str, depth: usize, place: fn(&Skeleton) -> Point) -> Landmark {
-    Landmark { name, place, depth }
+const fn landmark(name: &'static str, depth: usize, position: fn(&Skeleton) -> Point) -> Landmark {
+    Landmark { name, position, depth }
 }
 
 impl Landmark {
-    /// Near hip down, near shoulder out, head, then the far side.
+    /// The near leg, the near arm, the head, then the far side. Exact: the landmarks of the app.
     pub const ALL: [Landmark; 17] = [
         landmark("near_hip", 5, |s| s.hip),
         landmark("near_knee", 5, |s| s.legs.near.knee),
@@ -80,11 +82,11 @@ impl Landmark {
         landmark("far_wrist", 1, |s| s.arms.far.wrist),
     ];
 
-    /// How many of them, from the first, carry a sticker.
+    /// How many of them, from the first, carry a sticker. Exact: those of the near side and the head.
     pub const STICKERS: usize = 9;
 }
 
-/// The runner of one instant, ready to be painted.
+/// The runner at one instant, ready to be painted.
 #[derive(Clone, Debug)]
 pub struct Figure {
     skeleton: Skeleton,
@@ -93,7 +95,7 @@ pub struct Figure {
 }
 
 impl Figure {
-    /// Dresses the runner as he stands at a time.
+    /// The runner at a time.
     #[must_use]
     pub fn at(motion: &Motion, time_s: f64) -> Self {
         let (pose, shoe) = (motion.pose(time_s), motion.shoe());
@@ -113,17 +115,17 @@ impl Figure {
         Self { skeleton, groups }
     }
 
-    /// The joints under the clothes.
+    /// The landmarks under the clothes.
     #[must_use]
     pub fn skeleton(&self) -> &Skeleton {
         &self.skeleton
     }
 
-    /// Whether nothing lies in front of the landmark.
+    /// Whether nothing covers the landmark.
     #[must_use]
     pub fn shows(&self, landmark: &Landmark) -> bool {
-        let place = (landmark.place)(&self.skeleton);
-        !self.groups.iter().skip(landmark.depth).flatten().any(|layer| layer.covers(place))
+        let point = (landmark.position)(&self.skeleton);
+        !self.groups.iter().skip(landmark.depth).flatten().any(|layer| layer.covers(point))
     }
 
     /// Paints the runner.
@@ -132,23 +134,23 @@ impl Figure {
             for layer in group {
                 layer.paint(canvas, camera, wardrobe);
             }
-            let stuck = Landmark::ALL.iter().take(Landmark::STICKERS);
-            for landmark in stuck.filter(|l| stickers && l.depth == depth + 1) {
-                let centre_px = camera.to_px((landmark.place)(&self.skeleton));
-                stick(canvas, &wardrobe.sticker, centre_px);
+            let with_sticker = Landmark::ALL.iter().take(Landmark::STICKERS);
+            for landmark in with_sticker.filter(|l| stickers && l.depth == depth + 1) {
+                let centre_px = camera.to_px((landmark.position)(&self.skeleton));
+                paint_sticker(canvas, &wardrobe.sticker, centre_px);
             }
         }
     }
 
-    /// The pixels that the runner can touch.
+    /// The pixels that the runner can cover.
     #[must_use]
     pub fn window(&self, camera: &Camera) -> Window {
-        let places: Vec<_> = Landmark::ALL
+        let landmarks_px: Vec<_> = Landmark::ALL
             .iter()
-            .map(|landmark| camera.to_px((landmark.place)(&self.skeleton)))
+            .map(|landmark| camera.to_px((landmark.position)(&self.skeleton)))
             .collect();
         // Chosen: nothing of the body is further than 0.22 m from a landmark.
-        Window::around(&places, 0.22 * camera.px_per_m)
+        Window::around(&landmarks_px, 0.22 * camera.px_per_m)
     }
 }
 
@@ -194,7 +196,7 @@ fn leg_layers(hip: Point, leg: &Leg, foot_rad: f64, shoe: &Shoe) -> Vec<Layer> {
     ]
 }
 
-/// The underside of the shoe from the heel to the tip of the toe, raised by some thickness.
+/// The underside of the shoe from the heel to the tip of the toe, raised by a thickness.
 fn underside(shoe: &Shoe, raised_m: f64) -> Vec<Point> {
     let low_m = raised_m - shoe.ankle_height_m;
     let mut points = vec![Point::new(HEEL_END_M, low_m)];

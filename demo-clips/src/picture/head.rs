@@ -1,13 +1,15 @@
-//! The head: neck, face, hair, ear and eye, drawn about the ear.
+//! The head: neck, face, hair, ear and eye, with the ear as its origin.
 
 use super::cloth::Cloth;
 use super::layer::Layer;
 use super::outline::{Girth, Outline, girth};
 use crate::body::{Point, Skeleton};
 
+// Chosen: neck, face and hair, drawn by eye.
+
 const NECK: [Girth; 2] = [girth(0.0, 0.058, 0.062), girth(1.0, 0.046, 0.056)];
 
-/// The face from the nape over the crown to the chin, forward and up from the ear, in metres.
+/// Outline of the face from the nape over the crown to the chin: forward and up from the ear.
 const FACE_M: [(f64, f64); 17] = [
     (-0.070, -0.012),
     (-0.080, 0.060),
@@ -28,6 +30,7 @@ const FACE_M: [(f64, f64); 17] = [
     (-0.030, -0.050),
 ];
 
+/// Outline of the hair, in the same frame.
 const HAIR_M: [(f64, f64); 13] = [
     (0.086, 0.090),
     (0.058, 0.120),
@@ -44,7 +47,7 @@ const HAIR_M: [(f64, f64); 13] = [
     (0.070, 0.074),
 ];
 
-/// The layers of neck and head, back to front.
+/// The layers of neck and head, from back to front.
 #[must_use]
 pub fn layers(skeleton: &Skeleton, lean_rad: f64) -> Vec<Layer> {
     let (ear, shoulder) = (skeleton.head, skeleton.shoulder);

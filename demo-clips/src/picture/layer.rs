@@ -1,4 +1,4 @@
-//! One surface in its place: a shape, what it is made of, and how it is painted.
+//! One surface of the runner: shape, position, material, and how it is painted.
 
 use super::camera::Camera;
 use super::canvas::{Canvas, Window};
@@ -6,23 +6,23 @@ use super::cloth::{Cloth, Sticker, Wardrobe};
 use super::outline::{Girth, Outline};
 use crate::body::Point;
 
-/// One surface in its place.
+/// One surface of the runner.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Layer {
     /// Origin of its frame.
     pub origin: Point,
-    /// Turn of its x axis from forward, counter-clockwise.
+    /// Rotation of its x axis from forward, counter-clockwise.
     pub turn_rad: f64,
     /// Its shape.
     pub outline: Outline,
-    /// What it is made of.
+    /// Its material.
     pub cloth: Cloth,
-    /// How light it is; the far side is in shadow.
+    /// Factor of its brightness.
     pub shade_ratio: f64,
 }
 
 impl Layer {
-    /// A limb from one joint to another, its front to the left of its direction.
+    /// A limb from one joint to another; its front is to the left of its direction.
     #[must_use]
     pub fn limb(from: Point, to: Point, girths: &'static [Girth], cloth: Cloth) -> Self {
         let turn_rad = (to.y_m - from.y_m).atan2(to.x_m - from.x_m);
@@ -30,23 +30,23 @@ impl Layer {
         Self { origin: from, turn_rad, outline, cloth, shade_ratio: 1.0 }
     }
 
-    /// A place seen from the layer's own frame.
-    fn local(&self, place: Point) -> Point {
-        let off = Point::new(place.x_m - self.origin.x_m, place.y_m - self.origin.y_m);
+    /// A point in the layer's own frame.
+    fn local(&self, point: Point) -> Point {
+        let off = Point::new(point.x_m - self.origin.x_m, point.y_m - self.origin.y_m);
         Point::default().offset(off, -self.turn_rad)
     }
 
-    /// Whether a place is under this layer.
+    /// Whether this layer covers a point.
     #[must_use]
-    pub fn covers(&self, place: Point) -> bool {
-        self.outline.distance(self.local(place)).0 < 0.0
+    pub fn covers(&self, point: Point) -> bool {
+        self.outline.distance(self.local(point)).0 < 0.0
     }
 
-    /// Paints it where the camera sees it.
+    /// Paints it as a camera sees it.
     pub fn paint(&self, canvas: &mut Canvas, camera: &Camera, wardrobe: &Wardrobe) {
         let middle = camera.to_px(self.origin);
         let window = Window::around(&self.corners_px(camera, middle), 2.0);
-        // Local coordinates are linear in the pixel: one origin and two steps.
+        // Local coordinates are linear in the pixel: an origin and two steps.
         let at = |x: f64, y: f64| self.local(camera.to_m(x, y));
         let zero = at(0.0, 0.0);
         let (right, down) = (at(1.0, 0.0), at(0.0, 1.0));
@@ -59,20 +59,20 @@ impl Layer {
             if distance_px > 0.5 {
                 return None;
             }
-            let cover = (0.5 - distance_px).min(1.0) as f32;
-            // A darker seam along the edge sets limbs of one colour apart.
+            let coverage = (0.5 - distance_px).min(1.0) as f32;
+            // A darker seam along the edge separates limbs of one colour.
             let seam = if distance_px > -1.6 { 0.80 } else { 1.0 };
             let shade = (self.shade_ratio * seam) as f32;
             let colour = wardrobe.colour(self.cloth, p, across.clamp(-1.0, 1.0));
-            Some((cover, colour.map(|c| c * shade)))
+            Some((coverage, colour.map(|c| c * shade)))
         });
     }
 
     fn corners_px(&self, camera: &Camera, middle: (f64, f64)) -> Vec<(f64, f64)> {
         if let Outline::Limb { length_m, girths } = &self.outline {
-            let wide = girths.iter().map(|g| g.front_m.max(g.back_m)).fold(0.0, f64::max);
+            let widest = girths.iter().map(|g| g.front_m.max(g.back_m)).fold(0.0, f64::max);
             let end = self.origin.offset(Point::new(*length_m, 0.0), self.turn_rad);
-            let reach = wide * camera.px_per_m;
+            let reach = widest * camera.px_per_m;
             let end = camera.to_px(end);
             return [middle, end]
                 .iter()
@@ -84,15 +84,18 @@ impl Layer {
     }
 }
 
-/// Paints a sticker about a pixel.
-pub fn stick(canvas: &mut Canvas, sticker: &Sticker, centre_px: (f64, f64)) {
+/// Paints a sticker around a pixel.
+pub fn paint_sticker(canvas: &mut Canvas, sticker: &Sticker, centre_px: (f64, f64)) {
     canvas.paint(Window::around(&[centre_px], sticker.outer_px + 0.5), |x, y| {
         let radius_px = (x - centre_px.0).hypot(y - centre_px.1);
-        let cover = (sticker.outer_px - radius_px).clamp(0.0, 1.0) as f32;
-        if cover <= 0.0 {
+        let coverage = (sticker.outer_px - radius_px).clamp(0.0, 1.0) as f32;
+        if coverage <= 0.0 {
             return None;
         }
-        let dark = (sticker.core_px - radius_px).clamp(0.0, 1.0) as f32;
-        Some((cover, [0, 1, 2].map(|i| sticker.rim[i] + dark * (sticker.core[i] - sticker.rim[i]))))
+        let core = (sticker.core_px - radius_px).clamp(0.0, 1.0) as f32;
+        Some((
+            coverage,
+            [0, 1, 2].map(|i| sticker.rim[i] + core * (sticker.core[i] - sticker.rim[i])),
+        ))
     });
 }

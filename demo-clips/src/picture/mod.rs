@@ -1,4 +1,4 @@
-//! How a posture becomes a picture: camera, limbs and clothes, hall.
+//! From a posture to a picture: camera, limbs and clothes, hall.
 
 mod camera;
 mod canvas;

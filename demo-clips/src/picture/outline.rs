@@ -1,8 +1,8 @@
-//! Outlines of limbs, heads and shoes as distances: negative inside, in metres.
+//! Outlines of limbs, heads and shoes as signed distances in metres, negative inside.
 
 use crate::body::Point;
 
-/// How far a limb reaches to its front and back at a place along it.
+/// Extent of a limb to its front and back at a fraction of its length.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[allow(missing_docs, reason = "the three numbers are explained above")]
 pub struct Girth {
@@ -11,7 +11,7 @@ pub struct Girth {
     pub back_m: f64,
 }
 
-/// A girth, written short.
+/// Short for a [`Girth`].
 #[must_use]
 pub const fn girth(along_fraction: f64, front_m: f64, back_m: f64) -> Girth {
     Girth { along_fraction, front_m, back_m }
@@ -20,23 +20,23 @@ pub const fn girth(along_fraction: f64, front_m: f64, back_m: f64) -> Girth {
 /// A shape in its own frame: x along the limb, y to its front.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Outline {
-    /// A limb of this length with girths along it and round ends.
+    /// A limb with round ends.
     Limb {
-        /// From its first end to its second.
+        /// Distance of its ends.
         length_m: f64,
-        /// In order along the limb, from 0 to 1.
+        /// Its girths in order along the limb, from 0 to 1.
         girths: &'static [Girth],
     },
-    /// An ellipse about the origin.
+    /// An ellipse around the origin.
     Ellipse {
         /// Half its extent along x.
         along_m: f64,
         /// Half its extent along y.
         across_m: f64,
     },
-    /// A closed line through corners, rounded outwards.
+    /// A polygon, rounded outwards.
     Polygon {
-        /// Corners in order.
+        /// Its corners in order.
         corners: Vec<Point>,
         /// Radius of the rounding.
         round_m: f64,
@@ -44,7 +44,7 @@ pub enum Outline {
 }
 
 impl Outline {
-    /// The distance of a point from the outline, and where it is across the shape (-1 back to 1 front).
+    /// The signed distance of a point from the outline, and its position across the shape (-1 back to 1 front).
     #[must_use]
     pub fn distance(&self, p: Point) -> (f64, f64) {
         match self {
@@ -60,7 +60,7 @@ impl Outline {
         }
     }
 
-    /// A length that no point of the shape is further from its frame's origin than.
+    /// The largest distance of the shape from the origin of its frame.
     #[must_use]
     pub fn extent_m(&self) -> f64 {
         match self {
@@ -81,7 +81,7 @@ fn limb(p: Point, length_m: f64, girths: &[Girth]) -> (f64, f64) {
     let (middle_m, half_m) = (0.5 * (front_m - back_m), 0.5 * (front_m + back_m));
     let across_m = p.y_m - middle_m;
     let beyond_m = p.x_m - u * length_m;
-    // The ends are half ellipses that stick out by most of the half width.
+    // The ends are half ellipses whose semi-axis along the limb is 0.9 of the half width.
     let off_m = if beyond_m == 0.0 { across_m.abs() } else { (beyond_m / 0.9).hypot(across_m) };
     (off_m - half_m, across_m / half_m)
 }

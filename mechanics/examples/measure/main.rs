@@ -1,16 +1,41 @@
 //! Measures a file of positions: `measure POSITIONS.csv --mass 62 [--height 1.81] [--table winter|female|male]
-//! [--speed 2.5] [--cutoff 8] [--marker-set legs|near|both] [--ground]` writes every measure as JSON.
+//! [--speed 2.5] [--cutoff 8] [--marker-set legs|near|both] [--ground]` prints every measure as JSON.
 
 mod positions;
 
+use lexopt::ValueExt;
 use mechanics::analysis::{Analysis, Cutoff, Surface, Trial, analyse};
 use mechanics::body::{MarkerSet, Table};
+use positions::PositionsError;
 use std::io::Write;
+use std::path::PathBuf;
 use std::process::ExitCode;
+use thiserror::Error;
+
+/// Why nothing was measured: what is wrong, then what to do.
+#[derive(Debug, Error)]
+enum MeasureError {
+    #[error("{0}: see the first lines of this program")]
+    Arguments(#[from] lexopt::Error),
+    #[error("--table {0}: choose winter, female or male")]
+    Table(String),
+    #[error("--marker-set {0}: choose legs, near or both")]
+    MarkerSet(String),
+    #[error("no file of positions: name one")]
+    NoFile,
+    #[error("{}: {why}", .file.display())]
+    File { file: PathBuf, why: std::io::Error },
+    #[error("{}: {why}", .file.display())]
+    Positions { file: PathBuf, why: PositionsError },
+    #[error("{}: {why}", .file.display())]
+    Analysis { file: PathBuf, why: mechanics::Error },
+    #[error("the measures cannot be written as JSON: {0}")]
+    Json(#[from] serde_json::Error),
+}
 
 fn main() -> ExitCode {
-    match measured(std::env::args().skip(1).collect()) {
-        // Who stops reading has had enough.
+    match measure(lexopt::Parser::from_env()) {
+        // A closed pipe is the reader's choice; there is nothing to report.
         Ok(json) => match writeln!(std::io::stdout(), "{json}") {
             Ok(()) => ExitCode::SUCCESS,
             Err(_) => ExitCode::FAILURE,
@@ -22,24 +47,32 @@ fn main() -> ExitCode {
     }
 }
 
-/// What the command line asks for.
+/// The request on the command line.
 struct Request {
-    file: String,
+    file: PathBuf,
     trial: Trial,
 }
 
-fn measured(arguments: Vec<String>) -> Result<String, String> {
-    let mut request = request(arguments)?;
-    let file = request.file;
-    let text = std::fs::read_to_string(&file).map_err(|why| format!("{file}: {why}"))?;
-    let positions = positions::read(&text).map_err(|why| format!("{file}: {why}"))?;
-    request.trial.times_s = positions.times_s;
-    request.trial.points = positions.points;
-    let analysis = analyse(&request.trial).map_err(|why| format!("{file}: {why}"))?;
-    serde_json::to_string_pretty(&json(&analysis)).map_err(|why| why.to_string())
+fn measure(arguments: lexopt::Parser) -> Result<String, MeasureError> {
+    let Request { file, mut trial } = request(arguments)?;
+    let text = match std::fs::read_to_string(&file) {
+        Ok(text) => text,
+        Err(why) => return Err(MeasureError::File { file, why }),
+    };
+    let positions = match positions::read(&text) {
+        Ok(positions) => positions,
+        Err(why) => return Err(MeasureError::Positions { file, why }),
+    };
+    trial.times_s = positions.times_s;
+    trial.points = positions.points;
+    match analyse(&trial) {
+        Ok(analysis) => Ok(serde_json::to_string_pretty(&json(&analysis))?),
+        Err(why) => Err(MeasureError::Analysis { file, why }),
+    }
 }
 
-fn request(arguments: Vec<String>) -> Result<Request, String> {
+fn request(mut arguments: lexopt::Parser) -> Result<Request, MeasureError> {
+    use lexopt::Arg::{Long, Value};
     let mut file = None;
     let mut trial = Trial {
         times_s: Vec::new(),
@@ -56,53 +89,39 @@ fn request(arguments: Vec<String>) -> Result<Request, String> {
         scale_sd_ratio: 0.0,
         vertical_sd_rad: 0.0,
     };
-    let mut arguments = arguments.into_iter();
-    while let Some(argument) = arguments.next() {
-        if argument == "--ground" {
-            trial.surface = Surface::Ground;
-            continue;
-        }
-        let Some(option) = argument.strip_prefix("--") else {
-            file = Some(argument);
-            continue;
-        };
-        let value =
-            arguments.next().ok_or(format!("--{option} has no value: give one after it"))?;
-        let number =
-            || value.parse::<f64>().map_err(|_| format!("--{option} {value}: give a number"));
-        match option {
-            "mass" => trial.mass_kg = number()?,
-            "height" => trial.height_m = Some(number()?),
-            "speed" => trial.speed_m_s = Some(number()?),
-            "cutoff" => trial.cutoff = Cutoff::Fixed { cutoff_hz: number()? },
-            "table" => trial.table = table(&value)?,
-            "marker-set" => trial.marker_set = marker_set(&value)?,
-            _ => {
-                return Err(format!(
-                    "--{option} is not known: see the first lines of this program"
-                ));
+    while let Some(argument) = arguments.next()? {
+        match argument {
+            Long("ground") => trial.surface = Surface::Ground,
+            Long("mass") => trial.mass_kg = arguments.value()?.parse()?,
+            Long("height") => trial.height_m = Some(arguments.value()?.parse()?),
+            Long("speed") => trial.speed_m_s = Some(arguments.value()?.parse()?),
+            Long("cutoff") => {
+                trial.cutoff = Cutoff::Fixed { cutoff_hz: arguments.value()?.parse()? };
             }
+            Long("table") => trial.table = table(arguments.value()?.string()?)?,
+            Long("marker-set") => trial.marker_set = marker_set(arguments.value()?.string()?)?,
+            Value(path) => file = Some(PathBuf::from(path)),
+            unknown => return Err(unknown.unexpected().into()),
         }
     }
-    let file = file.ok_or("no file of positions: name one")?;
-    Ok(Request { file, trial })
+    Ok(Request { file: file.ok_or(MeasureError::NoFile)?, trial })
 }
 
-fn table(name: &str) -> Result<Table, String> {
-    match name {
+fn table(name: String) -> Result<Table, MeasureError> {
+    match name.as_str() {
         "winter" => Ok(Table::WinterDempster),
         "female" => Ok(Table::DeLevaFemale),
         "male" => Ok(Table::DeLevaMale),
-        _ => Err(format!("--table {name}: choose winter, female or male")),
+        _ => Err(MeasureError::Table(name)),
     }
 }
 
-fn marker_set(name: &str) -> Result<MarkerSet, String> {
-    match name {
+fn marker_set(name: String) -> Result<MarkerSet, MeasureError> {
+    match name.as_str() {
         "legs" => Ok(MarkerSet::Legs),
         "near" => Ok(MarkerSet::NearSide),
         "both" => Ok(MarkerSet::BothSides),
-        _ => Err(format!("--marker-set {name}: choose legs, near or both")),
+        _ => Err(MeasureError::MarkerSet(name)),
     }
 }
 
@@ -127,7 +146,7 @@ fn json(analysis: &Analysis) -> serde_json::Value {
     let cutoffs: serde_json::Map<String, serde_json::Value> = analysis
         .cutoffs_hz
         .iter()
-        .map(|(landmark, hz)| (landmark.in_words().to_owned(), serde_json::json!(hz)))
+        .map(|(landmark, hz)| (landmark.to_string(), serde_json::json!(hz)))
         .collect();
     let checks: Vec<serde_json::Value> = analysis
         .checks
@@ -135,16 +154,16 @@ fn json(analysis: &Analysis) -> serde_json::Value {
         .map(|c| serde_json::json!({ "check": c.key, "holds": c.holds, "found": c.found, "what_to_do": c.what_to_do }))
         .collect();
     let notes: Vec<&str> = analysis.notes.iter().map(|n| n.sentence.as_str()).collect();
-    let left_out: Vec<serde_json::Value> = analysis
-        .left_out
+    let excluded: Vec<serde_json::Value> = analysis
+        .excluded
         .iter()
-        .map(|l| serde_json::json!({ "start_s": l.start_s, "end_s": l.end_s, "reason": l.reason.sentence }))
+        .map(|s| serde_json::json!({ "start_s": s.start_s, "end_s": s.end_s, "reason": s.reason.sentence }))
         .collect();
     serde_json::json!({
         "rate_hz": analysis.rate_hz,
         "cutoffs_hz": cutoffs,
         "strides": analysis.strides.len(),
-        "left_out": left_out,
+        "excluded": excluded,
         "measures": measures,
         "checks": checks,
         "notes": notes,

@@ -1,39 +1,34 @@
-//! The segment table of de Leva 1996, both sexes, with alternative end points.
+//! The segment table of de Leva 1996 for both sexes, with alternative end points.
 
 use crate::source::Source;
 
-/// A row for one sex. Lengths are the sample's means; the rest are fractions of body mass or segment length.
+/// A row for one sex: the sample's mean length, and fractions of body mass or segment length.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DeLevaRow {
     /// Segment.
     pub segment: &'static str,
-    /// End points; the centre is counted from the first.
+    /// End points; the centre is measured from the first.
     pub end_points: &'static str,
     /// Mean length in the sample.
     pub length_m: f64,
-    /// Mass by body mass.
+    /// Mass as a fraction of body mass.
     pub mass_fraction: f64,
     /// Centre of mass from the first end point.
     pub centre_fraction: f64,
     /// Radius of gyration about the anteroposterior axis (printed as sagittal).
     pub anteroposterior_fraction: f64,
-    /// Radius of gyration about the mediolateral axis (printed as transverse): the one for a side view.
+    /// Radius of gyration about the mediolateral axis (printed as transverse): the one that a side view needs.
     pub mediolateral_fraction: f64,
     /// Radius of gyration about the long axis.
     pub longitudinal_fraction: f64,
-    /// Where it stands.
+    /// Where it was published.
     pub source: Source,
 }
 
 const TABLE_4: Source =
     Source { work: "de Leva 1996, J Biomech 29:1223-1230 (after Zatsiorsky)", locus: "Table 4" };
 
-/// Mean height of the sample of women. Source: de Leva 1996, Table 4.
-pub const FEMALE_HEIGHT_M: f64 = 1.735;
-/// Mean height of the sample of men. Source: de Leva 1996, Table 4.
-pub const MALE_HEIGHT_M: f64 = 1.741;
-
-/// Values of a row in the units of print: length mm, mass %, centre %, radii % (sagittal, transverse, longitudinal).
+/// A row in the printed units: length in mm, then mass, centre and radii (sagittal, transverse, longitudinal) in %.
 const fn row(segment: &'static str, end_points: &'static str, printed: [f64; 6]) -> DeLevaRow {
     let [length, mass, centre, sagittal, transverse, longitudinal] = printed;
     DeLevaRow {
@@ -49,7 +44,7 @@ const fn row(segment: &'static str, end_points: &'static str, printed: [f64; 6])
     }
 }
 
-/// One segment by one pair of end points, for both sexes.
+/// One segment between one pair of end points, for both sexes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DeLevaPair {
     /// Women.
@@ -69,17 +64,17 @@ pub const TRUNK_SUPR_MIDH: DeLevaPair = DeLevaPair {
     male: row("trunk", "SUPR / MIDH", [531.9, 43.46, 44.86, 37.2, 34.7, 19.1]),
 };
 /// Upper trunk between SUPR and XYPH.
-pub const UPPER_TRUNK_SUPR_XYPH: DeLevaPair = DeLevaPair {
+const UPPER_TRUNK_SUPR_XYPH: DeLevaPair = DeLevaPair {
     female: row("upper trunk", "SUPR / XYPH", [142.5, 15.45, 20.77, 74.6, 50.2, 71.8]),
     male: row("upper trunk", "SUPR / XYPH", [170.7, 15.96, 29.99, 71.6, 45.4, 65.9]),
 };
 /// Middle trunk between XYPH and OMPH.
-pub const MIDDLE_TRUNK_XYPH_OMPH: DeLevaPair = DeLevaPair {
+const MIDDLE_TRUNK_XYPH_OMPH: DeLevaPair = DeLevaPair {
     female: row("middle trunk", "XYPH / OMPH", [205.3, 14.65, 45.12, 43.3, 35.4, 41.5]),
     male: row("middle trunk", "XYPH / OMPH", [215.5, 16.33, 45.02, 48.2, 38.3, 46.8]),
 };
 /// Lower trunk between OMPH and MIDH.
-pub const LOWER_TRUNK_OMPH_MIDH: DeLevaPair = DeLevaPair {
+const LOWER_TRUNK_OMPH_MIDH: DeLevaPair = DeLevaPair {
     female: row("lower trunk", "OMPH / MIDH", [181.5, 12.47, 49.2, 43.3, 40.2, 44.4]),
     male: row("lower trunk", "OMPH / MIDH", [145.7, 11.17, 61.15, 61.5, 55.1, 58.7]),
 };
@@ -114,12 +109,12 @@ pub const FOOT_HEEL_TTIP: DeLevaPair = DeLevaPair {
     male: row("foot", "HEEL / TTIP", [258.1, 1.37, 44.15, 25.7, 24.5, 12.4]),
 };
 /// Head between VERT and CERV (alternative end points).
-pub const HEAD_VERT_CERV: DeLevaPair = DeLevaPair {
+const HEAD_VERT_CERV: DeLevaPair = DeLevaPair {
     female: row("head", "VERT / CERV", [243.7, 6.68, 48.41, 27.1, 29.5, 26.1]),
     male: row("head", "VERT / CERV", [242.9, 6.94, 50.02, 30.3, 31.5, 26.1]),
 };
 /// Trunk between CERV and MIDH (alternative end points).
-pub const TRUNK_CERV_MIDH: DeLevaPair = DeLevaPair {
+const TRUNK_CERV_MIDH: DeLevaPair = DeLevaPair {
     female: row("trunk", "CERV / MIDH", [614.8, 42.57, 49.64, 30.7, 29.2, 14.7]),
     male: row("trunk", "CERV / MIDH", [603.3, 43.46, 51.38, 32.8, 30.6, 16.9]),
 };
@@ -129,7 +124,7 @@ pub const TRUNK_MIDS_MIDH: DeLevaPair = DeLevaPair {
     male: row("trunk", "MIDS / MIDH", [515.5, 43.46, 43.1, 38.4, 35.8, 19.7]),
 };
 /// Upper trunk between CERV and XYPH (alternative end points).
-pub const UPPER_TRUNK_CERV_XYPH: DeLevaPair = DeLevaPair {
+const UPPER_TRUNK_CERV_XYPH: DeLevaPair = DeLevaPair {
     female: row("upper trunk", "CERV / XYPH", [228.0, 15.45, 50.5, 46.6, 31.4, 44.9]),
     male: row("upper trunk", "CERV / XYPH", [242.1, 15.96, 50.66, 50.5, 32.0, 46.5]),
 };
@@ -139,12 +134,12 @@ pub const FOREARM_EJC_STYL: DeLevaPair = DeLevaPair {
     male: row("forearm", "EJC / STYL", [266.9, 1.62, 46.08, 27.8, 26.7, 12.2]),
 };
 /// Hand between WJC and DAC3 (alternative end points).
-pub const HAND_WJC_DAC3: DeLevaPair = DeLevaPair {
+const HAND_WJC_DAC3: DeLevaPair = DeLevaPair {
     female: row("hand", "WJC / DAC3", [170.1, 0.56, 34.27, 24.4, 20.8, 15.4]),
     male: row("hand", "WJC / DAC3", [187.9, 0.61, 36.24, 28.8, 23.5, 18.4]),
 };
 /// Hand between STYL and DAC3 (alternative end points).
-pub const HAND_STYL_DAC3: DeLevaPair = DeLevaPair {
+const HAND_STYL_DAC3: DeLevaPair = DeLevaPair {
     female: row("hand", "STYL / DAC3", [172.0, 0.56, 35.02, 24.1, 20.6, 15.2]),
     male: row("hand", "STYL / DAC3", [189.9, 0.61, 36.91, 28.5, 23.3, 18.2]),
 };

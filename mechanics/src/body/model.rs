@@ -1,12 +1,13 @@
-//! The whole body as segments, for a table and a marker set.
+//! The segments of the body for a segment table and a marker set.
 
-use super::anthropometry as winter;
 use super::de_leva::{self, DeLevaPair, DeLevaRow};
-use super::segment::End;
-use super::{Joint, Landmark, Limb, MarkerSet, Segment, Table};
+use super::segment::{End, Limb, Segment};
+use super::table::Table;
+use super::winter::{self, WinterRow};
+use crate::landmark::{Joint, Landmark, MarkerSet};
 use crate::space::Side;
 
-/// Usual distances between landmarks in one trial, which make rigid segments of them.
+/// Median distances between landmarks in one trial: the lengths of the rigid segments.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Lengths {
     /// Hip to knee.
@@ -25,22 +26,22 @@ pub struct Lengths {
     pub forearm_m: f64,
 }
 
-/// The segments that a marker set makes, with what they are taken from.
+/// The segments that a marker set gives, and how they follow from the landmarks.
 ///
 /// Legs: thighs, shanks and feet only. Near side and both sides: also arms and trunk with head.
 ///
 /// Winter's table: the trunk, neck and head are one rigid segment from the mid-hip to the mid-shoulder
-/// (his row "trunk, head and neck"), the forearm with the hand is one. The head marker is drawn only.
+/// (his row "trunk, head and neck"); the forearm with the hand is one. The head marker is drawn, not computed with.
 ///
-/// de Leva's tables: the trunk goes from the mid-shoulder to the mid-hip; the head's centre is taken to
-/// be the ear canal and it turns with the line from the mid-shoulder to the ear canal; its radius and the hand's and foot's
-/// lengths are the sample's means in proportion to a length that is measured. The greater trochanter, the
-/// epicondyles and the malleolus stand for the joint centres of that table.
+/// de Leva's tables: the trunk goes from the mid-shoulder to the mid-hip. The head's centre is taken at the ear
+/// canal, and the head turns with the line from the mid-shoulder to the ear canal. Its radius and the lengths of hand
+/// and foot are the sample's means, in proportion to a measured length. The greater trochanter, the epicondyles and the
+/// malleolus stand for the joint centres of the table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BodyModel {
-    /// Its segments; masses sum to the body's (whole body) or to that of the legs.
+    /// Its segments; their masses sum to that of the body, or of the legs.
     pub segments: Vec<Segment>,
-    /// Whether the segments are the whole body, so that there is a centre of mass.
+    /// Whether the segments are the whole body, so that its centre of mass is known.
     pub whole_body: bool,
 }
 
@@ -66,7 +67,7 @@ impl BodyModel {
         Self { segments, whole_body }
     }
 
-    /// The landmarks of the near side and the middle without which there is no result.
+    /// The landmarks of the near side and the middle that every result needs.
     #[must_use]
     pub fn needed(table: Table, set: MarkerSet) -> Vec<Landmark> {
         let mut needed = vec![
@@ -85,7 +86,7 @@ impl BodyModel {
         needed
     }
 
-    /// How much each landmark counts in the centre of mass, `sum(m x) / sum(m)`; the parts sum to 1.
+    /// The weight of each landmark in the centre of mass, `sum(m x) / sum(m)`; the weights sum to 1.
     #[must_use]
     pub fn weights(&self) -> [f64; Landmark::ALL.len()] {
         let mut weights = [0.0; Landmark::ALL.len()];
@@ -118,14 +119,45 @@ impl BodyModel {
     }
 }
 
-/// A segment for a body of 1 kg.
-fn segment(
-    (name, limb): (&'static str, Limb),
-    (from, to): (End, End),
+/// What a segment is and between which ends it lies.
+#[derive(Clone, Copy)]
+struct Link {
+    name: &'static str,
+    limb: Limb,
+    from: End,
+    to: End,
+}
+
+/// Mass, centre of mass and radius of gyration of a segment, for a body of 1 kg.
+#[derive(Clone, Copy)]
+struct Inertia {
     mass_fraction: f64,
     centre_fraction: f64,
     radius_m: f64,
-) -> Segment {
+}
+
+impl Inertia {
+    fn winter(row: WinterRow, length_m: f64) -> Self {
+        Self {
+            mass_fraction: row.mass_fraction,
+            centre_fraction: row.centre_fraction,
+            radius_m: row.radius_fraction.unwrap_or(0.0) * length_m,
+        }
+    }
+
+    fn de_leva(row: DeLevaRow, length_m: f64) -> Self {
+        Self {
+            mass_fraction: row.mass_fraction,
+            centre_fraction: row.centre_fraction,
+            radius_m: row.mediolateral_fraction * length_m,
+        }
+    }
+}
+
+/// A segment of a body of 1 kg.
+fn segment(link: Link, inertia: Inertia) -> Segment {
+    let Link { name, limb, from, to } = link;
+    let Inertia { mass_fraction, centre_fraction, radius_m } = inertia;
     Segment {
         name,
         limb,
@@ -139,101 +171,87 @@ fn segment(
 
 fn leg(table: Table, side: Side, lengths: &Lengths) -> [Segment; 3] {
     let limb = if side == Side::Near { Limb::NearLeg } else { Limb::FarLeg };
-    let of = |joint| End::Of(joint, side);
-    let thigh = (of(Joint::Hip), of(Joint::Knee));
-    let shank = (of(Joint::Knee), of(Joint::Ankle));
-    let Some(pick) = sex(table) else {
-        let rows = [
-            (winter::WINTER_THIGH, thigh, lengths.thigh_m),
-            (winter::WINTER_SHANK, shank, lengths.shank_m),
-            (winter::WINTER_FOOT, (of(Joint::Ankle), of(Joint::Toe)), lengths.foot_m),
+    let link =
+        |name, from, to| Link { name, limb, from: End::Of(from, side), to: End::Of(to, side) };
+    let thigh = link("thigh", Joint::Hip, Joint::Knee);
+    let Some(pick) = row_of_sex(table) else {
+        let shank = link("leg", Joint::Knee, Joint::Ankle);
+        let foot = link("foot", Joint::Ankle, Joint::Toe);
+        return [
+            segment(thigh, Inertia::winter(winter::WINTER_THIGH, lengths.thigh_m)),
+            segment(shank, Inertia::winter(winter::WINTER_SHANK, lengths.shank_m)),
+            segment(foot, Inertia::winter(winter::WINTER_FOOT, lengths.foot_m)),
         ];
-        return rows.map(|(row, ends, length_m)| winter_segment(row, limb, ends, length_m));
     };
+    let shank = link("shank", Joint::Knee, Joint::Ankle);
+    let shank_row = pick(de_leva::SHANK_KJC_LMAL);
     let foot = pick(de_leva::FOOT_HEEL_TTIP);
-    let foot_m = foot.length_m / pick(de_leva::SHANK_KJC_LMAL).length_m * lengths.shank_m;
+    let foot_m = foot.length_m / shank_row.length_m * lengths.shank_m;
+    let foot_inertia = Inertia {
+        mass_fraction: foot.mass_fraction,
+        centre_fraction: foot.centre_fraction * foot_m / lengths.sole_m,
+        radius_m: foot.mediolateral_fraction * foot_m,
+    };
     [
-        de_leva_segment("thigh", limb, thigh, (pick(de_leva::THIGH_HJC_KJC), lengths.thigh_m)),
-        de_leva_segment("shank", limb, shank, (pick(de_leva::SHANK_KJC_LMAL), lengths.shank_m)),
-        segment(
-            ("foot", limb),
-            (of(Joint::Heel), of(Joint::Toe)),
-            foot.mass_fraction,
-            foot.centre_fraction * foot_m / lengths.sole_m,
-            foot.mediolateral_fraction * foot_m,
-        ),
+        segment(thigh, Inertia::de_leva(pick(de_leva::THIGH_HJC_KJC), lengths.thigh_m)),
+        segment(shank, Inertia::de_leva(shank_row, lengths.shank_m)),
+        segment(link("foot", Joint::Heel, Joint::Toe), foot_inertia),
     ]
 }
 
 fn arm(table: Table, side: Side, lengths: &Lengths) -> Vec<Segment> {
     let limb = if side == Side::Near { Limb::NearArm } else { Limb::FarArm };
-    let upper = (End::Of(Joint::Shoulder, side), End::Of(Joint::Elbow, side));
-    let fore = (End::Of(Joint::Elbow, side), End::Of(Joint::Wrist, side));
-    let Some(pick) = sex(table) else {
+    let link =
+        |name, from, to| Link { name, limb, from: End::Of(from, side), to: End::Of(to, side) };
+    let upper_arm = link("upper arm", Joint::Shoulder, Joint::Elbow);
+    let below_elbow = |name| link(name, Joint::Elbow, Joint::Wrist);
+    let Some(pick) = row_of_sex(table) else {
+        let forearm = Inertia::winter(winter::WINTER_FOREARM_HAND, lengths.forearm_m);
         return vec![
-            winter_segment(winter::WINTER_UPPER_ARM, limb, upper, lengths.upper_arm_m),
-            winter_segment(winter::WINTER_FOREARM_HAND, limb, fore, lengths.forearm_m),
+            segment(upper_arm, Inertia::winter(winter::WINTER_UPPER_ARM, lengths.upper_arm_m)),
+            segment(below_elbow(winter::WINTER_FOREARM_HAND.segment), forearm),
         ];
     };
     let forearm = pick(de_leva::FOREARM_EJC_STYL);
     let hand = pick(de_leva::HAND_STYL_MET3);
     let hand_ratio = hand.length_m / forearm.length_m;
+    let hand_inertia = Inertia {
+        mass_fraction: hand.mass_fraction,
+        centre_fraction: 1.0 + hand.centre_fraction * hand_ratio,
+        radius_m: hand.mediolateral_fraction * hand_ratio * lengths.forearm_m,
+    };
+    let upper_arm_row = pick(de_leva::UPPER_ARM_SJC_EJC);
     vec![
-        de_leva_segment(
-            "upper arm",
-            limb,
-            upper,
-            (pick(de_leva::UPPER_ARM_SJC_EJC), lengths.upper_arm_m),
-        ),
-        de_leva_segment("forearm", limb, fore, (forearm, lengths.forearm_m)),
-        segment(
-            ("hand", limb),
-            fore,
-            hand.mass_fraction,
-            1.0 + hand.centre_fraction * hand_ratio,
-            hand.mediolateral_fraction * hand_ratio * lengths.forearm_m,
-        ),
+        segment(upper_arm, Inertia::de_leva(upper_arm_row, lengths.upper_arm_m)),
+        segment(below_elbow("forearm"), Inertia::de_leva(forearm, lengths.forearm_m)),
+        segment(below_elbow("hand"), hand_inertia),
     ]
 }
 
 fn trunk(table: Table, lengths: &Lengths) -> Vec<Segment> {
     let (hips, shoulders) = (End::Middle(Joint::Hip), End::Middle(Joint::Shoulder));
-    let Some(pick) = sex(table) else {
+    let link = |name, from, to| Link { name, limb: Limb::Trunk, from, to };
+    let Some(pick) = row_of_sex(table) else {
         let row = winter::WINTER_TRUNK_HEAD_NECK;
-        return vec![winter_segment(row, Limb::Trunk, (hips, shoulders), lengths.trunk_m)];
+        let trunk = link(row.segment, hips, shoulders);
+        return vec![segment(trunk, Inertia::winter(row, lengths.trunk_m))];
     };
     let trunk = pick(de_leva::TRUNK_MIDS_MIDH);
     let head = pick(de_leva::HEAD_VERT_MIDG);
     let head_m = head.length_m / trunk.length_m * lengths.trunk_m;
+    let head_inertia = Inertia {
+        mass_fraction: head.mass_fraction,
+        centre_fraction: 1.0,
+        radius_m: head.mediolateral_fraction * head_m,
+    };
     vec![
-        de_leva_segment("trunk", Limb::Trunk, (shoulders, hips), (trunk, lengths.trunk_m)),
-        segment(
-            ("head", Limb::Trunk),
-            (shoulders, End::Of(Joint::Head, Side::Near)),
-            head.mass_fraction,
-            1.0,
-            head.mediolateral_fraction * head_m,
-        ),
+        segment(link("trunk", shoulders, hips), Inertia::de_leva(trunk, lengths.trunk_m)),
+        segment(link("head", shoulders, End::Of(Joint::Head, Side::Near)), head_inertia),
     ]
 }
 
-fn winter_segment(row: winter::WinterRow, limb: Limb, ends: (End, End), length_m: f64) -> Segment {
-    let radius_m = row.radius_fraction.unwrap_or(0.0) * length_m;
-    segment((row.segment, limb), ends, row.mass_fraction, row.centre_fraction, radius_m)
-}
-
-fn de_leva_segment(
-    name: &'static str,
-    limb: Limb,
-    ends: (End, End),
-    (row, length_m): (DeLevaRow, f64),
-) -> Segment {
-    let radius_m = row.mediolateral_fraction * length_m;
-    segment((name, limb), ends, row.mass_fraction, row.centre_fraction, radius_m)
-}
-
 /// Picks the row of the table's sex; none for Winter's table.
-fn sex(table: Table) -> Option<fn(DeLevaPair) -> DeLevaRow> {
+fn row_of_sex(table: Table) -> Option<fn(DeLevaPair) -> DeLevaRow> {
     match table {
         Table::WinterDempster => None,
         Table::DeLevaFemale => Some(|pair| pair.female),

@@ -1,11 +1,11 @@
-//! One rigid segment between two landmarks: its mass, its centre and how it moves and turns.
+//! One rigid segment between two landmarks: its mass, centre, inertia and motion.
 
-use super::Joint;
+use crate::landmark::Joint;
 use crate::signal::State;
 use crate::space::Side;
 use nalgebra::Vector2;
 
-/// A part of the body within which energy may pass between segments.
+/// A part of the body within which segments may transfer energy to each other.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Limb {
     /// Thigh, shank and foot towards the camera.
@@ -16,45 +16,45 @@ pub enum Limb {
     NearArm,
     /// Upper arm, forearm and hand away from the camera.
     FarArm,
-    /// Trunk, neck and head.
+    /// Trunk with neck and head.
     Trunk,
 }
 
-/// Where a segment's end lies.
+/// An end of a segment.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum End {
     /// At the landmark of this joint on this side.
     Of(Joint, Side),
-    /// Half-way between the landmarks of both sides.
+    /// Half-way between this joint's landmarks of both sides.
     Middle(Joint),
 }
 
 /// A rigid segment.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Segment {
-    /// Its name in plain words.
+    /// Its name in words.
     pub name: &'static str,
-    /// What it belongs to.
+    /// The limb it belongs to.
     pub limb: Limb,
-    /// Where it begins.
+    /// First end.
     pub from: End,
-    /// Where it ends.
+    /// Second end.
     pub to: End,
     /// Mass.
     pub mass_kg: f64,
-    /// Centre of mass on the line from the first to the second end, by their distance; beyond 1 it
-    /// lies past the second.
+    /// Position of the centre of mass on the line from the first (0) to the second end (1); above 1 it lies beyond
+    /// the second.
     pub centre_fraction: f64,
     /// Moment of inertia about the centre of mass, mediolateral axis.
     pub inertia_kg_m2: f64,
 }
 
-/// How a segment moves at one time.
+/// The motion of a segment at one time.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SegmentMotion {
-    /// Of its centre of mass.
+    /// Motion of its centre of mass.
     pub centre: State,
-    /// The line from the first to the second end.
+    /// The vector from the first to the second end.
     pub along_m: Vector2<f64>,
     /// Angular velocity.
     pub angular_velocity_rad_s: f64,
@@ -63,7 +63,7 @@ pub struct SegmentMotion {
 }
 
 impl SegmentMotion {
-    /// Angle of the line from the first to the second end, counter-clockwise from forward: `atan2(dy, dx)`.
+    /// Angle of the vector from the first to the second end, counter-clockwise from forward: `atan2(dy, dx)`.
     #[must_use]
     pub fn angle_rad(&self) -> f64 {
         self.along_m.y.atan2(self.along_m.x)
@@ -71,10 +71,10 @@ impl SegmentMotion {
 }
 
 impl Segment {
-    /// How the segment moves when its ends move so.
+    /// The motion of the segment that follows from the motion of its ends.
     ///
-    /// With d from the first to the second end: `w = d x d' / |d|^2`,
-    /// `a = d x d'' / |d|^2 - 2 w (d.d') / |d|^2`. A segment of no length does not turn.
+    /// With d the vector from the first to the second end: `w = d x d' / |d|^2`,
+    /// `a = d x d'' / |d|^2 - 2 w (d.d') / |d|^2`. A segment without length does not turn.
     #[must_use]
     pub fn motion(&self, from: State, to: State) -> SegmentMotion {
         let d = to.position_m - from.position_m;

@@ -1,9 +1,23 @@
-//! Whether two trials can fairly be compared: each condition with what was found and what to do.
+//! The conditions of a fair comparison of two trials, each with the finding and what to do.
 
-use super::{Fairness, Side};
+use super::analysed_trial::AnalysedTrial;
 use crate::body::Table;
 use crate::measures::Measure;
-use crate::space;
+use crate::space::Side;
+
+/// One condition of a fair comparison.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fairness {
+    /// Stable name: `speed`, `strides`, `cutoff`, `table`, `frame_rate`, `marker_set`, `mass`, `surface`,
+    /// `checks`.
+    pub key: String,
+    /// Whether it holds.
+    pub holds: bool,
+    /// The finding in words.
+    pub found: String,
+    /// What to do if it does not hold; empty if it holds.
+    pub what_to_do: String,
+}
 
 fn condition(key: &str, holds: bool, found: String, what_to_do: &str) -> Fairness {
     let what_to_do = if holds { String::new() } else { what_to_do.to_owned() };
@@ -12,7 +26,7 @@ fn condition(key: &str, holds: bool, found: String, what_to_do: &str) -> Fairnes
 
 /// Every condition of a fair comparison.
 #[must_use]
-pub fn fairness(first: Side<'_>, second: Side<'_>) -> Vec<Fairness> {
+pub fn fairness(first: AnalysedTrial<'_>, second: AnalysedTrial<'_>) -> Vec<Fairness> {
     vec![
         speed(first, second),
         strides(first, second),
@@ -26,8 +40,8 @@ pub fn fairness(first: Side<'_>, second: Side<'_>) -> Vec<Fairness> {
     ]
 }
 
-fn speed(first: Side<'_>, second: Side<'_>) -> Fairness {
-    let of = |s: Side<'_>| s.analysis.measures.get(&Measure::Speed).map(|e| e.mean_si);
+fn speed(first: AnalysedTrial<'_>, second: AnalysedTrial<'_>) -> Fairness {
+    let of = |s: AnalysedTrial<'_>| s.analysis.measures.get(&Measure::Speed).map(|e| e.mean_si);
     let Some((a, b)) = of(first).zip(of(second)) else {
         return condition(
             "speed",
@@ -36,7 +50,7 @@ fn speed(first: Side<'_>, second: Side<'_>) -> Fairness {
             "Enter the speed of both in the step Scale.",
         );
     };
-    // Source: like is compared with like within 2 to 3 % of speed, since heel lift and knee flexion rise steeply with it.
+    // Chosen: heel lift and knee flexion rise steeply with speed, so that trials are compared within 2 to 3 % of it.
     let holds = (b / a - 1.0).abs() <= 0.03;
     condition(
         "speed",
@@ -46,9 +60,9 @@ fn speed(first: Side<'_>, second: Side<'_>) -> Fairness {
     )
 }
 
-fn strides(first: Side<'_>, second: Side<'_>) -> Fairness {
+fn strides(first: AnalysedTrial<'_>, second: AnalysedTrial<'_>) -> Fairness {
     let near =
-        |s: Side<'_>| s.analysis.strides.iter().filter(|s| s.side == space::Side::Near).count();
+        |s: AnalysedTrial<'_>| s.analysis.strides.iter().filter(|s| s.side == Side::Near).count();
     let (a, b) = (near(first), near(second));
     // Source: Dingenen et al. 2018, Phys Ther Sport 33:40-47: means settle after 6.3 ± 0.3 steps; a stride is two.
     condition(
@@ -59,7 +73,7 @@ fn strides(first: Side<'_>, second: Side<'_>) -> Fairness {
     )
 }
 
-fn cutoff(first: Side<'_>, second: Side<'_>) -> Fairness {
+fn cutoff(first: AnalysedTrial<'_>, second: AnalysedTrial<'_>) -> Fairness {
     let (a, b) = (&first.analysis.cutoffs_hz, &second.analysis.cutoffs_hz);
     let furthest = a
         .iter()
@@ -68,11 +82,7 @@ fn cutoff(first: Side<'_>, second: Side<'_>) -> Fairness {
     match furthest {
         // Chosen: from 6 to 20 Hz internal work rises by a third, so 2 Hz on one marker is about 1 %.
         Some((landmark, apart_hz)) if apart_hz.abs() > 2.0 => {
-            let found = format!(
-                "The cut-offs of {} are {:.1} Hz apart.",
-                landmark.in_words(),
-                apart_hz.abs()
-            );
+            let found = format!("The cut-offs of {landmark} are {:.1} Hz apart.", apart_hz.abs());
             condition(
                 "cutoff",
                 false,
@@ -87,8 +97,8 @@ fn cutoff(first: Side<'_>, second: Side<'_>) -> Fairness {
                 format!("{high_hz:.1} Hz in both.")
             } else {
                 format!(
-                    "The same in both, marker by marker: {low_hz:.1} to {high_hz:.1} Hz. Alone, each way has its own, so its \
-                     ledger may differ from here in the last digit."
+                    "The same in both, marker by marker: {low_hz:.1} to {high_hz:.1} Hz. Alone, each trial has its own, so that its \
+                     ledger may differ from this one in the last digit."
                 )
             };
             condition("cutoff", true, found, "")
@@ -108,7 +118,7 @@ fn cutoff(first: Side<'_>, second: Side<'_>) -> Fairness {
     }
 }
 
-fn table(first: Side<'_>, second: Side<'_>) -> Fairness {
+fn table(first: AnalysedTrial<'_>, second: AnalysedTrial<'_>) -> Fairness {
     let name = |t: Table| match t {
         Table::WinterDempster => "Winter",
         Table::DeLevaFemale => "de Leva, women",
@@ -120,7 +130,7 @@ fn table(first: Side<'_>, second: Side<'_>) -> Fairness {
     condition("table", a == b, found, "Choose one table for both.")
 }
 
-fn frame_rate(first: Side<'_>, second: Side<'_>) -> Fairness {
+fn frame_rate(first: AnalysedTrial<'_>, second: AnalysedTrial<'_>) -> Fairness {
     let (a, b) = (first.analysis.rate_hz, second.analysis.rate_hz);
     condition(
         "frame_rate",
@@ -130,13 +140,13 @@ fn frame_rate(first: Side<'_>, second: Side<'_>) -> Fairness {
     )
 }
 
-fn marker_set(first: Side<'_>, second: Side<'_>) -> Fairness {
+fn marker_set(first: AnalysedTrial<'_>, second: AnalysedTrial<'_>) -> Fairness {
     let same = first.trial.marker_set == second.trial.marker_set;
     let found = if same { "The same landmarks." } else { "Different landmarks are marked." };
     condition("marker_set", same, found.to_owned(), "Mark the same landmarks in both.")
 }
 
-fn mass(first: Side<'_>, second: Side<'_>) -> Fairness {
+fn mass(first: AnalysedTrial<'_>, second: AnalysedTrial<'_>) -> Fairness {
     let (a, b) = (first.trial.mass_kg, second.trial.mass_kg);
     condition(
         "mass",
@@ -146,7 +156,7 @@ fn mass(first: Side<'_>, second: Side<'_>) -> Fairness {
     )
 }
 
-fn surface(first: Side<'_>, second: Side<'_>) -> Fairness {
+fn surface(first: AnalysedTrial<'_>, second: AnalysedTrial<'_>) -> Fairness {
     let same = first.trial.surface == second.trial.surface;
     let found = if same { "The same ground." } else { "One on a belt, one on the ground." };
     condition(
@@ -157,7 +167,7 @@ fn surface(first: Side<'_>, second: Side<'_>) -> Fairness {
     )
 }
 
-fn checks(first: Side<'_>, second: Side<'_>) -> Fairness {
+fn checks(first: AnalysedTrial<'_>, second: AnalysedTrial<'_>) -> Fairness {
     let failed: usize =
         [first, second].iter().map(|s| s.analysis.checks.iter().filter(|c| !c.holds).count()).sum();
     let found = if failed == 0 {
@@ -165,5 +175,5 @@ fn checks(first: Side<'_>, second: Side<'_>) -> Fairness {
     } else {
         format!("{failed} physical checks do not hold.")
     };
-    condition("checks", failed == 0, found, "Mend what the step Ledger names.")
+    condition("checks", failed == 0, found, "Correct what the step Ledger names.")
 }

@@ -1,14 +1,13 @@
-//! From one value a stride to a mean with its spread and its interval.
+//! From one value per stride to a mean with its SD and its interval.
 
-use super::{Estimate, Measure};
-use crate::Note;
+use super::measure::{Estimate, Measure, Measure as M};
+use crate::note::Note;
 use crate::statistics::{mean, sd, student_quantile_975};
-use Measure as M;
 use std::collections::BTreeMap;
 
-/// How a measure grows with the scale: with its first power (lengths, speeds), its second (energies and
-/// inertias), or not at all.
-fn power_of_scale(measure: Measure) -> f64 {
+/// The power of the scale that a measure is proportional to: 1 for lengths and speeds, 2 for energies and inertias,
+/// 0 for times and angles.
+fn scale_exponent(measure: Measure) -> f64 {
     match measure {
         M::Cadence
         | M::StrideTime
@@ -28,42 +27,45 @@ fn power_of_scale(measure: Measure) -> f64 {
     }
 }
 
-/// What the measurement itself is unsure of, whatever the number of strides.
+/// Uncertainty of the measurement itself, which the number of strides does not reduce.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Spread {
     /// SD of a marker's position.
     pub marker_sd_m: f64,
     /// Relative SD of the scale.
     pub scale_sd_ratio: f64,
-    /// SD of the works of the joints in swing, where the leg was computed again with each thing made wrong.
-    pub of_works_j: BTreeMap<Measure, f64>,
+    /// SD of the works of the joints in swing, from the leg computed again under each perturbation.
+    pub joint_works_j: BTreeMap<Measure, f64>,
 }
 
-/// Chosen: thigh and shank of grown people are 0.37 to 0.44 m long (de Leva 1996, Table 4); the spread of
-/// a spread need not be known better.
+/// Chosen: thigh and shank of adults are 0.37 to 0.44 m long (de Leva 1996, Table 4); an SD need not be known better.
 const SEGMENT_M: f64 = 0.4;
 
-/// Chosen: contacts and toe-offs found by rule differ from a force plate by a constant of a runner's own,
-/// some 3 and 4 ms between the runners that the rules were held against.
+/// Chosen: detected contacts and toe-offs differ from a force plate by a constant of each runner, about 3 and 4 ms
+/// between the runners that the rules were compared with.
 const RULE_SD_S: f64 = 0.005;
 
-/// Usual time of a stride, for the spread of ratios of times only. Source: 1.28 to 1.41 Hz at 2.5 to 2.7 m/s.
+/// Typical time of a stride, for the SD of the duty factor only. Chosen: measured runners take 1.28 to 1.41 strides a second
+/// at 2.5 to 2.7 m/s.
 const STRIDE_S: f64 = 0.74;
 
-/// Chosen: the part of the limbs' energy that is rotational, a tenth to a fifth of it in running.
+/// Rotational part of the limbs' energy. Chosen: a tenth to a fifth of it is rotational in running.
 const ROTATIONAL_FRACTION: f64 = 0.15;
 
-/// Spread of one value that a constant error of every marker's place adds, to first order.
+/// SD of one value due to a constant error of every marker's position, to first order.
 ///
-/// What is the difference of one marker's places in one trial is free of it: heel lift, toe clearance, rise.
-/// A length between two markers: `sqrt(2) s`. A knee bent by b: `sqrt(1 + 1 + (2 + 2 cos b)) s / l`, from hip,
-/// ankle and the knee itself. A range R of a thigh: `2 sin(R / 2) sqrt(2) s / l`. An inertia
-/// goes with the square of a two-segment length L = 2 l: `2 sqrt(2) s / L` of itself. Velocities
-/// are free of it, and so is translational energy; rotational energy goes with the square of l.
+/// With s the SD of a marker along each axis and l the length of a segment:
+/// - a difference between positions of one marker (heel lift, toe clearance, rise), a velocity and translational
+///   energy: 0;
+/// - a length between two markers: `sqrt(2) s`;
+/// - the angle of a knee bent by b: `sqrt(1 + 1 + (2 + 2 cos b)) s / l`, from hip, ankle and the knee itself;
+/// - a range R of the thigh's angle: `2 sin(R / 2) sqrt(2) s / l`;
+/// - an inertia, proportional to the square of a two-segment length L = 2 l: `2 sqrt(2) s / L` of its value;
+/// - rotational energy, proportional to the square of l: `2 sqrt(2) s / l` of its value.
 fn marker_sd_si(measure: Measure, mean_si: f64, marker_sd_m: f64) -> f64 {
     let of_length_m = std::f64::consts::SQRT_2 * marker_sd_m;
     let of_segment_ratio = of_length_m / SEGMENT_M;
-    match (measure, power_of_scale(measure)) {
+    match (measure, scale_exponent(measure)) {
         (M::HeelLift | M::ToeClearance | M::CentreOfMassRise, _) => 0.0,
         (M::PeakKneeFlexion, _) => (4.0 + 2.0 * mean_si.cos()).sqrt() * marker_sd_m / SEGMENT_M,
         (M::ThighRange, _) => 2.0 * (mean_si / 2.0).sin().abs() * of_segment_ratio,
@@ -72,25 +74,27 @@ fn marker_sd_si(measure: Measure, mean_si: f64, marker_sd_m: f64) -> f64 {
         (M::LegInertiaMaximum | M::LegInertiaMinimum, _) => mean_si.abs() * of_segment_ratio,
         (M::RotationalWork, _) => mean_si.abs() * 2.0 * of_segment_ratio,
         (M::TranslationalWork | M::ExternalWork, _) => 0.0,
-        (_, power) if power > 1.5 => mean_si.abs() * ROTATIONAL_FRACTION * 2.0 * of_segment_ratio,
-        (_, power) if power > 0.5 => of_length_m,
+        (_, exponent) if exponent > 1.5 => {
+            mean_si.abs() * ROTATIONAL_FRACTION * 2.0 * of_segment_ratio
+        }
+        (_, exponent) if exponent > 0.5 => of_length_m,
         _ => 0.0,
     }
 }
 
-/// Spread of one value that the measurement itself adds and that no number of strides takes away: that of
-/// the scale, times the power with which it enters, and that of the markers (root sum of squares); for works of
-/// joints what was found for them.
+/// SD of a mean due to the measurement itself: the SD of the scale times its exponent in the measure, and that of the
+/// markers (root sum of squares); for works of joints the SD computed for them. The number of strides does not reduce
+/// it.
 #[must_use]
 pub fn systematic_sd_si(measure: Measure, mean_si: f64, spread: &Spread) -> f64 {
-    if let Some(sd_j) = spread.of_works_j.get(&measure) {
+    if let Some(sd_j) = spread.joint_works_j.get(&measure) {
         return *sd_j;
     }
-    let of_scale = power_of_scale(measure) * spread.scale_sd_ratio * mean_si;
+    let of_scale = scale_exponent(measure) * spread.scale_sd_ratio * mean_si;
     of_scale.hypot(marker_sd_si(measure, mean_si, spread.marker_sd_m))
 }
 
-/// Spread of a time between two events that the rules add; in a comparison of one runner it cancels.
+/// SD of a time between two events due to the detection rules; it cancels when a runner is compared with himself.
 fn rule_sd_si(measure: Measure) -> f64 {
     match measure {
         M::ContactTime | M::SwingTime | M::FlightTime => RULE_SD_S,
@@ -99,11 +103,11 @@ fn rule_sd_si(measure: Measure) -> f64 {
     }
 }
 
-/// The estimate of a measure from its finite values; none where there is no value.
+/// The estimate of a measure from its finite values; none without a value.
 ///
-/// The interval is `mean ± t sd / sqrt(n)`, with Student's t for n - 1, widened by 1.96 of what the scale,
-/// the markers and the event rules add (root sum of squares). Marker noise that differs from frame to
-/// frame differs from stride to stride and so is part of sd.
+/// The interval is `mean ± t sd / sqrt(n)`, with Student's t for n - 1, widened by 1.96 SD of scale, markers and event
+/// rules (root sum of squares). Marker noise that differs between frames differs between strides too, and so is part of
+/// sd.
 #[must_use]
 pub fn estimate(
     measure: Measure,
@@ -129,7 +133,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_interval_is_students() {
+    fn the_interval_is_that_of_students_t() {
         // Source: exact arithmetic; t(0.975, 4) = 2.776 (Abramowitz and Stegun 1964, Table 26.10).
         let e =
             estimate(M::StrideTime, vec![1.0, 2.0, 3.0, 4.0, 5.0], &Spread::default(), Vec::new())
@@ -140,7 +144,7 @@ mod tests {
     }
 
     #[test]
-    fn an_energy_takes_twice_the_spread_of_the_scale_and_a_time_none() {
+    fn an_energy_has_twice_the_relative_sd_of_the_scale_and_a_time_none() {
         let values = vec![50.0, 50.0, 50.0];
         let spread = Spread { scale_sd_ratio: 0.01, ..Spread::default() };
         let energy = estimate(M::InternalWork, values.clone(), &spread, Vec::new())
@@ -154,7 +158,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_no_number_is_no_value() {
+    fn values_that_are_not_finite_are_dropped() {
         assert!(estimate(M::Speed, vec![f64::NAN], &Spread::default(), Vec::new()).is_none());
         let one =
             estimate(M::Speed, vec![f64::INFINITY, 2.5], &Spread::default(), Vec::new()).unwrap();
@@ -164,7 +168,7 @@ mod tests {
     #[test]
     fn a_marker_widens_lengths_angles_and_energies_by_first_order_propagation() {
         // Exact: s = 4 mm: length sqrt(2) s, straight knee sqrt(6) s / 0.4 m and one bent square 2 s / 0.4 m,
-        // inertia 2 sqrt(2) s / 0.8 m of itself, energy 0.15 of twice that; one marker's own rise nothing.
+        // inertia 2 sqrt(2) s / 0.8 m of its value, energy 0.15 of twice that; a rise of one marker 0.
         let spread = Spread { marker_sd_m: 0.004, ..Spread::default() };
         let sd = |m, mean_si| systematic_sd_si(m, mean_si, &spread);
         assert!((sd(M::LandingAheadOfHip, 0.3) - 0.005_656_854).abs() < 1e-8);

@@ -1,9 +1,10 @@
-//! The names of the measures, and what an estimate of one carries.
+//! The measures by name, their values per stride and their estimates.
 
-use crate::Note;
+use crate::note::Note;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
-/// A measure of one trial. Values are in the SI unit that the doc names.
+/// A measure of one trial. Its values are in the SI unit at the end of its doc.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Measure {
@@ -15,9 +16,9 @@ pub enum Measure {
     InternalPowerPerMass,
     /// Internal work by body mass and distance. J/(kg m).
     InternalWorkPerDistance,
-    /// Internal work when nothing is transferred: the upper bound. J.
+    /// Internal work without any transfer of energy: the upper bound. J.
     InternalWorkNoTransfer,
-    /// Internal work when everything is transferred: the lower bound. J.
+    /// Internal work with transfer between all segments: the lower bound. J.
     InternalWorkFullTransfer,
     /// Internal work of the near leg per stride. J.
     NearLegWork,
@@ -39,7 +40,7 @@ pub enum Measure {
     RotationalWork,
     /// External work of the centre of mass per stride; an estimate. J.
     ExternalWork,
-    /// Steps (two a stride) a second. Hz.
+    /// Steps per second, two a stride. Hz.
     Cadence,
     /// Contact to next contact of the same foot. s.
     StrideTime,
@@ -49,23 +50,23 @@ pub enum Measure {
     SwingTime,
     /// Toe-off to the other foot's contact. s.
     FlightTime,
-    /// Contact time by stride time. Pure number.
+    /// Contact time as a fraction of stride time. Pure number.
     DutyFactor,
     /// Speed times stride time. m.
     StrideLength,
-    /// Contact of one foot to the next contact of the other; only where both are marked. s.
+    /// Contact of one foot to the next contact of the other; only if both are marked. s.
     StepTime,
     /// Speed times step time. m.
     StepLength,
     /// Speed of running: entered, or measured from the planted foot or the centre of mass. m/s.
     Speed,
-    /// Plant foot's mean backward speed, to be compared with the entered belt speed. m/s.
+    /// Mean backward speed of the planted foot, to compare with the entered belt speed. m/s.
     PlantFootSpeed,
-    /// Greatest height of the heel in swing above its own contact level. m.
+    /// Greatest height of the heel in swing above its level in contact. m.
     HeelLift,
-    /// Heel lift by leg length (hip to ankle plus ankle to sole). Pure number.
+    /// Heel lift as a fraction of leg length (hip to ankle plus ankle to sole). Pure number.
     HeelLiftFraction,
-    /// Greatest knee flexion in swing, 0 = straight. rad.
+    /// Greatest knee flexion in swing; 0 is straight. rad.
     PeakKneeFlexion,
     /// Forward-most minus backward-most thigh angle. rad.
     ThighRange,
@@ -75,7 +76,7 @@ pub enum Measure {
     LegInertiaMinimum,
     /// Least effective length of the leg, sqrt(I/m). m.
     EffectiveLengthMinimum,
-    /// Least height of the toe above its contact level in mid-swing. m.
+    /// Least height of the toe in mid-swing above its level in contact. m.
     ToeClearance,
     /// Ankle ahead of the hip at contact. m.
     LandingAheadOfHip,
@@ -125,21 +126,24 @@ impl Measure {
     }
 }
 
-/// What is known of one measure: its value stride by stride, and what that amounts to.
+/// The values of each measure, one per stride.
+pub type PerStride = BTreeMap<Measure, Vec<f64>>;
+
+/// One measure of a trial: its value for each stride, their mean and its uncertainty.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Estimate {
-    /// One value a stride, in the SI unit of the measure.
+    /// One value per stride, in the SI unit of the measure.
     pub values_si: Vec<f64>,
     /// Their mean.
     pub mean_si: f64,
     /// Their standard deviation (n - 1); none with fewer than two strides.
     pub sd_si: Option<f64>,
-    /// How many strides.
+    /// Number of strides.
     pub n: usize,
-    /// What scale and markers add to the SD of the mean however many strides there are, to first order.
+    /// SD of the mean due to scale and markers, to first order; the number of strides does not reduce it.
     pub measured_sd_si: f64,
-    /// 95 % interval of the mean: stride-to-stride spread and the measurement's own, combined.
+    /// 95 % interval of the mean: the spread between strides and that of the measurement, combined.
     pub interval_95_si: Option<(f64, f64)>,
-    /// What to know when reading it.
+    /// Its caveats.
     pub notes: Vec<Note>,
 }

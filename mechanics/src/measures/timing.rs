@@ -1,26 +1,26 @@
 //! Times and lengths of gait.
 
-use super::motion::StrideMotion;
-use super::{Gathered, Measure};
-use crate::body::Landmark;
+use super::measure::{Measure, PerStride};
+use super::motion::{BodyState, StrideMotion};
 use crate::gait::{EventKind, EventRule, GaitEvent, Stride};
+use crate::landmark::Landmark;
 use crate::space::{Side, Surface};
 use crate::statistics::mean;
 
-/// Times and lengths of gait, one value a stride or a step.
+/// Times and lengths of gait, one value per stride or step.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Timing {
-    /// Steps a second: two over the stride time. Hz.
+    /// Steps per second: two over the stride time. Hz.
     pub cadence_hz: Vec<f64>,
-    /// s.
+    /// Contact to next contact of the same foot. s.
     pub stride_s: Vec<f64>,
-    /// s.
+    /// Contact to toe-off. s.
     pub contact_s: Vec<f64>,
-    /// s.
+    /// Toe-off to next contact of the same foot. s.
     pub swing_s: Vec<f64>,
-    /// Toe-off to the other foot's contact; negative where both feet are on the ground. s.
+    /// Toe-off to the other foot's contact; negative if both feet are on the ground. s.
     pub flight_s: Vec<f64>,
-    /// Contact by stride time.
+    /// Contact time as a fraction of stride time.
     pub duty_factor: Vec<f64>,
     /// Of each near stride. m/s.
     pub speed_m_s: Vec<f64>,
@@ -28,7 +28,7 @@ pub struct Timing {
     pub plant_foot_m_s: Vec<f64>,
     /// Speed times stride time. m.
     pub stride_length_m: Vec<f64>,
-    /// Contact to the other foot's next contact, where both are seen. s.
+    /// Contact to the other foot's next contact, if both are marked. s.
     pub step_s: Vec<f64>,
     /// Mean speed times step time. m.
     pub step_length_m: Vec<f64>,
@@ -36,16 +36,16 @@ pub struct Timing {
 
 /// The timing of a trial: times of all strides used, speeds of the near ones.
 ///
-/// Speed is the entered one; else on a belt the planted forefoot's backward speed, on the ground the
-/// hip's travel over the stride by its time.
+/// The speed is the one entered; otherwise, on a belt, the backward speed of the planted forefoot; on the ground, the
+/// travel of the hip over a stride divided by its time.
 #[must_use]
 pub fn timing(
     strides: &[Stride],
     near: &[StrideMotion],
     events: &[GaitEvent],
-    place: (Surface, Option<f64>),
+    surface: Surface,
+    entered_m_s: Option<f64>,
 ) -> Timing {
-    let (surface, entered_m_s) = place;
     let mut timing = Timing::default();
     for stride in strides {
         timing.cadence_hz.push(2.0 / stride.time_s());
@@ -54,7 +54,7 @@ pub fn timing(
         timing.swing_s.push(stride.time_s() - stride.contact_s());
         timing.duty_factor.push(stride.contact_s() / stride.time_s());
     }
-    // The mirrored leg flies as the near one does.
+    // A mirrored far leg has the near leg's flight times.
     timing.flight_s = strides.iter().filter_map(|s| flight_s(s, events)).collect();
     for stride in near {
         let plant = (surface == Surface::Belt).then(|| plant_foot_m_s(stride)).flatten();
@@ -75,14 +75,14 @@ pub fn timing(
     timing
 }
 
-/// Times and lengths of one leg alone, at the trial's mean speed where there is one.
+/// Times and lengths of one leg alone, at the trial's mean speed if it is known.
 #[must_use]
-pub fn of_leg(
+pub fn leg_timing(
     side: Side,
     strides: &[Stride],
     events: &[GaitEvent],
     speed_m_s: Option<f64>,
-) -> Gathered {
+) -> PerStride {
     let of: Vec<&Stride> = strides.iter().filter(|s| s.side == side).collect();
     let each = |f: &dyn Fn(&Stride) -> Option<f64>| -> Vec<f64> {
         of.iter().filter_map(|s| f(s)).collect()
@@ -100,7 +100,7 @@ pub fn of_leg(
     times.into_iter().filter(|(_, values)| !values.is_empty()).collect()
 }
 
-/// From the other foot's contact in the middle of a stride to this foot's next; not where the other is mirrored.
+/// From the other foot's contact in the middle of a stride to this foot's next; none if the other foot is mirrored.
 fn step_s(stride: &Stride, events: &[GaitEvent]) -> Option<f64> {
     let other = other_contact(stride, events)?;
     (other.rule != EventRule::Mirrored).then_some(stride.end_s - other.time_s)
@@ -123,7 +123,7 @@ fn flight_s(stride: &Stride, events: &[GaitEvent]) -> Option<f64> {
 
 /// Median backward speed of the forefoot in the middle half of contact, when it is flat on the belt.
 fn plant_foot_m_s(stride: &StrideMotion) -> Option<f64> {
-    let contact = stride.moments.get(..=stride.toe_off())?;
+    let contact = stride.samples.get(..=stride.toe_off())?;
     let quarter = contact.len() / 4;
     let flat = contact.get(quarter..contact.len() - quarter)?;
     let mut speeds: Vec<f64> = flat
@@ -135,8 +135,9 @@ fn plant_foot_m_s(stride: &StrideMotion) -> Option<f64> {
     speeds.get(speeds.len() / 2).copied()
 }
 
+/// Travel of the mid-hip over a stride divided by its time.
 fn travel_m_s(stride: &StrideMotion) -> Option<f64> {
-    let x = |m: Option<&super::motion::Moment>| m.map(|m| m.mid_hip.position_m.x);
-    let travel_m = x(stride.moments.last())? - x(stride.moments.first())?;
+    let x_m = |s: Option<&BodyState>| s.map(|s| s.mid_hip.position_m.x);
+    let travel_m = x_m(stride.samples.last())? - x_m(stride.samples.first())?;
     Some(travel_m / stride.stride.time_s())
 }

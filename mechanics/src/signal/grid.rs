@@ -1,28 +1,28 @@
-//! The even grid in time on which everything is computed.
+//! The even time grid on which everything is computed.
 
 /// Sample times `start_s + i / rate_hz`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Grid {
     /// Time of the first sample.
     pub start_s: f64,
-    /// Samples a second.
+    /// Samples per second.
     pub rate_hz: f64,
-    /// How many samples.
+    /// Number of samples.
     pub count: usize,
 }
 
-/// Chosen: containers round time stamps to a millisecond, so a stamp this near to an even grid is
-/// taken to be on it; resampling would turn the rounding into movement.
+/// Chosen: containers round time stamps to a millisecond, so that a stamp this close to the grid counts as on it;
+/// resampling would turn the rounding into movement.
 const ROUNDING_S: f64 = 0.000_75;
 
-/// Chosen: a step longer than this many usual steps is a missing frame, not a slow one.
+/// Chosen: a step longer than this many median steps is a missing frame, not a slow one.
 const MISSING_FRAME_RATIO: f64 = 1.5;
 
 impl Grid {
     /// The grid that covers these strictly increasing times; none with fewer than two.
     ///
-    /// Its rate is one over the mean step, where steps longer than one and a half median steps
-    /// (missing frames) do not count.
+    /// The rate is one over the mean step; steps longer than one and a half median steps (missing frames) do not
+    /// count.
     #[must_use]
     pub fn covering(times_s: &[f64]) -> Option<Self> {
         let (start_s, end_s) = (*times_s.first()?, *times_s.last()?);
@@ -40,19 +40,19 @@ impl Grid {
         Some(Self { start_s, rate_hz: 1.0 / step_s, count })
     }
 
-    /// Time of a sample; fractions lie between samples.
+    /// Time of a sample; a fractional index lies between two samples.
     #[must_use]
     pub fn time_s(&self, index: f64) -> f64 {
         self.start_s + index / self.rate_hz
     }
 
-    /// Which sample this time is; a fraction between samples, possibly outside of the grid.
+    /// The fractional index of a time; it may lie outside the grid.
     #[must_use]
     pub fn index(&self, time_s: f64) -> f64 {
         (time_s - self.start_s) * self.rate_hz
     }
 
-    /// The sample on which this time lies but for the rounding of time stamps, if there is one.
+    /// The sample at this time, up to the rounding of time stamps; none if the time lies between samples.
     #[must_use]
     pub fn exact_index(&self, time_s: f64) -> Option<usize> {
         let index = self.index(time_s).round();
@@ -66,7 +66,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn stamps_rounded_to_a_millisecond_lie_on_the_even_grid() {
+    fn time_stamps_rounded_to_a_millisecond_lie_on_the_even_grid() {
         let times: Vec<f64> = (0..240).map(|i| (f64::from(i) / 0.12).round() / 1000.0).collect();
         let grid = Grid::covering(&times).unwrap();
         assert!((grid.rate_hz - 120.0).abs() < 0.1, "{grid:?}");

@@ -1,7 +1,7 @@
-//! The cubic spline through given points, with the third derivative continuous next to the ends.
+//! The cubic spline through given points, with not-a-knot ends.
 
-/// A cubic through each pair of neighbouring points, twice continuously differentiable
-/// ("not-a-knot" ends). Two points make a line, three a parabola.
+/// A cubic between each two neighbouring points, twice continuously differentiable, with "not-a-knot" ends: the third
+/// derivative is continuous at the second and the last but one knot. Two points give a line, three a parabola.
 #[derive(Clone, Debug)]
 pub struct Spline {
     knots: Vec<f64>,
@@ -21,7 +21,7 @@ impl Spline {
         Some(Self { knots: knots.to_vec(), values: values.to_vec(), curvatures })
     }
 
-    /// The value at `x`; outside of the knots the end cubics go on.
+    /// The value at `x`; outside the knots the end cubics continue.
     #[must_use]
     pub fn at(&self, x: f64) -> Option<f64> {
         let piece = self.knots.partition_point(|k| *k <= x).clamp(1, self.knots.len() - 1) - 1;
@@ -57,8 +57,8 @@ fn curvatures(knots: &[f64], values: &[f64]) -> Option<Vec<f64>> {
         h.iter().zip(h.iter().skip(1)).map(|(a, b)| 2.0 * (a + b)).collect();
     let mut upper: Vec<f64> = h.iter().skip(1).copied().collect();
     let mut lower: Vec<f64> = h.clone();
-    // The ends: the third derivative does not jump at the second and the last but one knot, so that
-    // m0 = m1 + (m1 - m2) h0 / h1, and likewise at the other end.
+    // The ends: a third derivative that is continuous at the second knot gives m0 = m1 + (m1 - m2) h0 / h1, and
+    // likewise at the other end.
     *diagonal.first_mut()? += h0 * (1.0 + h0 / h1);
     *upper.first_mut()? -= h0 * h0 / h1;
     *diagonal.last_mut()? += hz * (1.0 + hz / hy);
@@ -88,7 +88,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_cubic_is_met_exactly_between_uneven_knots() {
+    fn a_cubic_is_reproduced_exactly_between_uneven_knots() {
         let f = |x: f64| 2.0 - 3.0 * x + 0.5 * x * x - 0.25 * x.powi(3);
         for n in 4..9 {
             let knots: Vec<f64> = (0..n).map(|i| f64::from(i) + 0.1 * f64::from(i * i)).collect();
@@ -102,7 +102,7 @@ mod tests {
     }
 
     #[test]
-    fn two_points_make_a_line_and_three_a_parabola() {
+    fn two_points_give_a_line_and_three_a_parabola() {
         let line = Spline::through(&[0.0, 2.0], &[1.0, 5.0]).unwrap();
         assert!((line.at(0.5).unwrap() - 2.0).abs() < 1e-15);
         let parabola = Spline::through(&[0.0, 1.0, 3.0], &[0.0, 1.0, 9.0]).unwrap();

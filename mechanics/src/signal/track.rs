@@ -1,13 +1,16 @@
-//! A landmark's filtered movement: place, velocity and acceleration at any time within its stretches.
+//! A landmark's filtered motion: position, velocity and acceleration at any time within its segments.
 
-use super::interpolate::around;
-use super::{Biquad, Grid, Run, central_difference, low_pass, second_difference, usual_padding};
+use super::derivative::{central_difference, second_difference};
+use super::filter::{Biquad, default_padding, low_pass};
+use super::grid::Grid;
+use super::interpolate::cubic_weights;
+use super::segment::TrackSegment;
 use nalgebra::Vector2;
 
-/// How a place moves at one time.
+/// Position, velocity and acceleration of a point at one time.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct State {
-    /// Place. m.
+    /// Position. m.
     pub position_m: Vector2<f64>,
     /// Velocity. m/s.
     pub velocity_m_s: Vector2<f64>,
@@ -16,7 +19,7 @@ pub struct State {
 }
 
 impl State {
-    /// `self + (other - self) weight`, for place, velocity and acceleration alike.
+    /// `self + (other - self) weight`, for position, velocity and acceleration alike.
     #[must_use]
     pub fn blend(self, other: State, weight: f64) -> State {
         State {
@@ -27,49 +30,49 @@ impl State {
     }
 }
 
-/// Chosen: the filter's mirrored ends bend the derivatives of the outermost samples; three are not used.
-/// Source: reference practice of leaving out the first and last three to five samples.
+/// Chosen: the filter's reflected ends distort the derivatives of the outermost samples, so that three are dropped;
+/// common practice drops three to five.
 const UNUSED_END_SAMPLES: usize = 3;
 
-/// The filtered movement of one landmark.
+/// The filtered motion of one landmark.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Track {
-    stretches: Vec<Stretch>,
+    segments: Vec<FilteredSegment>,
 }
 
 #[derive(Clone, Debug, PartialEq)]
-struct Stretch {
+struct FilteredSegment {
     first: usize,
     states: Vec<State>,
 }
 
 impl Track {
-    /// Filters each stretch and differentiates it; the outermost samples are dropped.
+    /// Filters and differentiates each segment; the outermost samples are dropped.
     #[must_use]
-    pub fn new(runs: &[Run], cutoff_hz: f64, grid: &Grid) -> Self {
+    pub fn new(raw: &[TrackSegment], cutoff_hz: f64, grid: &Grid) -> Self {
         let filter = Biquad::zero_lag(cutoff_hz, grid.rate_hz);
-        let padding = usual_padding(cutoff_hz, grid.rate_hz);
+        let padding = default_padding(cutoff_hz, grid.rate_hz);
         let smooth = |series: &[f64]| low_pass(series, &filter, padding);
-        let stretches = runs
+        let segments = raw
             .iter()
-            .filter(|run| run.len() > 2 * UNUSED_END_SAMPLES + 3)
-            .map(|run| Stretch {
-                first: run.first + UNUSED_END_SAMPLES,
-                states: states(&smooth(&run.x_m), &smooth(&run.y_m), grid.rate_hz),
+            .filter(|raw| raw.len() > 2 * UNUSED_END_SAMPLES + 3)
+            .map(|raw| FilteredSegment {
+                first: raw.first + UNUSED_END_SAMPLES,
+                states: states(&smooth(&raw.x_m), &smooth(&raw.y_m), grid.rate_hz),
             })
             .collect();
-        Self { stretches }
+        Self { segments }
     }
 
-    /// The state at a fractional index of the grid; none in gaps and at the ends.
+    /// The state at a fractional grid index; none in gaps and at the ends.
     #[must_use]
     pub fn at(&self, index: f64) -> Option<State> {
-        let stretch = self.stretches.iter().find(|s| {
+        let segment = self.segments.iter().find(|s| {
             index >= s.first as f64 - 1e-9
                 && index <= (s.first + s.states.len()) as f64 - 1.0 + 1e-9
         })?;
-        let (left, weights) = around(stretch.states.len(), index - stretch.first as f64)?;
-        let four = stretch.states.get(left..left + 4)?;
+        let (left, weights) = cubic_weights(segment.states.len(), index - segment.first as f64)?;
+        let four = segment.states.get(left..left + 4)?;
         let mut sum = State {
             position_m: Vector2::zeros(),
             velocity_m_s: Vector2::zeros(),
@@ -83,24 +86,24 @@ impl Track {
         Some(sum)
     }
 
-    /// The state at a sample of the grid; none in gaps and at the ends.
+    /// The state at a grid sample; none in gaps and at the ends.
     #[must_use]
     pub fn sample(&self, index: usize) -> Option<&State> {
-        let stretch = self.stretches.iter().rev().find(|s| s.first <= index)?;
-        stretch.states.get(index - stretch.first)
+        let segment = self.segments.iter().rev().find(|s| s.first <= index)?;
+        segment.states.get(index - segment.first)
     }
 
-    /// Every state that there is, in order of time.
+    /// All states with their grid indices, in time order.
     pub fn states(&self) -> impl Iterator<Item = (usize, &State)> {
-        self.stretches
+        self.segments
             .iter()
             .flat_map(|s| s.states.iter().enumerate().map(|(i, state)| (s.first + i, state)))
     }
 
-    /// Whether there is no state at all.
+    /// Whether the track has no state.
     #[must_use]
     pub fn is_empty(&self) -> bool {
-        self.stretches.is_empty()
+        self.segments.is_empty()
     }
 }
 

@@ -1,11 +1,9 @@
-//! The two spaces of the job, the picture and the plane of motion, and the way between them.
+//! Points in the image and in the plane of motion, sides, directions and surfaces.
 
-mod calibration;
 mod point;
 mod side;
 mod surface;
 
-pub use calibration::{Calibration, ScaleBar, Upright};
 pub use point::{Pixel, Point};
 pub use side::{Direction, Side};
 pub use surface::Surface;

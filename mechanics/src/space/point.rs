@@ -1,8 +1,8 @@
-//! A place in the picture and a place in the plane of motion.
+//! A point in the image and a point in the plane of motion.
 
 use serde::{Deserialize, Serialize};
 
-/// A place in the upright picture, in pixels: x to the right, y down, pixel centres at integers.
+/// A point in the upright image, in pixels: x to the right, y down, pixel centres at integers.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Pixel {
     /// Distance to the right of the centre of the first column.
@@ -11,7 +11,7 @@ pub struct Pixel {
     pub y_px: f64,
 }
 
-/// A place in the plane of motion, in metres: x forward (the direction of running), y up.
+/// A point in the plane of motion, in metres: x forward (the running direction), y up.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Point {
     /// Forward.
@@ -21,7 +21,7 @@ pub struct Point {
 }
 
 impl Point {
-    /// Where both are zero.
+    /// The point (0, 0).
     pub const ORIGIN: Point = Point { x_m: 0.0, y_m: 0.0 };
 
     /// `self + (other - self) part`.

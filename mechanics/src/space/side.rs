@@ -1,8 +1,8 @@
-//! Which side of the body the camera sees first, and which way the runner goes.
+//! Sides of the body as the camera sees them, and running directions in the image.
 
 use serde::{Deserialize, Serialize};
 
-/// A side of the body as the camera sees it.
+/// A side of the body, as the camera sees it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Side {
@@ -12,7 +12,7 @@ pub enum Side {
     Far,
 }
 
-/// The way the runner goes in the picture.
+/// The direction in which the runner goes in the image.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Direction {

@@ -1,13 +1,13 @@
-//! What the runner runs on.
+//! The surface that the runner runs on.
 
 use serde::{Deserialize, Serialize};
 
-/// Where the runner runs.
+/// The surface that the runner runs on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Surface {
-    /// On a belt: the body stays, the ground moves.
+    /// A treadmill's belt: the body stays, the belt moves.
     Belt,
-    /// On the ground: the body moves.
+    /// The ground: the body moves.
     Ground,
 }

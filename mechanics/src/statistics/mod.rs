@@ -1,4 +1,4 @@
-//! Means, spreads and intervals, and the seeded numbers that resampling needs.
+//! Means, standard deviations, Student's t, and the seeded random numbers for resampling.
 
 mod random;
 mod student;

@@ -1,9 +1,9 @@
-//! Student's t distribution: the quantile that a 95 % interval needs.
+//! Student's t distribution: probabilities, and the quantile of a 95 % interval.
 
-/// The 97.5 % quantile of Student's t with these degrees of freedom (may be fractional, at least 0.5).
+/// The 97.5 % quantile of Student's t with these degrees of freedom (at least 0.5, possibly fractional).
 ///
-/// Found by Newton's steps on [`student_two_sided`] from the normal quantile: right of its mode the density
-/// falls, so that every step stays short of the root and nears it. Exact to ten digits.
+/// By Newton's method on [`student_two_sided`] from the normal quantile: the density decreases right of its mode, so that
+/// the iteration approaches the root from below. Exact to ten digits.
 #[must_use]
 pub fn student_quantile_975(degrees_of_freedom: f64) -> f64 {
     const NORMAL_QUANTILE_975: f64 = 1.959_963_984_540_054;
@@ -24,7 +24,7 @@ pub fn student_quantile_975(degrees_of_freedom: f64) -> f64 {
     t
 }
 
-/// Probability that |t| is greater than this: the regularised incomplete beta function
+/// Probability that |t| exceeds this value: the regularised incomplete beta function
 /// `I_x(v/2, 1/2)` with `x = v / (v + t^2)`.
 ///
 /// Source: Abramowitz and Stegun 1964, 26.7.1 and 26.5.27.
@@ -53,18 +53,18 @@ fn incomplete_beta(a: f64, b: f64, x: f64) -> f64 {
     }
 }
 
-/// The continued fraction evaluated forward, numerators and denominators by the modified Lentz method.
+/// The continued fraction, evaluated forward by the modified Lentz method.
 fn fraction(a: f64, b: f64, x: f64) -> f64 {
-    let away = |v: f64| if v.abs() < 1e-300 { 1e-300 } else { v };
+    let nonzero = |v: f64| if v.abs() < 1e-300 { 1e-300 } else { v };
     let mut c = 1.0;
-    let mut d = 1.0 / away(1.0 - (a + b) * x / (a + 1.0));
+    let mut d = 1.0 / nonzero(1.0 - (a + b) * x / (a + 1.0));
     let mut value = d;
     for m in (1..300).map(f64::from) {
         let even = m * (b - m) * x / ((a + 2.0 * m - 1.0) * (a + 2.0 * m));
         let odd = -(a + m) * (a + b + m) * x / ((a + 2.0 * m) * (a + 2.0 * m + 1.0));
         for term in [even, odd] {
-            d = 1.0 / away(1.0 + term * d);
-            c = away(1.0 + term / c);
+            d = 1.0 / nonzero(1.0 + term * d);
+            c = nonzero(1.0 + term / c);
             value *= d * c;
         }
         if (d * c - 1.0).abs() < 1e-15 {
@@ -74,7 +74,7 @@ fn fraction(a: f64, b: f64, x: f64) -> f64 {
     value
 }
 
-/// Logarithm of the gamma function for positive arguments: Stirling's series after a shift to 10 and more.
+/// Logarithm of the gamma function for positive arguments: Stirling's series after a shift to at least 10.
 ///
 /// Source: Abramowitz and Stegun 1964, 6.1.41.
 fn ln_gamma(x: f64) -> f64 {
@@ -94,7 +94,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn quantiles_are_those_in_print() {
+    fn quantiles_are_the_published_ones() {
         // Source: Abramowitz and Stegun 1964, Table 26.10 (0.975, one-sided), v = 1, 2, 4, 9, 30, 120.
         for (v, t) in
             [(1.0, 12.706), (2.0, 4.303), (4.0, 2.776), (9.0, 2.262), (30.0, 2.042), (120.0, 1.980)]
@@ -104,7 +104,7 @@ mod tests {
     }
 
     #[test]
-    fn one_and_two_degrees_have_closed_forms() {
+    fn one_and_two_degrees_of_freedom_agree_with_the_closed_forms() {
         // Exact: v = 1 is Cauchy's, P = 1 - 2 atan(t)/pi; v = 2 has P = 1 - t/sqrt(2 + t^2).
         for t in [0.1_f64, 1.0, 3.0, 12.0] {
             let one = 1.0 - 2.0 * t.atan() / std::f64::consts::PI;

@@ -1,6 +1,6 @@
 //! Mean and standard deviation.
 
-/// Arithmetic mean; none of nothing.
+/// Arithmetic mean; none without values.
 #[must_use]
 pub fn mean(values: &[f64]) -> Option<f64> {
     (!values.is_empty()).then(|| values.iter().sum::<f64>() / values.len() as f64)
@@ -11,7 +11,7 @@ pub fn mean(values: &[f64]) -> Option<f64> {
 pub fn sd(values: &[f64]) -> Option<f64> {
     let first = values.first()?;
     if values.len() > 1 && values.iter().all(|v| v == first) {
-        // Their sum may be rounded, but what is all the same does not spread.
+        // Exactly zero: the rounded mean could differ from equal values.
         return Some(0.0);
     }
     let mean = mean(values)?;

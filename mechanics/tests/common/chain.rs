@@ -1,15 +1,15 @@
-//! A random chain of thigh, shank and foot that hangs on a moving hip, as a moment of the near leg.
+//! A chain of thigh, shank and foot on a moving hip, as a body state with the near leg only.
 
 use mechanics::body::{BodyModel, End, Joint, Landmark, Limb, Segment};
 use mechanics::gait::Stride;
 use mechanics::measures::energy::leg_energy_j;
-use mechanics::measures::motion::{Moment, StrideMotion};
+use mechanics::measures::motion::{BodyState, StrideMotion};
 use mechanics::signal::State;
 use mechanics::space::Side;
 use nalgebra::Vector2;
 use serde::Deserialize;
 
-/// What the chain is made of, where its hip is, and how it moves; angles are the segments' own.
+/// The chain's segments, its hip and its motion; angles are absolute.
 #[derive(Clone, Debug, Deserialize)]
 pub struct Chain {
     pub lengths_m: [f64; 3],
@@ -24,7 +24,7 @@ pub struct Chain {
     pub accelerations_rad_s2: [f64; 3],
 }
 
-/// The names of the chain's joints, the hip first, its free end last.
+/// The chain's joints from the hip to its free end.
 const JOINTS: [Joint; 4] = [Joint::Hip, Joint::Knee, Joint::Ankle, Joint::Toe];
 
 impl Chain {
@@ -32,7 +32,7 @@ impl Chain {
         self.masses_kg.iter().sum()
     }
 
-    /// How the joints move, link by link.
+    /// The states of the joints, link by link.
     pub fn joints(&self) -> [State; 4] {
         let mut joints = [State {
             position_m: self.hip_m.into(),
@@ -67,7 +67,7 @@ impl Chain {
         BodyModel { segments: (0..3).map(segment).collect(), whole_body }
     }
 
-    pub fn moment(&self, model: &BodyModel) -> Moment {
+    pub fn state(&self, model: &BodyModel) -> BodyState {
         let joints = self.joints();
         let segments: Vec<_> = model
             .segments
@@ -85,12 +85,12 @@ impl Chain {
             acceleration_m_s2: weighted(|s| s.acceleration_m_s2),
         };
         let named = JOINTS.into_iter().map(|j| Landmark::of(j, Side::Near)).zip(joints);
-        Moment { landmarks: named.collect(), segments, centre, mid_hip: joints[0] }
+        BodyState { landmarks: named.collect(), segments, centre, mid_hip: joints[0] }
     }
 }
 
-/// Energy of the leg at one moment, relative to its own centre (whole body) or to the hip.
-pub fn energy_j(model: &BodyModel, moment: &Moment) -> f64 {
+/// Energy of the leg in one body state, relative to its own centre (whole body) or to the hip.
+pub fn energy_j(model: &BodyModel, state: &BodyState) -> f64 {
     let stride = Stride { side: Side::Near, start_s: 0.0, toe_off_s: 0.4, end_s: 1.0 };
-    leg_energy_j(model, &StrideMotion { stride, moments: vec![moment.clone()] })[0]
+    leg_energy_j(model, &StrideMotion { stride, samples: vec![state.clone()] })[0]
 }

@@ -1,30 +1,31 @@
-//! Measured running for the tests: positions in metres from files beside the project, where they are.
+//! Trials for the tests: measured running from files beside the project, if they exist, and changes to trials.
 
-#![allow(dead_code, reason = "each test file uses its part")]
+#![allow(dead_code, reason = "each test file uses a part of it")]
 
 use mechanics::analysis::{Analysis, Cutoff, Surface, Trial, analyse};
 use mechanics::body::{MarkerSet, Table};
 use mechanics::measures::Measure;
 use mechanics::space::{Point, Side};
-use mechanics::statistics::Random;
+use random::Normal;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 #[path = "../../examples/measure/positions.rs"]
 pub mod positions;
+pub mod random;
 pub mod runner;
 
-/// The text of a file of the shared folder; says so where the folder is absent.
+/// The text of a file of the shared folder; prints that the test is not run if the file does not exist.
 pub fn shared(name: &str) -> Option<String> {
     let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../shared").join(name);
     let text = std::fs::read_to_string(&path).ok();
     if text.is_none() {
-        println!("NOT RUN: {} is not there", path.display());
+        println!("NOT RUN: {} does not exist", path.display());
     }
     text
 }
 
-/// A trial on a belt at 2.5 m/s without a point yet.
+/// A trial on a belt at 2.5 m/s, without positions.
 pub fn trial_of(times_s: Vec<f64>, marker_set: MarkerSet) -> Trial {
     Trial {
         times_s,
@@ -58,10 +59,10 @@ pub fn near_only(mut trial: Trial) -> Trial {
 
 /// The same trial with white noise on every coordinate.
 pub fn noisy(mut trial: Trial, sd_m: f64, seed: u64) -> Trial {
-    let mut random = Random::new(seed);
+    let mut normal = Normal::seeded(seed);
     for point in trial.points.values_mut().flatten().flatten() {
-        point.x_m += sd_m * random.normal();
-        point.y_m += sd_m * random.normal();
+        point.x_m += sd_m * normal.draw();
+        point.y_m += sd_m * normal.draw();
     }
     trial
 }
@@ -83,9 +84,9 @@ pub fn at_rate(mut trial: Trial, rate_hz: f64) -> Trial {
     let instant = |k: usize| first_s + k as f64 / rate_hz;
     for track in points.values_mut() {
         let at = |k: usize| {
-            let place = (instant(k) - first_s) / step_s;
-            let from = (place as usize).clamp(1, track.len() - 3) - 1;
-            let u = place - from as f64;
+            let index = (instant(k) - first_s) / step_s;
+            let from = (index as usize).clamp(1, track.len() - 3) - 1;
+            let u = index - from as f64;
             // Lagrange's polynomial on the nodes 0, 1, 2 and 3.
             let weights = [
                 -(u - 1.0) * (u - 2.0) * (u - 3.0) / 6.0,

@@ -1,9 +1,9 @@
-//! Whether the stated intervals hold the truth as often as they say, and whether marker sets agree.
+//! Whether the stated intervals contain the truth as often as they claim, and whether marker sets agree.
 
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops at wrong data")]
 
-mod bands;
 #[path = "../common/mod.rs"]
 mod common;
+mod curves;
 mod intervals;
 mod marker_sets;

@@ -1,4 +1,4 @@
-//! Laws of one moment of a leg.
+//! Laws of one body state of a leg.
 
 use super::chain::{Chain, energy_j};
 use super::{chains, same};
@@ -7,21 +7,21 @@ use proptest::prelude::*;
 
 fn loads(chain: &Chain) -> [JointLoad; 3] {
     let model = chain.model(false);
-    free_leg_loads(&model, &chain.moment(&model)).unwrap()
+    free_leg_loads(&model, &chain.state(&model)).unwrap()
 }
 
 /// Energy relative to the chain's own centre of mass.
 fn internal_j(chain: &Chain) -> f64 {
     let model = chain.model(true);
-    energy_j(&model, &chain.moment(&model))
+    energy_j(&model, &chain.state(&model))
 }
 
 fn inertia_kg_m2(chain: &Chain) -> f64 {
     let model = chain.model(false);
-    leg_inertia_kg_m2(&model, &chain.moment(&model))
+    leg_inertia_kg_m2(&model, &chain.state(&model))
 }
 
-/// Greatest moment, by which small ones are judged.
+/// The greatest moment, the scale for small ones.
 fn scale_n_m(loads: &[JointLoad; 3]) -> f64 {
     loads.iter().fold(1e-3, |m: f64, l| m.max(l.moment_n_m.abs()))
 }
@@ -32,7 +32,7 @@ fn times<const N: usize>(values: [f64; N], factor: f64) -> [f64; N] {
 
 proptest! {
     #[test]
-    fn a_unit_of_mass_scales_energy_moments_and_inertia_alike(chain in chains(), unit in 0.01_f64..100.0) {
+    fn energy_moments_and_inertia_scale_with_the_unit_of_mass(chain in chains(), unit in 0.01_f64..100.0) {
         let other = Chain {
             masses_kg: times(chain.masses_kg, unit),
             inertias_kg_m2: times(chain.inertias_kg_m2, unit),
@@ -47,7 +47,7 @@ proptest! {
     }
 
     #[test]
-    fn a_unit_of_length_goes_into_energy_and_inertia_with_its_square(chain in chains(), unit in 0.01_f64..100.0) {
+    fn energy_and_inertia_scale_with_the_square_of_the_unit_of_length(chain in chains(), unit in 0.01_f64..100.0) {
         let other = Chain {
             lengths_m: times(chain.lengths_m, unit),
             inertias_kg_m2: times(chain.inertias_kg_m2, unit * unit),
@@ -61,7 +61,7 @@ proptest! {
     }
 
     #[test]
-    fn a_unit_of_time_goes_into_energy_with_its_inverse_square(chain in chains(), unit in 0.05_f64..20.0) {
+    fn energy_scales_with_the_inverse_square_of_the_unit_of_time(chain in chains(), unit in 0.05_f64..20.0) {
         let other = Chain {
             hip_m_s: times(chain.hip_m_s, 1.0 / unit),
             rates_rad_s: times(chain.rates_rad_s, 1.0 / unit),
@@ -72,12 +72,12 @@ proptest! {
     }
 
     #[test]
-    fn a_mirror_turns_moments_round_and_leaves_energy_and_inertia(chain in chains()) {
-        let turned = |[x, y]: [f64; 2]| [-x, y];
+    fn reflection_reverses_moments_and_leaves_energy_and_inertia(chain in chains()) {
+        let reflected = |[x, y]: [f64; 2]| [-x, y];
         let other = Chain {
-            hip_m: turned(chain.hip_m),
-            hip_m_s: turned(chain.hip_m_s),
-            hip_m_s2: turned(chain.hip_m_s2),
+            hip_m: reflected(chain.hip_m),
+            hip_m_s: reflected(chain.hip_m_s),
+            hip_m_s2: reflected(chain.hip_m_s2),
             angles_rad: chain.angles_rad.map(|a| std::f64::consts::PI - a),
             rates_rad_s: times(chain.rates_rad_s, -1.0),
             accelerations_rad_s2: times(chain.accelerations_rad_s2, -1.0),
@@ -94,7 +94,7 @@ proptest! {
     }
 
     #[test]
-    fn reversed_time_leaves_energies_and_moments(chain in chains()) {
+    fn reversal_of_time_leaves_energies_and_moments(chain in chains()) {
         let other = Chain {
             hip_m_s: times(chain.hip_m_s, -1.0),
             rates_rad_s: times(chain.rates_rad_s, -1.0),
@@ -108,16 +108,16 @@ proptest! {
     }
 
     #[test]
-    fn a_shift_and_a_constant_velocity_change_nothing_internal(
-        chain in chains(), shift in prop::array::uniform2(-50.0_f64..50.0), carried in prop::array::uniform2(-10.0_f64..10.0)
+    fn a_shift_and_a_constant_velocity_change_no_internal_quantity(
+        chain in chains(), shift in prop::array::uniform2(-50.0_f64..50.0), velocity in prop::array::uniform2(-10.0_f64..10.0)
     ) {
         let plus = |a: [f64; 2], b: [f64; 2]| [a[0] + b[0], a[1] + b[1]];
         let other = Chain {
             hip_m: plus(chain.hip_m, shift),
-            hip_m_s: plus(chain.hip_m_s, carried),
+            hip_m_s: plus(chain.hip_m_s, velocity),
             ..chain.clone()
         };
-        // Differences of places 50 m away are rounded to some 1e-14 m, of velocities likewise.
+        // Differences of positions 50 m away are rounded to about 1e-14 m, and those of velocities likewise.
         prop_assert!(same(internal_j(&other), internal_j(&chain), 1e-2));
         prop_assert!(same(inertia_kg_m2(&other), inertia_kg_m2(&chain), 1e-2));
         let (before, after) = (loads(&chain), loads(&other));

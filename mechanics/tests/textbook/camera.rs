@@ -1,17 +1,18 @@
-//! What a single camera makes of places that are not in the plane of motion.
+//! Errors of a single camera for points outside the plane of motion.
 
-use mechanics::space::{Calibration, Direction, Pixel, ScaleBar, Upright};
+use mechanics::calibration::{Calibration, ScaleBar, Upright};
+use mechanics::space::{Direction, Pixel};
 
-/// A pinhole camera at a distance from the plane, which shows a metre in it as 500 px; z is towards the camera.
-fn seen(distance_m: f64, x_m: f64, y_m: f64, z_m: f64) -> Pixel {
+/// Projection by a pinhole camera at a distance from the plane, in which a metre is 500 px; z points towards the camera.
+fn project(distance_m: f64, x_m: f64, y_m: f64, z_m: f64) -> Pixel {
     let (focal_px, centre_px) = (500.0 * distance_m, 640.0);
     let scale = focal_px / (distance_m - z_m);
     Pixel { x_px: centre_px + scale * x_m, y_px: centre_px - scale * y_m }
 }
 
-/// The length that a scale in the middle plane gives for what stands between two places.
+/// The length between two points that a scale in the plane of motion gives.
 fn measured_m(distance_m: f64, from: [f64; 3], to: [f64; 3]) -> f64 {
-    let at = |p: [f64; 3]| seen(distance_m, p[0], p[1], p[2]);
+    let at = |p: [f64; 3]| project(distance_m, p[0], p[1], p[2]);
     let bar = ScaleBar { from: at([-0.5, 0.0, 0.0]), to: at([0.5, 0.0, 0.0]), length_m: 1.0 };
     let plane = Calibration::new(bar, Upright::Picture, Direction::Right).unwrap();
     let (a, b) = (plane.to_point(at(from)), plane.to_point(at(to)));
@@ -19,8 +20,8 @@ fn measured_m(distance_m: f64, from: [f64; 3], to: [f64; 3]) -> f64 {
 }
 
 #[test]
-fn what_is_nearer_than_the_scale_seems_longer_by_the_closed_form() {
-    // Exact: z / (d - z). For a knee or ankle 0.10 m before and behind the middle plane, camera at 3, 5 and 10 m.
+fn a_segment_nearer_than_the_scale_seems_longer_by_the_closed_form() {
+    // Exact: z / (d - z), for a knee or ankle 0.10 m before or behind the plane and a camera at 3, 5 and 10 m.
     for (distance_m, nearer, farther) in [(3.0, 3.4, -3.2), (5.0, 2.0, -2.0), (10.0, 1.0, -1.0)] {
         for (z_m, per_cent) in [(0.10, nearer), (-0.10, farther)] {
             let got =
@@ -32,11 +33,11 @@ fn what_is_nearer_than_the_scale_seems_longer_by_the_closed_form() {
 }
 
 #[test]
-fn what_turns_out_of_the_plane_seems_shorter_by_its_cosine() {
+fn a_segment_rotated_out_of_the_plane_seems_shorter_by_its_cosine() {
     // Exact: cos(angle), for a camera far away: 10 degrees 1.5 % and 20 degrees 6.0 % shorter.
     for (degrees, per_cent) in [(10.0_f64, -1.5), (20.0, -6.0)] {
-        let turned = degrees.to_radians();
-        let half = [0.2 * turned.cos(), 0.0, 0.2 * turned.sin()];
+        let angle = degrees.to_radians();
+        let half = [0.2 * angle.cos(), 0.0, 0.2 * angle.sin()];
         let got = 100.0 * (measured_m(1e5, half.map(|v| -v), half) / 0.4 - 1.0);
         assert!((got - per_cent).abs() <= 0.05, "{degrees}: {got}");
     }

@@ -1,9 +1,9 @@
-//! Worked examples in print and in closed form, through the same functions that serve a trial.
+//! Published and closed-form worked examples, computed by the functions that trials use.
 
 use mechanics::body::{BodyModel, End, Joint, Landmark, Lengths, Limb, MarkerSet, Segment, Table};
 use mechanics::gait::Stride;
 use mechanics::measures::energy::{positive_increments, stride_work};
-use mechanics::measures::motion::{MOMENTS, Moment, StrideMotion};
+use mechanics::measures::motion::{BodyState, SAMPLES, StrideMotion};
 use mechanics::measures::swing::{free_leg_moments, leg_inertia_kg_m2};
 use mechanics::signal::State;
 use mechanics::space::Side;
@@ -15,8 +15,8 @@ fn still(x_m: f64, y_m: f64) -> State {
     State { position_m: Vector2::new(x_m, y_m), velocity_m_s: zero, acceleration_m_s2: zero }
 }
 
-/// A moment of the near leg (the far one lies on it) for a legs model.
-fn moment(model: &BodyModel, near: &[(Landmark, State)]) -> Moment {
+/// The body state of a near leg (the far one coincides with it) for a model of the legs.
+fn body_state(model: &BodyModel, near: &[(Landmark, State)]) -> BodyState {
     let mut landmarks: BTreeMap<Landmark, State> = near.iter().copied().collect();
     for (landmark, state) in near {
         landmarks.insert(Landmark::of(landmark.joint(), Side::Far), *state);
@@ -27,11 +27,11 @@ fn moment(model: &BodyModel, near: &[(Landmark, State)]) -> Moment {
     };
     let segments = model.segments.iter().map(|s| s.motion(end(s.from), end(s.to))).collect();
     let mid_hip = end(End::Middle(Joint::Hip));
-    Moment { landmarks: landmarks.into_iter().collect(), segments, centre: mid_hip, mid_hip }
+    BodyState { landmarks: landmarks.into_iter().collect(), segments, centre: mid_hip, mid_hip }
 }
 
-fn lengths(places: &[(Landmark, State)]) -> Lengths {
-    let at = |l: Landmark| places.iter().find(|p| p.0 == l).unwrap().1.position_m;
+fn lengths(states: &[(Landmark, State)]) -> Lengths {
+    let at = |l: Landmark| states.iter().find(|s| s.0 == l).unwrap().1.position_m;
     let between = |a, b| (at(b) - at(a)).norm();
     Lengths {
         thigh_m: between(Landmark::NearHip, Landmark::NearKnee),
@@ -44,28 +44,28 @@ fn lengths(places: &[(Landmark, State)]) -> Lengths {
     }
 }
 
-fn leg_of(
-    toe: (f64, f64),
-    ankle: (f64, f64),
-    knee: (f64, f64),
-    hip: (f64, f64),
+fn leg_at_rest(
+    toe: [f64; 2],
+    ankle: [f64; 2],
+    knee: [f64; 2],
+    hip: [f64; 2],
 ) -> Vec<(Landmark, State)> {
     vec![
-        (Landmark::NearHip, still(hip.0, hip.1)),
-        (Landmark::NearKnee, still(knee.0, knee.1)),
-        (Landmark::NearAnkle, still(ankle.0, ankle.1)),
-        (Landmark::NearHeel, still(ankle.0 - 0.05, ankle.1 - 0.06)),
-        (Landmark::NearToe, still(toe.0, toe.1)),
+        (Landmark::NearHip, still(hip[0], hip[1])),
+        (Landmark::NearKnee, still(knee[0], knee[1])),
+        (Landmark::NearAnkle, still(ankle[0], ankle[1])),
+        (Landmark::NearHeel, still(ankle[0] - 0.05, ankle[1] - 0.06)),
+        (Landmark::NearToe, still(toe[0], toe[1])),
     ]
 }
 
 #[test]
 fn centres_and_inertia_of_a_leg_are_those_of_the_textbook() {
-    // Source: Winter 2009, Example 4.2 (coordinates in cm as they circulate in teaching notes), 100 kg:
-    // centres to three decimals in print, more digits computed; inertia about the hip 3.316961 kg m2.
-    let places = leg_of((1.011, 0.013), (0.849, 0.110), (0.864, 0.549), (0.721, 0.928));
-    let model = BodyModel::new(Table::WinterDempster, MarkerSet::Legs, 100.0, &lengths(&places));
-    let m = moment(&model, &places);
+    // Source: Winter 2009, Example 4.2 (coordinates in cm as in teaching notes), 100 kg: centres printed to
+    // three decimals, more digits computed; inertia about the hip 3.316961 kg m2.
+    let leg = leg_at_rest([1.011, 0.013], [0.849, 0.110], [0.864, 0.549], [0.721, 0.928]);
+    let model = BodyModel::new(Table::WinterDempster, MarkerSet::Legs, 100.0, &lengths(&leg));
+    let m = body_state(&model, &leg);
     let expected = [
         (0.782_919, 0.763_893, 0.171_193),
         (0.857_505, 0.358_913, 0.081_828),
@@ -86,7 +86,7 @@ fn centres_and_inertia_of_a_leg_are_those_of_the_textbook() {
 }
 
 #[test]
-fn folding_the_knee_cuts_the_legs_inertia_as_the_model_table_says() {
+fn folding_the_knee_reduces_the_legs_inertia_as_in_the_model_table() {
     // Source: model of a man of 70 kg and 1.75 m, thigh 0.245 H, shank 0.246 H, foot 0.12 m at right angles
     // to the shank; Winter's table; kg m2 at knee flexions in degrees.
     let expected = [
@@ -103,22 +103,22 @@ fn folding_the_knee_cuts_the_legs_inertia_as_the_model_table_says() {
     let (thigh_m, shank_m) = (0.245 * 1.75, 0.246 * 1.75);
     for (degrees, inertia_kg_m2) in expected {
         let flexion = f64::to_radians(degrees);
-        let knee = (0.0, 1.0 - thigh_m);
-        let down = (-flexion.sin(), -flexion.cos());
-        let ankle = (knee.0 + shank_m * down.0, knee.1 + shank_m * down.1);
-        let toe = (ankle.0 - 0.12 * down.1, ankle.1 + 0.12 * down.0);
-        let places = leg_of(toe, ankle, knee, (0.0, 1.0));
-        let model = BodyModel::new(Table::WinterDempster, MarkerSet::Legs, 70.0, &lengths(&places));
-        let got = leg_inertia_kg_m2(&model, &moment(&model, &places));
+        let knee = [0.0, 1.0 - thigh_m];
+        let down = [-flexion.sin(), -flexion.cos()];
+        let ankle = [knee[0] + shank_m * down[0], knee[1] + shank_m * down[1]];
+        let toe = [ankle[0] - 0.12 * down[1], ankle[1] + 0.12 * down[0]];
+        let leg = leg_at_rest(toe, ankle, knee, [0.0, 1.0]);
+        let model = BodyModel::new(Table::WinterDempster, MarkerSet::Legs, 70.0, &lengths(&leg));
+        let got = leg_inertia_kg_m2(&model, &body_state(&model, &leg));
         assert!((got - inertia_kg_m2).abs() < 6e-4, "{degrees}: {got}");
     }
 }
 
 #[test]
-fn folding_the_knee_cuts_it_by_the_other_table_too() {
-    // Source: the same model by de Leva's table for men. How its foot of 0.12 m lies between heel and toe tip is
-    // not said; here the heel is 0.05 m behind the ankle, which makes up to 1 % of the leg's inertia. What the
-    // fold cuts, in per cent, is held to one of them.
+fn folding_the_knee_reduces_the_inertia_with_the_other_table_too() {
+    // Source: the same model by de Leva's table for men. The source does not say how its foot of 0.12 m lies between
+    // heel and toe tip; here the heel is 0.05 m behind the ankle, which makes up to 1 % of the leg's inertia. The
+    // reduction in per cent must agree within one per cent.
     let expected = [
         (0.0, 2.410, 0.0),
         (30.0, 2.317, 3.9),
@@ -132,31 +132,25 @@ fn folding_the_knee_cuts_it_by_the_other_table_too() {
     ];
     let (thigh_m, shank_m) = (0.245 * 1.75, 0.246 * 1.75);
     let mut straight = None;
-    for (degrees, inertia_kg_m2, cut) in expected {
+    for (degrees, inertia_kg_m2, reduction) in expected {
         let flexion = f64::to_radians(degrees);
-        let (knee, down) = ((0.0, 1.0 - thigh_m), (-flexion.sin(), -flexion.cos()));
-        let ankle = (knee.0 + shank_m * down.0, knee.1 + shank_m * down.1);
-        let along = |m: f64| (ankle.0 - m * down.1, ankle.1 + m * down.0);
-        let mut places = leg_of(along(0.12), ankle, knee, (0.0, 1.0));
+        let (knee, down) = ([0.0, 1.0 - thigh_m], [-flexion.sin(), -flexion.cos()]);
+        let ankle = [knee[0] + shank_m * down[0], knee[1] + shank_m * down[1]];
+        let along = |m: f64| [ankle[0] - m * down[1], ankle[1] + m * down[0]];
+        let mut leg = leg_at_rest(along(0.12), ankle, knee, [0.0, 1.0]);
         let heel = along(-0.05);
-        places.retain(|(l, _)| *l != Landmark::NearHeel);
-        places.push((Landmark::NearHeel, still(heel.0, heel.1)));
-        let model = BodyModel::new(Table::DeLevaMale, MarkerSet::Legs, 70.0, &lengths(&places));
-        let got = leg_inertia_kg_m2(&model, &moment(&model, &places));
-        let got_cut = 100.0 * (1.0 - got / *straight.get_or_insert(got));
-        println!("{degrees}: {got:.4} kg m2, {got_cut:.1} % less");
+        leg.retain(|(l, _)| *l != Landmark::NearHeel);
+        leg.push((Landmark::NearHeel, still(heel[0], heel[1])));
+        let model = BodyModel::new(Table::DeLevaMale, MarkerSet::Legs, 70.0, &lengths(&leg));
+        let got = leg_inertia_kg_m2(&model, &body_state(&model, &leg));
+        let got_reduction = 100.0 * (1.0 - got / *straight.get_or_insert(got));
+        println!("{degrees}: {got:.4} kg m2, {got_reduction:.1} % less");
         assert!((got / inertia_kg_m2 - 1.0).abs() < 0.01, "{degrees}: {got}");
-        assert!((got_cut - cut).abs() < 1.0, "{degrees}: {got_cut}");
+        assert!((got_reduction - reduction).abs() < 1.0, "{degrees}: {got_reduction}");
     }
 }
 
-fn one_segment(
-    from: End,
-    to: End,
-    mass_kg: f64,
-    centre_fraction: f64,
-    inertia_kg_m2: f64,
-) -> Segment {
+fn rod(from: End, to: End, mass_kg: f64, centre_fraction: f64, inertia_kg_m2: f64) -> Segment {
     Segment { name: "rod", limb: Limb::NearLeg, from, to, mass_kg, centre_fraction, inertia_kg_m2 }
 }
 
@@ -166,67 +160,67 @@ fn the_free_foot_needs_the_moment_of_the_textbook() {
     // a 9.07 and -6.62 m/s2, alpha 21.69, I 0.01, arms 0.0985 and 0.1195 m give 10.52 N, 3.69 N and 1.70 N m;
     // g is 9.8 there and 9.81 here, which shifts the moment by 0.001).
     let of = |joint| End::Of(joint, Side::Near);
-    let foot = one_segment(of(Joint::Ankle), of(Joint::Toe), 1.16, 0.5, 0.01);
+    let foot = rod(of(Joint::Ankle), of(Joint::Toe), 1.16, 0.5, 0.01);
     let model = BodyModel { segments: vec![foot], whole_body: false };
     let centre = Vector2::new(0.1195, -0.0985);
-    // A rigid foot that turns with alpha about its accelerated centre, at rest.
+    // A rigid foot at rest, with angular acceleration alpha about its accelerated centre.
     let alpha = 21.69;
-    let accelerated = |place: Vector2<f64>| {
-        let r = place - centre;
+    let accelerated = |position_m: Vector2<f64>| {
+        let r = position_m - centre;
         State {
-            position_m: place,
+            position_m,
             velocity_m_s: Vector2::zeros(),
             acceleration_m_s2: Vector2::new(9.07, -6.62) + Vector2::new(-r.y, r.x) * alpha,
         }
     };
     let ankle = Vector2::zeros();
-    let places = vec![
+    let landmarks = vec![
         (Landmark::NearHip, still(0.0, 0.8)),
         (Landmark::NearKnee, still(0.0, 0.4)),
         (Landmark::NearAnkle, accelerated(ankle)),
         (Landmark::NearToe, accelerated(2.0 * centre - ankle)),
     ];
-    let m = moment(&model, &places);
+    let m = body_state(&model, &landmarks);
     assert!((m.segments[0].angular_acceleration_rad_s2 - alpha).abs() < 1e-9);
     let moments = free_leg_moments(&model, &m).unwrap();
     let (fx, fy): (f64, f64) = (1.16 * 9.07, 1.16 * (9.81 - 6.62));
     assert!((fx - 10.52).abs() < 0.005 && (fy - 3.70).abs() < 0.005);
-    // With both arms on the side where force and arm turn the foot the same way: 1.695 N m.
+    // With both arms on the side on which the force rotates the foot in the same direction: 1.695 N m.
     assert!((moments.ankle_n_m - 1.695).abs() < 0.005, "{}", moments.ankle_n_m);
 }
 
-/// A whole period of a leg of one rod that swings about a fixed hip, as a stride.
+/// One period of a leg that is one rod and swings about a fixed hip, as a stride.
 fn swinging_rod(
     inertia_about_hip: f64,
     amplitude_rad: f64,
     rate_hz: f64,
 ) -> (BodyModel, StrideMotion) {
     let of = |joint| End::Of(joint, Side::Near);
-    // A point mass at the rod's end has all of its inertia about the hip.
+    // A point mass at the rod's end has its whole inertia about the hip.
     let model = BodyModel {
-        segments: vec![one_segment(of(Joint::Hip), of(Joint::Knee), inertia_about_hip, 1.0, 0.0)],
+        segments: vec![rod(of(Joint::Hip), of(Joint::Knee), inertia_about_hip, 1.0, 0.0)],
         whole_body: false,
     };
     let stride =
         Stride { side: Side::Near, start_s: 0.0, toe_off_s: 0.4 / rate_hz, end_s: 1.0 / rate_hz };
     let at = |i: usize| {
         let w = std::f64::consts::TAU * rate_hz;
-        let t = i as f64 / (MOMENTS - 1) as f64 / rate_hz;
-        let (angle, turn) = (amplitude_rad * (w * t).sin(), amplitude_rad * w * (w * t).cos());
+        let t = i as f64 / (SAMPLES - 1) as f64 / rate_hz;
+        let (angle, rate) = (amplitude_rad * (w * t).sin(), amplitude_rad * w * (w * t).cos());
         let (s, c) = (angle.sin(), angle.cos());
         let knee = State {
             position_m: Vector2::new(s, -c),
-            velocity_m_s: Vector2::new(c, s) * turn,
+            velocity_m_s: Vector2::new(c, s) * rate,
             acceleration_m_s2: Vector2::zeros(),
         };
-        moment(&model, &[(Landmark::NearHip, still(0.0, 0.0)), (Landmark::NearKnee, knee)])
+        body_state(&model, &[(Landmark::NearHip, still(0.0, 0.0)), (Landmark::NearKnee, knee)])
     };
-    let moments = (0..MOMENTS).map(at).collect();
-    (model, StrideMotion { stride, moments })
+    let samples = (0..SAMPLES).map(at).collect();
+    (model, StrideMotion { stride, samples })
 }
 
 #[test]
-fn a_leg_that_swings_like_a_pendulum_takes_the_work_of_the_closed_form() {
+fn a_leg_that_swings_sinusoidally_takes_the_work_of_the_closed_form() {
     // Exact: theta = A sin(2 pi f t) about a fixed hip takes I (2 pi f A)^2 a period: 46.786 J for
     // I = 2.4186 kg m2, A = 0.5 rad, f = 1.4 Hz.
     let (model, stride) = swinging_rod(2.4186, 0.5, 1.4);
@@ -238,7 +232,7 @@ fn a_leg_that_swings_like_a_pendulum_takes_the_work_of_the_closed_form() {
 }
 
 #[test]
-fn work_goes_with_the_square_of_the_pace() {
+fn work_is_proportional_to_the_square_of_the_stride_rate() {
     let work = |rate_hz| {
         let (model, stride) = swinging_rod(2.0, 0.4, rate_hz);
         stride_work(&model, &stride).internal_j
@@ -247,6 +241,6 @@ fn work_goes_with_the_square_of_the_pace() {
 }
 
 #[test]
-fn increments_that_are_negative_do_not_count() {
+fn negative_increments_do_not_count() {
     assert_eq!(positive_increments(&[1.0, 3.0, 2.0, 2.5, 0.0]), 2.5);
 }

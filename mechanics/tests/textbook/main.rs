@@ -1,6 +1,6 @@
-//! Numbers in print and in closed form: the segment tables, worked examples, and a textbook's walking trial.
+//! Published and closed-form numbers: segment tables, worked examples, and a textbook's walking trial.
 
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops at wrong data")]
 
 mod camera;
 #[path = "../common/mod.rs"]

@@ -1,8 +1,8 @@
 //! Small worked examples: one segment, a sum of masses, a shank in swing, a rod.
 
-use mechanics::body::anthropometry::WINTER_SHANK;
+use mechanics::body::winter::WINTER_SHANK;
 use mechanics::body::{BodyModel, End, Joint, Landmark, Limb, Segment};
-use mechanics::measures::motion::Moment;
+use mechanics::measures::motion::BodyState;
 use mechanics::measures::swing::{free_leg_loads, leg_inertia_kg_m2};
 use mechanics::signal::{Biquad, State};
 use mechanics::space::Side;
@@ -25,27 +25,29 @@ fn segment(
     Segment { name, limb, from: of(from), to: of(to), mass_kg, centre_fraction, inertia_kg_m2 }
 }
 
-/// A moment of these segments; the first landmark stands for the middle of the hips.
-fn moment(segments: &[Segment], places: &[(Landmark, State)]) -> Moment {
+/// A body state of these segments; the first landmark stands for the mid-hip.
+fn body_state(segments: &[Segment], landmarks: &[(Landmark, State)]) -> BodyState {
     let at = |end: End| match end {
-        End::Of(joint, side) => places.iter().find(|p| p.0 == Landmark::of(joint, side)).unwrap().1,
-        End::Middle(_) => places[0].1,
+        End::Of(joint, side) => {
+            landmarks.iter().find(|l| l.0 == Landmark::of(joint, side)).unwrap().1
+        }
+        End::Middle(_) => landmarks[0].1,
     };
-    Moment {
-        landmarks: places.iter().copied().collect(),
+    BodyState {
+        landmarks: landmarks.iter().copied().collect(),
         segments: segments.iter().map(|s| s.motion(at(s.from), at(s.to))).collect(),
-        centre: places[0].1,
-        mid_hip: places[0].1,
+        centre: landmarks[0].1,
+        mid_hip: landmarks[0].1,
     }
 }
 
-/// Inertia of one segment of 1 m, hung at the hip, about the hip.
+/// Inertia about the hip of one segment that hangs from it.
 fn about_its_end_kg_m2(mass_kg: f64, length_m: f64, centre: f64, inertia_kg_m2: f64) -> f64 {
     let segments = vec![segment(Joint::Hip, Joint::Knee, mass_kg, centre, inertia_kg_m2)];
-    let places =
+    let landmarks =
         [(Landmark::NearHip, still(0.0, 1.0)), (Landmark::NearKnee, still(0.0, 1.0 - length_m))];
-    let moment = moment(&segments, &places);
-    leg_inertia_kg_m2(&BodyModel { segments, whole_body: false }, &moment)
+    let state = body_state(&segments, &landmarks);
+    leg_inertia_kg_m2(&BodyModel { segments, whole_body: false }, &state)
 }
 
 #[test]
@@ -59,7 +61,7 @@ fn a_segments_inertia_about_its_end_is_that_of_the_textbook() {
     let mass_kg = 80.0 * WINTER_SHANK.mass_fraction;
     let own = mass_kg * (0.435 * WINTER_SHANK.radius_fraction.unwrap()).powi(2);
     let distal = about_its_end_kg_m2(mass_kg, 0.435, 1.0 - WINTER_SHANK.centre_fraction, own);
-    // His printed end radius 0.643 is rounded from what centre and radius say together, 0.6424.
+    // The printed end radius 0.643 is rounded; centre and radius together give 0.6424.
     assert!((distal - 0.2910).abs() < 0.2910 * 2.0 * 0.0007 / 0.643, "{distal}");
 }
 
@@ -76,7 +78,7 @@ fn the_shank_in_swing_needs_the_forces_and_the_moment_of_the_textbook() {
     // a 9.07 and -6.62 m/s2, alpha 21.69, I 0.01; shank 3.72 kg, a -0.03 and -4.21 m/s2, alpha 36.9, I 0.064,
     // arms 0.185 and 0.169 m to the ankle, 0.142 and 0.129 to the knee: 10.41 N, 24.48 N and 11.34 N m at the
     // knee. g is 9.8 there and 9.81 here: 0.05 N and, with those arms, 0.01 N m.
-    let turning = |at: [f64; 2], centre: [f64; 2], a: [f64; 2], alpha: f64| {
+    let rotating = |at: [f64; 2], centre: [f64; 2], a: [f64; 2], alpha: f64| {
         let r = Vector2::from(at) - Vector2::from(centre);
         let acceleration_m_s2 = Vector2::from(a) + Vector2::new(-r.y, r.x) * alpha;
         State { position_m: at.into(), velocity_m_s: Vector2::zeros(), acceleration_m_s2 }
@@ -86,18 +88,18 @@ fn the_shank_in_swing_needs_the_forces_and_the_moment_of_the_textbook() {
     let (ankle, foot_at) = ([0.0, 0.0], [0.1195, -0.0985]);
     let shank_at = [-0.185, 0.169];
     let knee = [shank_at[0] - 0.142, shank_at[1] + 0.129];
-    let mut m = moment(
+    let mut m = body_state(
         &[foot],
         &[
-            (Landmark::NearAnkle, turning(ankle, foot_at, [9.07, -6.62], 21.69)),
-            (Landmark::NearToe, turning([0.239, -0.197], foot_at, [9.07, -6.62], 21.69)),
+            (Landmark::NearAnkle, rotating(ankle, foot_at, [9.07, -6.62], 21.69)),
+            (Landmark::NearToe, rotating([0.239, -0.197], foot_at, [9.07, -6.62], 21.69)),
             (Landmark::NearKnee, still(knee[0], knee[1])),
             (Landmark::NearHip, still(0.0, 1.0)),
         ],
     );
-    // The shank's ends need not lie on one line with its centre here, so its movement is put in as given.
+    // The shank's centre need not lie on the line between its ends here, so that its motion is set as given.
     let mut of_shank = m.segments[0];
-    of_shank.centre = turning(shank_at, shank_at, [-0.03, -4.21], 36.9);
+    of_shank.centre = rotating(shank_at, shank_at, [-0.03, -4.21], 36.9);
     of_shank.angular_acceleration_rad_s2 = 36.9;
     m.segments = vec![of_shank, m.segments[0]];
     let model = BodyModel { segments: vec![shank, foot], whole_body: false };
@@ -109,11 +111,11 @@ fn the_shank_in_swing_needs_the_forces_and_the_moment_of_the_textbook() {
 }
 
 #[test]
-fn padding_with_the_end_value_gives_what_a_general_signal_library_gives() {
+fn padding_with_the_end_value_gives_the_output_of_a_general_signal_library() {
     // Source: SciPy 1.17 filtfilt, padtype constant, padlen 9; 6 Hz by the inexact 0.802 at 60 frames/s.
     let mut padded = vec![0.0; 14];
     padded.extend([1.0; 16]);
-    Biquad::single(6.0 / 0.802_243_262_9, 60.0).forward_and_back(&mut padded);
+    Biquad::single_pass(6.0 / 0.802_243_262_9, 60.0).filter_both_ways(&mut padded);
     let expected =
         [-0.0376963177, -0.0344491416, 0.0153217509, 0.1463813811, 0.3681962720, 0.6318036866];
     for (got, expected) in padded[9..].iter().zip(expected) {
@@ -122,9 +124,9 @@ fn padding_with_the_end_value_gives_what_a_general_signal_library_gives() {
 }
 
 #[test]
-fn noise_of_positions_grows_in_derivatives_as_stated() {
+fn derivatives_amplify_noise_by_the_closed_form() {
     // Exact: white noise s: velocity s / (sqrt(2) dt), acceleration sqrt(6) s / dt^2; 2 mm at 60 frames/s give
-    // 0.0849 m/s and 17.6 m/s2. The weights of one sample each, summed by their squares.
+    // 0.0849 m/s and 17.6 m/s2. Computed from the weight of each sample (root sum of squares).
     let weights = |f: &dyn Fn(&[f64]) -> Vec<f64>| -> f64 {
         let of = |i: usize| {
             let mut one = [0.0; 3];

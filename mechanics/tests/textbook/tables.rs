@@ -1,13 +1,13 @@
-//! The segment tables against what they say of themselves, and against misprints that circulate.
+//! The segment tables: consistency within each table, and known misprints of copies.
 
-use mechanics::body::anthropometry::{
-    WINTER_FOOT, WINTER_HAT, WINTER_HAT_RIB, WINTER_HEAD_NECK, WINTER_ROWS, WINTER_SHANK,
-    WINTER_THIGH, WINTER_TOTAL_ARM, WINTER_TOTAL_LEG, WINTER_TRUNK_HEAD_NECK,
-};
 use mechanics::body::de_leva::{
     DE_LEVA_ROWS, DeLevaPair, DeLevaRow, FOOT_HEEL_TTIP, FOREARM_EJC_STYL, FOREARM_EJC_WJC,
     HAND_STYL_MET3, HAND_WJC_MET3, HEAD_VERT_MIDG, SHANK_KJC_AJC, SHANK_KJC_LMAL, SHANK_KJC_SPHY,
     THIGH_HJC_KJC, TRUNK_SUPR_MIDH, UPPER_ARM_SJC_EJC,
+};
+use mechanics::body::winter::{
+    WINTER_FOOT, WINTER_HAT, WINTER_HAT_RIB, WINTER_HEAD_NECK, WINTER_ROWS, WINTER_SHANK,
+    WINTER_THIGH, WINTER_TOTAL_ARM, WINTER_TOTAL_LEG, WINTER_TRUNK_HEAD_NECK,
 };
 
 #[test]
@@ -27,11 +27,11 @@ fn winters_masses_sum_to_the_body() {
 }
 
 #[test]
-fn winters_radii_obey_the_parallel_axis_theorem_but_for_the_known_misprint() {
+fn winters_radii_obey_the_parallel_axis_theorem_except_for_the_known_misprint() {
     // Exact: r_proximal^2 = r_centre^2 + centre^2. The whole leg's printed end radii do not obey it.
     for row in WINTER_ROWS {
-        let (Some(centre_radius), (Some(proximal), _)) =
-            (row.radius_fraction, row.end_radii_fraction)
+        let (Some(centre_radius), Some(proximal)) =
+            (row.radius_fraction, row.end_radii.proximal_fraction)
         else {
             continue;
         };
@@ -43,12 +43,12 @@ fn winters_radii_obey_the_parallel_axis_theorem_but_for_the_known_misprint() {
             assert!(off < 0.0035, "{}: {proximal} is not {expected}", row.segment);
         }
     }
-    assert_eq!(WINTER_HEAD_NECK.end_radii_fraction.0, Some(1.116));
-    assert_eq!(WINTER_HAT_RIB.end_radii_fraction.0, Some(1.456));
+    assert_eq!(WINTER_HEAD_NECK.end_radii.proximal_fraction, Some(1.116));
+    assert_eq!(WINTER_HAT_RIB.end_radii.proximal_fraction, Some(1.456));
 }
 
-fn whole_body(pick: fn(DeLevaPair) -> DeLevaRow) -> f64 {
-    let twice = [
+fn whole_body_mass_fraction(pick: fn(DeLevaPair) -> DeLevaRow) -> f64 {
+    let of_both_sides = [
         UPPER_ARM_SJC_EJC,
         FOREARM_EJC_WJC,
         HAND_WJC_MET3,
@@ -56,19 +56,19 @@ fn whole_body(pick: fn(DeLevaPair) -> DeLevaRow) -> f64 {
         SHANK_KJC_LMAL,
         FOOT_HEEL_TTIP,
     ];
-    let paired: f64 = twice.into_iter().map(|p| 2.0 * pick(p).mass_fraction).sum();
+    let paired: f64 = of_both_sides.into_iter().map(|p| 2.0 * pick(p).mass_fraction).sum();
     paired + pick(HEAD_VERT_MIDG).mass_fraction + pick(TRUNK_SUPR_MIDH).mass_fraction
 }
 
 #[test]
 fn de_levas_masses_sum_to_the_body() {
     // Source: de Leva 1996, Table 4: men 100.00 %, women 99.99 %.
-    assert!((whole_body(|p| p.male) - 1.0).abs() < 1e-9);
-    assert!((whole_body(|p| p.female) - 0.9999).abs() < 1e-9);
+    assert!((whole_body_mass_fraction(|p| p.male) - 1.0).abs() < 1e-9);
+    assert!((whole_body_mass_fraction(|p| p.female) - 0.9999).abs() < 1e-9);
 }
 
 #[test]
-fn de_levas_alternative_end_points_say_the_same_place_and_radius() {
+fn de_levas_alternative_end_points_give_the_same_centre_and_radius() {
     // Exact: from the same first end point the centre lies at the same distance and the radius is the same length.
     for (a, b) in [
         (SHANK_KJC_LMAL, SHANK_KJC_AJC),
@@ -85,7 +85,7 @@ fn de_levas_alternative_end_points_say_the_same_place_and_radius() {
 }
 
 #[test]
-fn circulating_misprints_of_de_leva_are_not_here() {
+fn known_misprints_of_de_levas_table_are_corrected() {
     // Source: consistency of the table's own alternative rows: 0.531 of 78.0 mm is 41.4 mm, as 0.519 of
     // 79.9 mm is; 44.16 % of 432.3 mm is 190.9 mm, as 43.52 % of 438.6 mm is.
     let (hand, other) = (HAND_WJC_MET3.female, HAND_STYL_MET3.female);

@@ -1,4 +1,4 @@
-//! What a frame's length makes uncertain, and what another computation predicts of a measured run.
+//! The uncertainty of events due to the frame's length, and a model equation's prediction for a measured run.
 
 use crate::common::runner::{RATE_HZ, Runner};
 use crate::common::{analysed, mean, shared, thinned, trial};
@@ -8,7 +8,7 @@ use mechanics::gait::EventKind;
 use mechanics::measures::Measure as M;
 use mechanics::space::Side;
 
-/// Internal work by body mass and distance as a model equation predicts it, J/(kg m):
+/// Internal work by body mass and distance as predicted by a model equation, J/(kg m):
 /// `SF v (1 + (DF / (1 - DF))^2) q`.
 ///
 /// Source: Minetti 1998, J Biomech 31:463-468 (equation from memory, its dimensions checked).
@@ -17,9 +17,9 @@ fn predicted_j_kg_m(speed_m_s: f64, stride_hz: f64, duty: f64, q: f64) -> f64 {
 }
 
 #[test]
-fn the_model_equation_gives_its_rows() {
-    // Source: the equation evaluated beside this project; q 0.08 after Nardello, Ardigo and Minetti 2011, Hum Mov
-    // Sci 30:90-104, and 0.10 as before: J/(kg m), and W/kg with the speed.
+fn the_model_equation_gives_its_tabulated_values() {
+    // Source: the equation evaluated independently; q 0.08 after Nardello, Ardigo and Minetti 2011, Hum Mov
+    // Sci 30:90-104, and 0.10 after the former: J/(kg m), and W/kg by the speed.
     for (speed, stride_hz, duty, low, low_w, high, high_w) in [
         (2.5, 1.31, 0.37, 0.352, 0.881, 0.440, 1.101),
         (3.0, 1.35, 0.35, 0.418, 1.254, 0.522, 1.567),
@@ -36,8 +36,8 @@ fn the_model_equation_gives_its_rows() {
 }
 
 #[test]
-fn the_internal_work_of_measured_legs_is_what_the_model_equation_predicts_for_their_timing() {
-    // q 0.10, as from movement filtered as little as here. Chosen: within 15 %, since q itself moved by 20 %
+fn the_internal_work_of_measured_legs_is_that_predicted_by_the_model_equation() {
+    // q 0.10 holds for movement that is filtered as lightly as here. Chosen: within 15 %, since q itself differs by 20 %
     // between the two publications.
     for (file, mass_kg) in [
         ("reference/running-data/run_sub01_v25_150Hz_sagittal_6s.csv", 62.0),
@@ -55,9 +55,10 @@ fn the_internal_work_of_measured_legs_is_what_the_model_equation_predicts_for_th
     }
 }
 
-/// Square of the part of the toe-offs' SD that the frame's length makes, up to a constant of the rule. s2.
+/// Variance of a toe-off at a frame rate divided by a whole number: that of the frame's length, plus a constant of the
+/// rule. s2.
 fn variance_s2(every: usize) -> f64 {
-    let trial = thinned(Runner::USUAL.even().filmed(8, MarkerSet::Legs, 3), every);
+    let trial = thinned(Runner::TYPICAL.even().filmed(8, MarkerSet::Legs, 3), every);
     let events = analysed(&trial).events;
     events
         .iter()
@@ -68,9 +69,9 @@ fn variance_s2(every: usize) -> f64 {
 }
 
 #[test]
-fn an_event_is_uncertain_by_the_frames_length_over_the_root_of_twelve() {
-    // Exact: half a frame either way, uniform: SD 1/(f sqrt 12); the interval between two events has sqrt 2 of it,
-    // 13.6, 6.8 and 3.4 ms at 30, 60 and 120 frames/s. The rule's own part goes out of differences of squares.
+fn the_sd_of_an_event_includes_the_frames_length_over_the_root_of_twelve() {
+    // Exact: half a frame either way, uniform: SD 1/(f sqrt 12); the interval between two events has sqrt 2 times
+    // that: 13.6, 6.8 and 3.4 ms at 30, 60 and 120 frames/s. The rule's own part cancels in differences of variances.
     for (f, milliseconds) in [(30.0_f64, 13.6), (60.0, 6.8), (120.0, 3.4), (240.0, 1.7)] {
         assert!((1e3 / (f * 6.0_f64.sqrt()) - milliseconds).abs() < 0.05);
     }

@@ -51,7 +51,7 @@ def main():
     options = parser.parse_args()
     folder = os.path.join(options.target, "evaluation")
     generator = os.path.join(options.target, "debug", "demo-clips")
-    program, follow = (os.path.join(options.target, "release", "examples", name) for name in ("smear", "follow"))
+    program, follow = (os.path.join(options.target, "release", "examples", name) for name in ("motion_blur", "follow"))
     print("rate  shutter  true px  off: median   most  none told  corrections/100")
     for rate_hz, shutter_s in SHUTTERS:
         true, off, none, corrections, frames = [], [], 0, 0, 0

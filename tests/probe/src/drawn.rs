@@ -44,7 +44,7 @@ pub fn picture(frame: usize) -> Vec<u8> {
     panned(frame, 0)
 }
 
-/// The same, by a camera that has gone so many pixels to the right.
+/// The same in the view of a camera that has panned by pixels to the right.
 #[must_use]
 pub fn panned(frame: usize, right_px: i64) -> Vec<u8> {
     let mut bytes = Vec::with_capacity(WIDTH_PX * HEIGHT_PX);
@@ -56,7 +56,7 @@ pub fn panned(frame: usize, right_px: i64) -> Vec<u8> {
     bytes
 }
 
-/// Where a yellow disc is in a frame that is as light as the ground it goes over, in sixteenths of a pixel.
+/// The place of a yellow disc of the lightness of its ground in a frame, in sixteenths of a pixel.
 #[must_use]
 pub fn yellow(frame: usize) -> (i64, i64) {
     let t = frame as i64;
@@ -132,7 +132,7 @@ fn texture(x: i64, y: i64, cell: i64, seed: i64) -> i64 {
     (upper * (cell - v) + lower * v) / (cell * cell)
 }
 
-/// Bits that look drawn by lot: xorshift and multiply.
+/// Pseudo-random bits: xorshift and multiply.
 fn hash(x: i64, y: i64, seed: i64) -> u64 {
     let mut h = (x as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15)
         ^ (y as u64).wrapping_mul(0xc2b2_ae3d_27d4_eb4f)

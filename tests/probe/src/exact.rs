@@ -1,28 +1,28 @@
-//! The drawn clip followed forwards, backwards and blended, with every number as its bits.
+//! The tracks of the drawn clip, forward, backward and blended, with every number as its bits.
 
 use crate::drawn::{FRAMES, HEIGHT_PX, MARKERS, STICKERS, WIDTH_PX};
 use crate::drawn::{colour, panned, picture, place, yellow};
 use std::fmt::Write;
 use tracking::Error;
 use tracking::camera::Camera;
-use tracking::image::{GreyFrame, Region};
+use tracking::image::{GreyFrame, ImagePoint, Region};
 use tracking::point::{AffineFitter, AffineScratch, Template};
-use tracking::track::{Follower, Limb, MarkerStart, Mode, Pixel, Sample, State, blend};
+use tracking::track::{Limb, MarkerStart, Mode, Sample, State, Tracker, blend};
 
 /// The limbs: each sticker with the cloth below it, and both pieces of cloth.
 const LIMBS: [Limb; 3] = [Limb::between(0, 2), Limb::between(1, 3), Limb::between(2, 3)];
 
 /// Where a marker truly is.
 #[must_use]
-pub fn truth(marker: usize, frame: usize) -> Pixel {
+pub fn truth(marker: usize, frame: usize) -> ImagePoint {
     let (x, y) = place(marker, frame);
-    Pixel { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 }
+    ImagePoint { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 }
 }
 
 /// One pass from where the markers truly are in its first frame; a row of samples a frame.
 ///
 /// # Errors
-/// None that the drawn clip gives rise to.
+/// None with the drawn clip.
 pub fn pass(pictures: &[Vec<u8>], order: &[usize]) -> Result<Vec<Vec<Sample>>, Error> {
     let Some((first, rest)) = order.split_first() else { return Ok(Vec::new()) };
     let frame = |k: usize| {
@@ -32,11 +32,11 @@ pub fn pass(pictures: &[Vec<u8>], order: &[usize]) -> Result<Vec<Vec<Sample>>, E
     let mode = |m: usize| if m < STICKERS { Mode::Sticker } else { Mode::Skin };
     let starts: Vec<MarkerStart> =
         (0..MARKERS).map(|m| MarkerStart { at: truth(m, *first), mode: mode(m) }).collect();
-    let mut follower = Follower::new(frame(*first)?, &starts, &LIMBS)?;
+    let mut tracker = Tracker::new(frame(*first)?, &starts, &LIMBS)?;
     let placed = |s: &MarkerStart| Sample { at: s.at, state: State::Placed, p_wrong: 0.0 };
     let mut rows = vec![starts.iter().map(placed).collect()];
     for k in rest {
-        rows.push(follower.step(frame(*k)?)?);
+        rows.push(tracker.step(frame(*k)?)?);
     }
     Ok(rows)
 }
@@ -44,31 +44,31 @@ pub fn pass(pictures: &[Vec<u8>], order: &[usize]) -> Result<Vec<Vec<Sample>>, E
 /// The yellow disc followed from its place in the first frame; a sample a frame.
 ///
 /// # Errors
-/// None that the drawn clip gives rise to.
+/// None with the drawn clip.
 pub fn coloured(pictures: &[Vec<u8>]) -> Result<Vec<Sample>, Error> {
     let (x, y) = yellow(0);
-    let at = Pixel { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 };
-    let mut follower: Option<Follower> = None;
+    let at = ImagePoint { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 };
+    let mut tracker: Option<Tracker> = None;
     let mut samples = Vec::new();
     for (k, bytes) in pictures.iter().enumerate() {
         let (blue, red) = colour(k);
         let frame = GreyFrame::new(WIDTH_PX, HEIGHT_PX, WIDTH_PX, bytes)?;
         let frame = frame.with_colour(&blue, &red)?;
-        match &mut follower {
-            Some(follower) => samples.extend(follower.step(frame)?),
+        match &mut tracker {
+            Some(tracker) => samples.extend(tracker.step(frame)?),
             None => {
                 let start = MarkerStart { at, mode: Mode::Sticker };
-                follower = Some(Follower::new(frame, &[start], &[])?);
+                tracker = Some(Tracker::new(frame, &[start], &[])?);
             }
         }
     }
     Ok(samples)
 }
 
-/// `pass,frame,marker,x,y,state,p_wrong`, numbers as the bits of their double precision; then what the camera did.
+/// `pass,frame,marker,x,y,state,p_wrong`, numbers as the bits of their double precision; then the camera's motion.
 ///
 /// # Errors
-/// None that the drawn clip gives rise to.
+/// None with the drawn clip.
 pub fn followed() -> Result<String, Error> {
     let pictures: Vec<Vec<u8>> = (0..FRAMES).map(picture).collect();
     let there: Vec<usize> = (0..FRAMES).collect();
@@ -102,7 +102,7 @@ fn line(text: &mut String, (pass, frame, marker): (&str, usize, usize), s: &Samp
     let _ = writeln!(text, "{pass},{frame},{marker},{x:016x},{y:016x},{state},{p:016x}");
 }
 
-/// Where the first sticker is in each picture, and how its axes lie, by a fit of six unknowns from where it truly is.
+/// The place and the axes of the first sticker in each picture, by an affine fit from its true place.
 fn slanted(pictures: &[Vec<u8>], text: &mut String) -> Result<(), Error> {
     let mut fitter: Option<AffineFitter> = None;
     for (k, bytes) in pictures.iter().enumerate() {
@@ -123,14 +123,14 @@ fn slanted(pictures: &[Vec<u8>], text: &mut String) -> Result<(), Error> {
     Ok(())
 }
 
-/// What the camera is found to have done that went to the right, a little less in every frame.
+/// The motion that is found of a camera that pans to the right, a little slower in every frame.
 fn camera(text: &mut String) -> Result<(), Error> {
     let mut camera: Option<Camera> = None;
     for k in 0..FRAMES {
         let right_px = (k * (80 - k) / 20) as i64;
         let bytes = panned(k, right_px);
         let frame = GreyFrame::new(WIDTH_PX, HEIGHT_PX, WIDTH_PX, &bytes)?;
-        let runner: Vec<Pixel> =
+        let runner: Vec<ImagePoint> =
             (0..MARKERS).map(|m| truth(m, k).moved(-right_px as f64, 0.0)).collect();
         let Some(camera) = &mut camera else {
             camera = Some(Camera::new(frame, &runner));

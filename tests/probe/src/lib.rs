@@ -1,4 +1,4 @@
-//! The follower alone, natively and as WASM: for what must be the same on both, and for how long it takes.
+//! The tracker alone, natively and as WASM: to compare the bits of both, and to time it.
 
 pub mod drawn;
 pub mod exact;

@@ -1,9 +1,9 @@
-//! What Node is given: the followed clip, and a follower to be timed on pictures that Node reads.
+//! The module for Node: the followed clip, and a tracker to be timed on pictures that Node reads.
 
 use tracking::Error;
-use tracking::image::{GreyFrame, Region};
-use tracking::point::{Scratch, flow};
-use tracking::track::{Follower, Limb, MarkerStart, Mode, Pixel, State};
+use tracking::image::{GreyFrame, ImagePoint, Region};
+use tracking::point::{FlowScratch, flow};
+use tracking::track::{Limb, MarkerStart, Mode, State, Tracker};
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// Half the side of a region of Lucas-Kanade alone: 96 pixels square.
@@ -39,12 +39,12 @@ pub struct Timed {
     width_px: usize,
     height_px: usize,
     luma: Vec<u8>,
-    follower: Option<Follower>,
-    markers: Vec<Pixel>,
+    tracker: Option<Tracker>,
+    markers: Vec<ImagePoint>,
     /// How each marker moved in the frame before, in pixels.
     steps_px: Vec<(f64, f64)>,
     before: Vec<Region>,
-    scratch: Scratch,
+    scratch: FlowScratch,
 }
 
 #[wasm_bindgen]
@@ -57,11 +57,11 @@ impl Timed {
             width_px,
             height_px,
             luma: Vec::new(),
-            follower: None,
+            tracker: None,
             markers: Vec::new(),
             steps_px: Vec::new(),
             before: Vec::new(),
-            scratch: Scratch::default(),
+            scratch: FlowScratch::default(),
         }
     }
 
@@ -74,31 +74,31 @@ impl Timed {
     /// Begins a pass at the picture taken; `places` holds x and y, `limbs` the ends by index.
     ///
     /// # Errors
-    /// In the follower's own words.
+    /// In the words of the tracker.
     pub fn begin(&mut self, places: &[f64], limbs: &[u32], sticker: bool) -> Result<(), String> {
         let mode = if sticker { Mode::Sticker } else { Mode::Skin };
-        self.markers = pairs(places).map(|(x_px, y_px)| Pixel { x_px, y_px }).collect();
+        self.markers = pairs(places).map(|(x_px, y_px)| ImagePoint { x_px, y_px }).collect();
         let starts: Vec<MarkerStart> =
             self.markers.iter().map(|at| MarkerStart { at: *at, mode }).collect();
         let limbs: Vec<Limb> =
             pairs(limbs).map(|(a, b)| Limb::between(a as usize, b as usize)).collect();
         let frame = self.frame().map_err(|error| error.to_string())?;
-        let follower = Follower::new(frame, &starts, &limbs).map_err(|error| error.to_string())?;
+        let tracker = Tracker::new(frame, &starts, &limbs).map_err(|error| error.to_string())?;
         self.before = regions(frame, &self.markers);
         self.steps_px = vec![(0.0, 0.0); self.markers.len()];
-        self.follower = Some(follower);
+        self.tracker = Some(tracker);
         Ok(())
     }
 
     /// The whole recipe on the picture taken: how many markers are seen.
     ///
     /// # Errors
-    /// In the follower's own words.
+    /// In the words of the tracker.
     pub fn step(&mut self) -> Result<u32, String> {
         let frame = GreyFrame::new(self.width_px, self.height_px, self.width_px, &self.luma);
         let frame = frame.map_err(|error| error.to_string())?;
-        let Some(follower) = &mut self.follower else { return Ok(0) };
-        let samples = follower.step(frame).map_err(|error| error.to_string())?;
+        let Some(tracker) = &mut self.tracker else { return Ok(0) };
+        let samples = tracker.step(frame).map_err(|error| error.to_string())?;
         let seen = samples.iter().filter(|s| matches!(s.state, State::Seen | State::Doubtful));
         Ok(seen.count() as u32)
     }
@@ -119,13 +119,14 @@ impl Timed {
         let mut home = 0;
         let markers = self.markers.iter_mut().zip(&mut self.steps_px);
         for ((from, to), (place, step)) in self.before.iter().zip(&now).zip(markers) {
-            let there = flow((from, *place), (to, *place), HALF_WINDOW_PX, &mut self.scratch);
+            let there =
+                flow(from.point(*place), to.point(*place), HALF_WINDOW_PX, &mut self.scratch);
             let back = there.and_then(|there| {
-                flow((to, there), (from, *place), HALF_WINDOW_PX, &mut self.scratch)
+                flow(to.point(there), from.point(*place), HALF_WINDOW_PX, &mut self.scratch)
             });
             let came_home = back.is_some_and(|b| b.distance_px(*place) < CLOSING_PX);
             let next = there.filter(|_| came_home).unwrap_or(*place);
-            (*step, *place) = (next.from(*place), next);
+            (*step, *place) = (next.minus(*place), next);
             home += u32::from(came_home);
         }
         self.before = now;
@@ -137,7 +138,7 @@ impl Timed {
     }
 }
 
-fn regions(frame: GreyFrame<'_>, places: &[Pixel]) -> Vec<Region> {
+fn regions(frame: GreyFrame<'_>, places: &[ImagePoint]) -> Vec<Region> {
     places.iter().map(|at| Region::around(frame, *at, HALF_REGION_PX)).collect()
 }
 

@@ -1,12 +1,13 @@
-//! The follower gives the same bits everywhere: what is kept, what this machine finds, what WASM finds under Node.
+//! The tracker gives the same bits everywhere: in the golden file, on this machine, and as WASM under Node.
 //!
-//! `cargo run -p probe > tests/probe/followed.txt` keeps what a wanted change of the follower finds.
+//! After a wanted change of the tracker, `cargo run -p probe > tests/probe/followed.txt` writes the golden file.
 
 use probe::drawn::{FRAMES, MARKERS, picture, yellow};
 use probe::exact::{coloured, followed, pass, truth};
-use site::build::{Place, build_for_node};
+use site::build::{Workspace, build_for_node};
 use std::process::Command;
-use tracking::track::{Pixel, State};
+use tracking::image::ImagePoint;
+use tracking::track::State;
 
 const KEPT: &str = include_str!("../followed.txt");
 
@@ -26,20 +27,20 @@ fn difference(kept: &str, found: &str) -> Option<String> {
 }
 
 #[test]
-fn this_machine_finds_the_bits_that_are_kept() {
+fn this_machine_finds_the_golden_bits() {
     let found = followed().unwrap();
     assert_eq!(difference(KEPT, &found), None);
 }
 
 #[test]
-fn wasm_finds_the_bits_that_are_kept() {
+fn wasm_finds_the_golden_bits() {
     if !Command::new("node").arg("--version").output().is_ok_and(|o| o.status.success()) {
         println!("NOT RUN: there is no Node here");
         return;
     }
-    let script = match build_for_node(&Place::find().unwrap(), "probe") {
+    let script = match build_for_node(&Workspace::find().unwrap(), "probe") {
         Ok(script) => script,
-        Err(missing @ site::SiteError::NoWebRust(_)) => {
+        Err(missing @ site::SiteError::NoWasmToolchain(_)) => {
             println!("NOT RUN: {missing}");
             return;
         }
@@ -59,15 +60,15 @@ fn one_changed_bit_would_be_found() {
     assert!(difference(KEPT, head.rsplit_once('\n').unwrap().0).is_some());
 }
 
-/// What is kept is worth keeping: markers are followed, hidden and found again in it.
+/// The golden file is worth comparing: in it markers are followed, hidden and found again.
 #[test]
-fn the_drawn_clip_is_followed_through_all_that_a_follower_does() {
+fn the_drawn_clip_exercises_every_state_of_a_marker() {
     let pictures: Vec<Vec<u8>> = (0..FRAMES).map(picture).collect();
     let order: Vec<usize> = (0..FRAMES).collect();
     let rows = pass(&pictures, &order).unwrap();
     let states: Vec<State> = rows.iter().flatten().map(|s| s.state).collect();
     assert!(states.contains(&State::Seen) && states.contains(&State::Coasting));
-    // Six pixels: as far as a marker may be off before a person would move it.
+    // Six pixels: as far as a marker may be off before a user would move it.
     let off = |marker: usize, k: usize| rows[k][marker].at.distance_px(truth(marker, k)) > 6.0;
     let mut ends = (0..MARKERS).filter(|m| !off(*m, FRAMES - 1));
     // The bar moves with the cloth it hides, so that its edge may be taken for cloth: then there must be doubt.
@@ -80,11 +81,11 @@ fn the_drawn_clip_is_followed_through_all_that_a_follower_does() {
 }
 
 #[test]
-fn the_yellow_disc_is_followed_where_only_its_colour_tells_it() {
+fn the_yellow_disc_is_followed_by_its_colour_alone() {
     let pictures: Vec<Vec<u8>> = (0..FRAMES).map(picture).collect();
     for (k, sample) in (1..).zip(coloured(&pictures).unwrap()) {
         let (x, y) = yellow(k);
-        let at = Pixel { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 };
+        let at = ImagePoint { x_px: x as f64 / 16.0, y_px: y as f64 / 16.0 };
         // Half the two pixels that values of colour are apart.
         assert!(sample.at.distance_px(at) < 1.0, "{k}: {sample:?} {at:?}");
     }

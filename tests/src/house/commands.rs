@@ -29,7 +29,7 @@ fn commands(tree: &Tree) -> Vec<String> {
         .files
         .iter()
         .filter_map(|f| f.path.strip_suffix("/src/main.rs"))
-        .filter(|folder| *folder != "www" && *folder != "tests")
+        .filter(|folder| *folder != "www/site" && *folder != "tests")
         .map(|folder| format!("-p {folder}"));
     scripts.chain(programs).collect()
 }

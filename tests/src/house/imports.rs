@@ -9,10 +9,14 @@ pub type Layers = &'static [&'static [&'static str]];
 
 /// Layers of `mechanics`.
 pub const MECHANICS: Layers = &[
-    &["error", "note", "source"],
+    &["limits", "note", "source"],
     // Means and quantiles, which everything above may need.
     &["statistics"],
     &["space"],
+    &["landmark"],
+    // An error names a landmark.
+    &["error"],
+    &["calibration"],
     &["signal"],
     &["body"],
     &["gait"],
@@ -32,7 +36,7 @@ const CRATES: [(&str, &[&str]); 7] = [
     ("mechanics", &[]),
     ("tracking", &[]),
     ("demo-clips", &[]),
-    ("www", &[]),
+    ("www/site", &[]),
     ("app", &["mechanics", "tracking"]),
     ("app/worker", &["app"]),
     ("tests/probe", &["tracking", "site"]),

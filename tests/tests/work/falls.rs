@@ -59,8 +59,8 @@ fn a_page_that_falls_offers_to_save_and_shows_a_report_without_what_was_entered(
         at_work(browser, server).await?;
         change(browser, "Secret shoes").await?;
         browser.script(BREAK).await?;
-        browser.wait("main.fallen", 5).await?;
-        let report = browser.script("return document.querySelector('#fall-report').value;").await?;
+        browser.wait("main.panicked", 5).await?;
+        let report = browser.script("return document.querySelector('#panic-report').value;").await?;
         let report = report.as_str().unwrap_or_default().to_owned();
         println!("{report}");
         assert!(report.contains("page-") && report.contains(".rs:"), "{report}");
@@ -69,7 +69,7 @@ fn a_page_that_falls_offers_to_save_and_shows_a_report_without_what_was_entered(
         }
         browser.press("Copy the report").await?;
         browser
-            .until("document.querySelector('main.fallen').innerText.includes('Copied')", 5)
+            .until("document.querySelector('main.panicked').innerText.includes('Copied')", 5)
             .await?;
         browser.press("Save the session to a file").await?;
         let session = file::read("saved", &browser.saved(".stride.json").await?)?.session;

@@ -1,15 +1,24 @@
-//! A similarity of the plane: moved, turned and scaled.
+//! A similarity of the plane: translation, rotation and scale.
 
-use crate::image::Pixel;
+use crate::image::ImagePoint;
 
-/// `p' = (a x - b y + x0, b x + a y + y0)` with `a = scale cos(turn)`, `b = scale sin(turn)`.
+/// A place in one picture and the same thing in another.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Correspondence {
+    /// In the one picture.
+    pub from: ImagePoint,
+    /// In the other.
+    pub to: ImagePoint,
+}
+
+/// `p' = (a x - b y + x0, b x + a y + y0)` with `a = scale cos(rotation)`, `b = scale sin(rotation)`.
 ///
-/// Kept as four sums, so that nothing but the plain operations is needed.
+/// Four numbers that need nothing but sums and products, so that every machine computes the same.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Similarity {
-    /// `scale cos(turn)`.
+    /// `scale cos(rotation)`.
     pub cosine_ratio: f64,
-    /// `scale sin(turn)`.
+    /// `scale sin(rotation)`.
     pub sine_ratio: f64,
     /// Where the first pixel goes, to the right.
     pub x_px: f64,
@@ -18,26 +27,26 @@ pub struct Similarity {
 }
 
 impl Similarity {
-    /// Nothing moves.
+    /// No motion.
     pub const STILL: Similarity =
         Similarity { cosine_ratio: 1.0, sine_ratio: 0.0, x_px: 0.0, y_px: 0.0 };
 
     /// Where a place goes.
     #[must_use]
-    pub fn of(&self, p: Pixel) -> Pixel {
+    pub fn apply(&self, p: ImagePoint) -> ImagePoint {
         let (a, b) = (self.cosine_ratio, self.sine_ratio);
-        Pixel {
+        ImagePoint {
             x_px: a * p.x_px - b * p.y_px + self.x_px,
             y_px: b * p.x_px + a * p.y_px + self.y_px,
         }
     }
 
-    /// This one after another: `after(other).of(p) = self.of(other.of(p))`.
+    /// This one after another: `after(other).apply(p) = self.apply(other.apply(p))`.
     #[must_use]
     pub fn after(&self, other: &Similarity) -> Similarity {
         let (a, b) = (self.cosine_ratio, self.sine_ratio);
         let (c, d) = (other.cosine_ratio, other.sine_ratio);
-        let origin = self.of(Pixel { x_px: other.x_px, y_px: other.y_px });
+        let origin = self.apply(ImagePoint { x_px: other.x_px, y_px: other.y_px });
         Similarity {
             cosine_ratio: a * c - b * d,
             sine_ratio: a * d + b * c,
@@ -46,7 +55,7 @@ impl Similarity {
         }
     }
 
-    /// The one that takes everything back; a similarity that shrinks the plane to a point is taken as still.
+    /// The inverse; of a similarity that shrinks the plane to a point it is no motion.
     #[must_use]
     pub fn inverse(&self) -> Similarity {
         let (a, b) = (self.cosine_ratio, self.sine_ratio);
@@ -63,19 +72,19 @@ impl Similarity {
         }
     }
 
-    /// The similarity of least weighted squares between places: with both means taken off, `a = sum w (p . q) / sum w p^2`
-    /// and `b = sum w (p x q) / sum w p^2`. `None` where fewer than two places weigh anything or all are one.
+    /// The similarity of least weighted squares between places: with both means removed, `a = sum w (p . q) / sum w p^2`
+    /// and `b = sum w (p x q) / sum w p^2`. `None` if fewer than two places weigh anything or all are one.
     #[must_use]
-    pub fn fitting(pairs: &[(Pixel, Pixel)], weights: &[f64]) -> Option<Similarity> {
+    pub fn fitting(pairs: &[Correspondence], weights: &[f64]) -> Option<Similarity> {
         let both = || pairs.iter().zip(weights);
         let total: f64 = weights.iter().sum();
-        let mean = |f: &dyn Fn(&(Pixel, Pixel)) -> f64| {
+        let mean = |f: &dyn Fn(&Correspondence) -> f64| {
             both().map(|(pair, w)| w * f(pair)).sum::<f64>() / total
         };
-        let p = (mean(&|(p, _)| p.x_px), mean(&|(p, _)| p.y_px));
-        let q = (mean(&|(_, q)| q.x_px), mean(&|(_, q)| q.y_px));
+        let p = (mean(&|c| c.from.x_px), mean(&|c| c.from.y_px));
+        let q = (mean(&|c| c.to.x_px), mean(&|c| c.to.y_px));
         let (mut dot, mut cross, mut square) = (0.0, 0.0, 0.0);
-        for ((from, to), w) in both() {
+        for (Correspondence { from, to }, w) in both() {
             let (px, py) = (from.x_px - p.0, from.y_px - p.1);
             let (qx, qy) = (to.x_px - q.0, to.y_px - q.1);
             dot += w * (px * qx + py * qy);
@@ -99,33 +108,35 @@ mod tests {
     const SOME: Similarity =
         Similarity { cosine_ratio: 1.01, sine_ratio: 0.02, x_px: 5.0, y_px: -3.0 };
 
-    fn places() -> Vec<Pixel> {
+    fn places() -> Vec<ImagePoint> {
         (0..12)
-            .map(|k| Pixel { x_px: f64::from(97 * k % 640), y_px: f64::from(61 * k % 360) })
+            .map(|k| ImagePoint { x_px: f64::from(97 * k % 640), y_px: f64::from(61 * k % 360) })
             .collect()
     }
 
     #[test]
-    fn places_that_were_moved_give_the_similarity_back() {
-        let pairs: Vec<(Pixel, Pixel)> = places().iter().map(|p| (*p, SOME.of(*p))).collect();
+    fn moved_places_give_the_similarity_back() {
+        let pair = |p: &ImagePoint| Correspondence { from: *p, to: SOME.apply(*p) };
+        let pairs: Vec<Correspondence> = places().iter().map(pair).collect();
         let found = Similarity::fitting(&pairs, &[1.0; 12]).unwrap();
         for p in places() {
-            assert!(found.of(p).distance_px(SOME.of(p)) < 1e-9);
+            assert!(found.apply(p).distance_px(SOME.apply(p)) < 1e-9);
         }
     }
 
     #[test]
-    fn there_and_back_is_still() {
+    fn there_and_back_is_no_motion() {
         for p in places() {
-            assert!(SOME.inverse().after(&SOME).of(p).distance_px(p) < 1e-9);
-            assert!(SOME.after(&SOME).of(p).distance_px(SOME.of(SOME.of(p))) < 1e-9);
+            assert!(SOME.inverse().after(&SOME).apply(p).distance_px(p) < 1e-9);
+            assert!(SOME.after(&SOME).apply(p).distance_px(SOME.apply(SOME.apply(p))) < 1e-9);
         }
     }
 
     #[test]
     fn one_place_fits_nothing() {
-        let p = Pixel { x_px: 3.0, y_px: 4.0 };
-        assert_eq!(Similarity::fitting(&[(p, p), (p, p)], &[1.0, 1.0]), None);
+        let p = ImagePoint { x_px: 3.0, y_px: 4.0 };
+        let pair = Correspondence { from: p, to: p };
+        assert_eq!(Similarity::fitting(&[pair, pair], &[1.0, 1.0]), None);
         assert_eq!(Similarity::fitting(&[], &[]), None);
     }
 }

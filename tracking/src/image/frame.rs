@@ -1,8 +1,8 @@
 //! A grey picture: a borrowed plane of bytes.
 
-use super::Pixel;
 use super::colour::Colour;
-use crate::Error;
+use super::image_point::ImagePoint;
+use crate::error::Error;
 
 /// A borrowed 8-bit luma plane, row by row from the top.
 #[derive(Clone, Copy, Debug)]
@@ -38,32 +38,32 @@ impl<'a> GreyFrame<'a> {
         Ok(Self { width_px, height_px, stride_bytes, bytes, colour: None })
     }
 
-    /// The same with its colour: the blue and the red difference (Cb, Cr), one byte each for two by two pixels, rows
-    /// without gaps.
+    /// The same picture with its chroma planes: the blue and the red difference (Cb, Cr), one byte each for two by two
+    /// pixels, rows without gaps.
     ///
     /// # Errors
     /// When there are too few bytes.
     pub fn with_colour(self, blue: &'a [u8], red: &'a [u8]) -> Result<Self, Error> {
-        let colour = Colour::new((self.width_px, self.height_px), blue, red)?;
+        let colour = Colour::new(self.width_px, self.height_px, blue, red)?;
         Ok(Self { colour: Some(colour), ..self })
     }
 
-    /// Its colour, where it has one.
+    /// Its chroma planes; `None` of a grey picture.
     pub(super) fn colour(&self) -> Option<Colour<'a>> {
         self.colour
     }
 
-    /// Whether it has colour.
+    /// Whether it has chroma planes.
     #[must_use]
     pub fn has_colour(&self) -> bool {
         self.colour.is_some()
     }
 
-    /// Mean blue and red difference (Cb, Cr) of what lies from `inner` to `outer` pixels from a place; `None` where the
-    /// picture has no colour or nothing lies there.
+    /// Mean blue and red difference (Cb, Cr) from `inner` to `outer` pixels from a place; `None` if the picture has no colour
+    /// or no value lies there.
     #[must_use]
-    pub fn mean_colour(&self, at: Pixel, inner_px: f64, outer_px: f64) -> Option<[f32; 2]> {
-        self.colour?.mean((at.x_px, at.y_px), inner_px, outer_px)
+    pub fn mean_colour(&self, at: ImagePoint, inner_px: f64, outer_px: f64) -> Option<[f32; 2]> {
+        self.colour?.mean(at, inner_px, outer_px)
     }
 
     /// Width.

@@ -1,6 +1,6 @@
-//! A small picture of `f32` values, and windows read from between its pixels.
+//! A small picture of `f32` values, and windows read between its pixels.
 
-/// Values row by row from the top; a grey picture of eight bits keeps its 0 to 255.
+/// Values row by row from the top; grey levels of eight bits stay 0 to 255.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Plane {
     width_px: usize,
@@ -22,7 +22,7 @@ impl Plane {
         Self { width_px, height_px, values: values.collect() }
     }
 
-    /// A plane of rows already in order; values beyond `width_px * height_px` are dropped, missing ones are zero.
+    /// A plane of values row by row; those beyond `width_px * height_px` are dropped, missing ones are zero.
     #[must_use]
     pub fn from_values(width_px: usize, height_px: usize, mut values: Vec<f32>) -> Self {
         values.resize(width_px * height_px, 0.0);
@@ -64,9 +64,8 @@ impl Plane {
 
     /// Fills `out` with the square window of `2 half + 1` pixels about `(x, y)`, each value bilinear.
     ///
-    /// All pixels of a window lie at the same place between their neighbours, so that the weights are the
-    /// same for all: this is what makes a shifted window cheap. False, and `out` unspecified, where the
-    /// window leaves the plane.
+    /// All pixels of a window lie at the same place between their neighbours, so that the weights are the same for all,
+    /// which makes a shifted window cheap. False, and `out` unspecified, if the window leaves the plane.
     pub fn window(&self, x: f32, y: f32, half: usize, out: &mut Vec<f32>) -> bool {
         let side = 2 * half + 1;
         let (left, top) = (x - half as f32, y - half as f32);
@@ -91,10 +90,12 @@ impl Plane {
     }
 }
 
+/// Bilinear weights of the four pixels about a place with these fractions.
 pub(super) fn weights(fx: f32, fy: f32) -> [f32; 4] {
     [(1.0 - fx) * (1.0 - fy), fx * (1.0 - fy), (1.0 - fx) * fy, fx * fy]
 }
 
+/// Four values by their weights, added in one order on every machine.
 pub(super) fn mix(v: [f32; 4], w: [f32; 4]) -> f32 {
     (v[0] * w[0] + v[1] * w[1]) + (v[2] * w[2] + v[3] * w[3])
 }
@@ -108,7 +109,7 @@ mod tests {
     }
 
     #[test]
-    fn a_window_is_its_bilinear_values_one_by_one() {
+    fn a_window_holds_the_bilinear_value_of_each_place() {
         let plane = texture();
         let mut window = Vec::new();
         for (x, y) in [(12.0, 14.0), (12.25, 14.5), (9.9, 17.1)] {
@@ -116,14 +117,14 @@ mod tests {
             for (i, value) in window.iter().enumerate() {
                 let (dx, dy) = ((i % 11) as f32 - 5.0, (i / 11) as f32 - 5.0);
                 let one = plane.bilinear(x + dx, y + dy).unwrap();
-                // Another order of rounding in x + dx: a few units in the last place of values up to 255.
+                // Rounding in x + dx: a few units in the last place of values up to 255.
                 assert!((value - one).abs() < 2e-3, "{value} {one}");
             }
         }
     }
 
     #[test]
-    fn a_window_at_a_pixel_is_the_pixels_themselves() {
+    fn a_window_at_a_whole_pixel_holds_the_pixels_themselves() {
         let plane = texture();
         let mut window = Vec::new();
         assert!(plane.window(20.0, 15.0, 1, &mut window));

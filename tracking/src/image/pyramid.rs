@@ -1,112 +1,12 @@
-//! The surroundings of one marker at three scales: never the whole picture.
+//! Smoothing and halving of a plane.
 
-use super::colour::{Mix, push_mixed};
-use super::{GreyFrame, Pixel, Plane};
+use super::plane::Plane;
 
-/// Scales kept: the picture itself, a half and a quarter.
+/// Levels of a pyramid: the picture itself, a half and a quarter of its size.
 ///
-/// Chosen: the constant-velocity guess leaves a few pixels to find, and a window at a quarter of the size
-/// finds about 20 of them.
+/// Chosen: the constant-velocity prediction leaves a few pixels to find, and a window at a quarter of the size finds about
+/// 20 of them.
 pub const LEVELS: usize = 3;
-
-/// A square piece of a picture about a place, with its halvings.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Region {
-    left_px: i64,
-    top_px: i64,
-    levels: Vec<Plane>,
-}
-
-impl Region {
-    /// Cuts the square of `2 half` pixels about `at`; beyond the picture's edge its last pixels are repeated.
-    #[must_use]
-    pub fn around(frame: GreyFrame<'_>, at: Pixel, half_px: usize) -> Self {
-        Self::mixed(frame, at, half_px, Mix::GREY)
-    }
-
-    /// The same of a mix of grey and colour; of grey alone where the picture has no colour.
-    #[must_use]
-    pub fn mixed(frame: GreyFrame<'_>, at: Pixel, half_px: usize, mix: Mix) -> Self {
-        let (left_px, top_px, plane) = cut(frame, at, half_px, mix);
-        Self { left_px, top_px, levels: scales(plane) }
-    }
-
-    /// The same in grey, smoothed with the weights 1 4 6 4 1 over 16 both ways: of noise that is each pixel's own 70/256
-    /// of the deviation are left.
-    #[must_use]
-    pub fn smoothed(frame: GreyFrame<'_>, at: Pixel, half_px: usize) -> Self {
-        let (left_px, top_px, plane) = cut(frame, at, half_px, Mix::GREY);
-        Self { left_px, top_px, levels: scales(smooth(&plane)) }
-    }
-
-    /// One scale: 0 is the picture itself. Coarser than all there are is the coarsest.
-    #[must_use]
-    pub fn level(&self, level: usize) -> &Plane {
-        &self.levels[level.min(self.levels.len() - 1)]
-    }
-
-    /// The place in the plane of a level: `(x - left) / 2^level`.
-    #[must_use]
-    pub fn local(&self, at: Pixel, level: usize) -> (f32, f32) {
-        let scale = (1_u32 << level) as f32;
-        (
-            (at.x_px - self.left_px as f64) as f32 / scale,
-            (at.y_px - self.top_px as f64) as f32 / scale,
-        )
-    }
-
-    /// The place in the picture of a place in the finest plane.
-    #[must_use]
-    pub fn global(&self, x: f32, y: f32) -> Pixel {
-        Pixel { x_px: f64::from(x) + self.left_px as f64, y_px: f64::from(y) + self.top_px as f64 }
-    }
-}
-
-/// The square of `2 half` pixels about a place with its left and top; beyond the picture's edge its last pixels are
-/// repeated.
-fn cut(frame: GreyFrame<'_>, at: Pixel, half_px: usize, mix: Mix) -> (i64, i64, Plane) {
-    let side = 2 * half_px;
-    let left_px = whole(at.x_px, frame.width_px()) - half_px as i64;
-    let top_px = whole(at.y_px, frame.height_px()) - half_px as i64;
-    let last_column = frame.width_px() as i64 - 1;
-    let last_row = frame.height_px() as i64 - 1;
-    let mut values = Vec::with_capacity(side * side);
-    let colour = frame.colour().filter(|_| !mix.is_grey());
-    for j in 0..side as i64 {
-        let y = (top_px + j).clamp(0, last_row) as usize;
-        let row = frame.row(y);
-        if let Some(colour) = colour {
-            push_mixed((row, colour), (left_px, y, side), mix, &mut values);
-            continue;
-        }
-        let inside = usize::try_from(left_px).ok().and_then(|left| row.get(left..left + side));
-        match inside {
-            Some(pixels) => values.extend(pixels.iter().map(|v| f32::from(*v))),
-            None => values.extend((0..side as i64).map(|i| {
-                let x = (left_px + i).clamp(0, last_column) as usize;
-                row.get(x).map_or(0.0, |v| f32::from(*v))
-            })),
-        }
-    }
-    (left_px, top_px, Plane::from_values(side, side, values))
-}
-
-/// A plane with its halvings.
-fn scales(plane: Plane) -> Vec<Plane> {
-    let mut levels = vec![plane];
-    while levels.len() < LEVELS {
-        let Some(finest) = levels.last() else { break };
-        levels.push(halve(finest));
-    }
-    levels
-}
-
-/// The nearest pixel, kept within a picture's width of the picture so that no sum overflows.
-fn whole(value_px: f64, size_px: usize) -> i64 {
-    let size = size_px as f64;
-    // Adding a half and rounding down is exact everywhere; NaN becomes 0.
-    (value_px + 0.5).clamp(-size, 2.0 * size).floor() as i64
-}
 
 /// Half the size, after smoothing with the binomial weights 1 4 6 4 1 over 16 both ways.
 ///
@@ -125,7 +25,7 @@ pub fn halve(plane: &Plane) -> Plane {
 }
 
 /// The same smoothing at the plane's own size; beyond its edge its last pixels are repeated.
-fn smooth(plane: &Plane) -> Plane {
+pub(super) fn smooth(plane: &Plane) -> Plane {
     let (width, height) = (plane.width_px(), plane.height_px());
     let mut values = Vec::with_capacity(width * height);
     let mut column = vec![0.0_f32; width];
@@ -153,7 +53,7 @@ fn down(plane: &Plane, y: usize, column: &mut [f32]) {
     }
 }
 
-/// A place and two to each side, none beyond the last.
+/// An index and two to each side, none beyond the last.
 fn around(at: usize, last: usize) -> [usize; 5] {
     [at.saturating_sub(2), at.saturating_sub(1), at, (at + 1).min(last), (at + 2).min(last)]
 }
@@ -218,18 +118,5 @@ mod tests {
                 assert!((got - sum / 256.0).abs() < 1e-4, "{x} {y}: {got} {sum}");
             }
         }
-    }
-
-    #[test]
-    fn a_region_repeats_the_edge_of_the_picture() {
-        let bytes: Vec<u8> = (0..20 * 10).map(|i| (i % 20) as u8).collect();
-        let frame = GreyFrame::new(20, 10, 20, &bytes).unwrap();
-        let region = Region::around(frame, Pixel { x_px: 1.0, y_px: 1.0 }, 8);
-        assert_eq!(region.level(0).row(0)[0], 0.0);
-        assert_eq!(region.level(0).row(0)[12], 5.0);
-        assert_eq!(region.local(Pixel { x_px: 1.0, y_px: 1.0 }, 0), (8.0, 8.0));
-        assert_eq!(region.global(8.0, 8.0), Pixel { x_px: 1.0, y_px: 1.0 });
-        let far = Region::around(frame, Pixel { x_px: f64::NAN, y_px: 1e300 }, 4);
-        assert_eq!(far.level(0).width_px(), 8);
     }
 }

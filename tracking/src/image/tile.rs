@@ -1,23 +1,40 @@
-//! A piece of a plane in a room of fixed size, so that reading between its pixels at slanting places needs no look
-//! for its edges.
+//! A piece of a plane in a buffer of fixed size, so that bilinear reads along slanted rows need no bounds checks.
 
-use super::Plane;
-use super::plane::{mix, weights};
+use super::plane::{Plane, mix, weights};
 
-/// Side of the room: holds a patch of 37 pixels turned any way, 53 across.
+/// Side of the buffer.
+///
+/// Chosen: a power of two that holds a patch of 37 pixels rotated any way, 53 across.
 const SIDE: usize = 64;
-/// Of places up to the last, four pixels are read: those to the right and below it stand beyond the square.
-const ROOM: usize = SIDE * SIDE + SIDE + 2;
-/// Places worked on at a time.
+/// Values of the buffer: a place reads the pixels to its right and below, also those of the last.
+///
+/// Exact: a row and two more than the square.
+const BUFFER: usize = SIDE * SIDE + SIDE + 2;
+/// Places computed at a time.
+///
+/// Chosen: two vector registers of four.
 const LANES: usize = 8;
-/// Binary digits of a fine step, and the fine steps of a pixel.
-const FINE: u32 = 20;
-const ONE: i32 = 1 << FINE;
+/// Binary digits after the point of a place in fixed-point numbers.
+///
+/// Chosen: eleven are left before it, for planes up to 2047 px.
+const FRACTION_BITS: u32 = 20;
+/// One pixel in fixed-point numbers.
+///
+/// Exact: 2^20.
+const ONE: i32 = 1 << FRACTION_BITS;
+/// How much more than needed is copied on each side.
+///
+/// Chosen: as far as a fit usually moves.
+const MARGIN_PX: usize = 4;
+/// What a plane's last place to read is less than its size: the pixel beyond and a half for rounding.
+///
+/// Exact: by the four pixels that a bilinear value needs.
+const EDGE_PX: f32 = 1.5;
 
-/// The piece, and where in its plane it is from.
+/// A piece of a plane, and its bounds there.
 #[derive(Clone, Debug)]
 pub struct Tile {
-    values: Box<[f32; ROOM]>,
+    values: Box<[f32; BUFFER]>,
     left: usize,
     top: usize,
     right: usize,
@@ -26,20 +43,20 @@ pub struct Tile {
 
 impl Default for Tile {
     fn default() -> Self {
-        Self { values: Box::new([0.0; ROOM]), left: 0, top: 0, right: 0, bottom: 0 }
+        Self { values: Box::new([0.0; BUFFER]), left: 0, top: 0, right: 0, bottom: 0 }
     }
 }
 
 impl Tile {
-    /// Forgets what it holds: it is of another plane than what is read next.
+    /// Forgets its piece: the next reads are of another plane.
     pub fn clear(&mut self) {
         (self.right, self.bottom) = (0, 0);
     }
 
-    /// Sees that it holds all places up to `reach` from `(x, y)` and the pixels beyond them; what it holds already,
-    /// since it was cleared, is not read again. False where that leaves the plane or is more than it holds.
+    /// Makes sure that it holds all places up to `reach` from `(x, y)` and the pixels beyond them; a piece that it already
+    /// holds since it was cleared is not copied again. False if that leaves the plane or is too large.
     pub fn hold(&mut self, plane: &Plane, (x, y): (f32, f32), reach: f32) -> bool {
-        let (right, low) = (plane.width_px() as f32 - 1.5, plane.height_px() as f32 - 1.5);
+        let (right, low) = (plane.width_px() as f32 - EDGE_PX, plane.height_px() as f32 - EDGE_PX);
         let inside = x - reach >= 0.0 && y - reach >= 0.0 && x + reach < right && y + reach < low;
         if !inside {
             return false;
@@ -54,7 +71,7 @@ impl Tile {
         self.cut(plane, (left, top), (right, bottom))
     }
 
-    /// Takes the square that is asked for and as much about it as there is room for.
+    /// Copies a rectangle and as much about it as the buffer has room for.
     fn cut(
         &mut self,
         plane: &Plane,
@@ -80,19 +97,20 @@ impl Tile {
         true
     }
 
-    /// Fills `out` with the values at places in a row, `(dx, dy)` apart from `(x, y)` of the plane on; whoever calls
-    /// has seen that it holds all of them.
+    /// Fills `out` with the bilinear values at `(x, y)`, `(x + dx, y + dy)`, …; [`Tile::hold`] must hold for all of them.
     ///
-    /// Each is bilinear as [`Plane::bilinear`] has it, its place to 2^-20 px, in a plane of at most 2047 px each way.
-    /// Places are whole numbers of fine steps, so that their whole pixels cost no rounding.
+    /// Each is that of [`Plane::bilinear`], its place rounded to 2^-20 px, in a plane of at most 2047 px each way. Places are
+    /// fixed-point numbers, so that their whole pixels cost no rounding.
     pub fn along(&self, (x, y): (f32, f32), (dx, dy): (f32, f32), out: &mut [f32]) {
-        let start = |value: f32, from: usize| fine(value).wrapping_sub((from as i32) << FINE);
+        let start =
+            |value: f32, from: usize| fixed(value).wrapping_sub((from as i32) << FRACTION_BITS);
         let (mut u, mut v) = (start(x, self.left), start(y, self.top));
-        let (du, dv) = (fine(dx), fine(dy));
+        let (du, dv) = (fixed(dx), fixed(dy));
         for line in out.chunks_mut(LANES) {
             let (mut taps, mut parts) = ([[0.0_f32; LANES]; 4], [[0_i32; LANES]; 2]);
             for k in 0..LANES {
-                let at = ((v as u32 >> FINE) as usize * SIDE + (u as u32 >> FINE) as usize)
+                let at = ((v as u32 >> FRACTION_BITS) as usize * SIDE
+                    + (u as u32 >> FRACTION_BITS) as usize)
                     & (SIDE * SIDE - 1);
                 [taps[0][k], taps[1][k]] = [self.values[at], self.values[at + 1]];
                 [taps[2][k], taps[3][k]] = [self.values[at + SIDE], self.values[at + SIDE + 1]];
@@ -108,11 +126,8 @@ impl Tile {
     }
 }
 
-/// Chosen: as far as a fit usually moves.
-const MARGIN_PX: usize = 4;
-
-/// Whole fine steps; what is no number or too large comes to lie outside of any plane.
-fn fine(value_px: f32) -> i32 {
+/// As a fixed-point number; a value that is not a number or too large comes to lie outside of any plane.
+fn fixed(value_px: f32) -> i32 {
     (value_px * ONE as f32) as i32
 }
 
@@ -125,7 +140,7 @@ mod tests {
     }
 
     #[test]
-    fn values_along_a_slanting_row_are_the_planes_one_by_one() {
+    fn values_along_a_slanted_row_are_those_of_the_plane() {
         let plane = texture();
         let mut tile = Tile::default();
         assert!(tile.hold(&plane, (60.0, 70.0), 20.0));
@@ -135,8 +150,8 @@ mod tests {
             let (x, y) = (45.25 + 0.75 * i as f32, 59.5 + 0.5 * i as f32);
             assert_eq!(plane.bilinear(x, y), Some(*value));
         }
-        // At places that no fine step meets: the nearest one is within 2^-21 px and a row of 20 adds as many steps'
-        // error; over differences of up to 255 between pixels.
+        // At places that are no fixed-point numbers: each is within 2^-21 px and a row of 20 adds up 20 such errors; over
+        // differences of up to 255 between pixels.
         let (x, y, dx, dy) = (53.217, 74.9, 0.871, -0.491);
         tile.along((x, y), (dx, dy), &mut row);
         for (i, value) in row.iter().enumerate() {
@@ -146,7 +161,7 @@ mod tests {
     }
 
     #[test]
-    fn it_holds_no_more_than_the_plane_and_its_room() {
+    fn it_holds_no_more_than_the_plane_and_its_buffer() {
         let plane = texture();
         let mut tile = Tile::default();
         assert!(!tile.hold(&plane, (19.9, 70.0), 20.0) && !tile.hold(&plane, (60.0, 109.0), 20.0));
@@ -157,7 +172,7 @@ mod tests {
     }
 
     #[test]
-    fn another_plane_is_read_once_it_is_cleared() {
+    fn it_reads_another_plane_once_it_is_cleared() {
         let (plane, other) = (texture(), Plane::from_fn(140, 130, |x, y| (x + y) as f32));
         let (mut tile, mut row) = (Tile::default(), [0.0; 3]);
         assert!(tile.hold(&plane, (60.0, 60.0), 10.0));

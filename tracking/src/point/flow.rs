@@ -3,24 +3,37 @@
 //! Source: Lucas, B. D. & Kanade, T. (1981), IJCAI 674-679; coarse to fine after Bouguet, J.-Y. (2001),
 //! Pyramidal implementation of the affine Lucas Kanade feature tracker, Intel.
 
-use super::algebra::{dot, sum2};
-use crate::image::{LEVELS, Pixel, Plane, Region};
+use super::algebra::dot;
+use crate::image::{ImagePoint, LEVELS, Plane, RegionPoint};
 use std::ops::Range;
 
 /// Smallest eigenvalue of the gradient matrix, per pixel of the window, that still holds a point.
 ///
-/// Chosen: in squared grey levels per squared pixel; a flat wall with the noise of a coded clip has about
-/// 0.3, bare skin in shade about 1.
+/// Chosen: in squared grey levels per squared pixel; a flat wall with the noise of a coded clip has about 0.3, bare skin
+/// in shade about 1.
 const LEAST_EIGENVALUE: f32 = 0.5;
-/// Chosen: windows at the coarser scales; a quarter of the size needs no more to give a first guess.
+/// Half the side of windows at the coarser levels.
+///
+/// Chosen: a quarter of the size needs no more for a first guess.
 const COARSE_HALF_PX: usize = 7;
+/// Chosen: fits that settle do so in fewer; by trial on the worked clips, no record.
 const MAX_ITERATIONS: usize = 12;
-/// Chosen: a hundredth of what is asked of the whole chain (0.1 px).
+/// Step at which a level ends.
+///
+/// Chosen: a hundredth of what the whole chain must reach (0.1 px).
 const SETTLED_PX: f32 = 1e-3;
+/// Least sum of squares of a window, in squared grey levels, as a divisor.
+///
+/// Chosen: far below the noise of any picture; a window of one grey is no division by zero.
+const LEAST_SQUARE: f32 = 1.0;
+/// What a fit may go beyond its window's half side.
+///
+/// Chosen: by trial on the worked clips, no record.
+const BEYOND_WINDOW_PX: f32 = 1.0;
 
 /// Buffers of the windows, kept from call to call.
 #[derive(Clone, Debug, Default)]
-pub struct Scratch {
+pub struct FlowScratch {
     wide: Vec<f32>,
     window: Vec<f32>,
     template: Vec<f32>,
@@ -28,59 +41,64 @@ pub struct Scratch {
     gradient_y: Vec<f32>,
 }
 
-/// Half the side of the window at the finest of some scales, of which 0 is the picture itself, and these scales.
-pub type Window = (usize, Range<usize>);
+/// A window and the levels at which it is followed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Window {
+    /// Half the side of the window at the finest level.
+    pub half_px: usize,
+    /// The levels, of which 0 is the picture itself.
+    pub levels: Range<usize>,
+}
 
-/// Follows the window of `2 half + 1` pixels about `at` in `from` to its place in `to`, beginning at `guess`.
+/// Follows the window of `2 half + 1` pixels about a place of one picture to its place in another, from a guess there.
 ///
-/// At each scale minimises `sum (to(q + u) - from(p + u))^2` over the window by Gauss-Newton steps
-/// `d = G^-1 sum (from - to) grad from`, `G = sum grad grad^T`. `None` where the window has no texture, leaves
-/// a region, or runs away from its guess by more than itself.
+/// At each level minimises `sum (to(q + u) - from(p + u))^2` over the window by Gauss-Newton steps
+/// `d = G^-1 sum (from - to) grad from`, `G = sum grad grad^T`. `None` if the window has no texture, leaves a region, or
+/// goes further from its guess than its own size.
 #[must_use]
 pub fn flow(
-    from: (&Region, Pixel),
-    to: (&Region, Pixel),
+    from: RegionPoint<'_>,
+    guess: RegionPoint<'_>,
     half_px: usize,
-    scratch: &mut Scratch,
-) -> Option<Pixel> {
-    followed::<false>(from, to, &(half_px, 0..LEVELS), scratch)
+    scratch: &mut FlowScratch,
+) -> Option<ImagePoint> {
+    follow::<false>(from, guess, &Window { half_px, levels: 0..LEVELS }, scratch)
 }
 
-/// The same whatever becomes of the brightness and the contrast of the window, as under a lamp that flickers, and down
-/// to a coarser scale where that is the finest that is asked; the window is of that scale.
+/// The same whatever the brightness and the contrast of the window do, as under a lamp that flickers, and down to the finest
+/// of the levels that are asked for; the window is of that level.
 ///
-/// The slopes are freed of what a change of either looks like: `g - mean g - t (g . t) / (t . t)`, `t` the window
-/// with its mean off.
+/// The gradients are freed of a change of either: `g - mean g - t (g . t) / (t . t)`, `t` the window with its mean removed.
 #[must_use]
 pub fn flow_in_any_light(
-    from: (&Region, Pixel),
-    to: (&Region, Pixel),
+    from: RegionPoint<'_>,
+    guess: RegionPoint<'_>,
     window: &Window,
-    scratch: &mut Scratch,
-) -> Option<Pixel> {
-    followed::<true>(from, to, window, scratch)
+    scratch: &mut FlowScratch,
+) -> Option<ImagePoint> {
+    follow::<true>(from, guess, window, scratch)
 }
 
-fn followed<const ANY_LIGHT: bool>(
-    (from, at): (&Region, Pixel),
-    (to, guess): (&Region, Pixel),
-    (half_px, levels): &Window,
-    scratch: &mut Scratch,
-) -> Option<Pixel> {
+fn follow<const ANY_LIGHT: bool>(
+    from: RegionPoint<'_>,
+    guess: RegionPoint<'_>,
+    Window { half_px, levels }: &Window,
+    scratch: &mut FlowScratch,
+) -> Option<ImagePoint> {
     let (half_px, finest) = (*half_px, levels.start);
-    let mut moved = guess;
+    let to = guess.region;
+    let mut moved = guess.at;
     for level in levels.clone().rev() {
         let half = if level == finest { half_px } else { half_px.min(COARSE_HALF_PX) };
-        let (x, y) = from.local(at, level);
-        let start = to.local(moved, level);
-        let (here, there) = ((from.level(level), (x, y)), (to.level(level), start));
-        let found = settle::<ANY_LIGHT>(here, there, half, scratch);
-        match found {
+        let here =
+            PlanePoint { plane: from.region.level(level), at: from.region.local(from.at, level) };
+        let there = PlanePoint { plane: to.level(level), at: to.local(moved, level) };
+        match settle::<ANY_LIGHT>(here, there, half, scratch) {
             Some((u, v)) => {
-                let scale = f64::from(1_u32 << level);
+                let (scale, start) = (f64::from(1_u32 << level), there.at);
                 moved = moved.moved(f64::from(u - start.0) * scale, f64::from(v - start.1) * scale);
             }
-            // A coarse scale without texture passes the guess on; the finest decides.
+            // A coarse level without texture passes the guess on; the finest decides.
             None if level > finest => {}
             None => return None,
         }
@@ -88,20 +106,27 @@ fn followed<const ANY_LIGHT: bool>(
     Some(moved)
 }
 
-/// One scale of [`flow`], in the coordinates of the planes.
+/// A place in a plane, in its own pixels.
+#[derive(Clone, Copy)]
+struct PlanePoint<'a> {
+    plane: &'a Plane,
+    at: (f32, f32),
+}
+
+/// One level of [`flow`].
 fn settle<const ANY_LIGHT: bool>(
-    (from, at): (&Plane, (f32, f32)),
-    (to, start): (&Plane, (f32, f32)),
+    from: PlanePoint<'_>,
+    guess: PlanePoint<'_>,
     half: usize,
-    scratch: &mut Scratch,
+    scratch: &mut FlowScratch,
 ) -> Option<(f32, f32)> {
-    if !from.window(at.0, at.1, half + 1, &mut scratch.wide) {
+    if !from.plane.window(from.at.0, from.at.1, half + 1, &mut scratch.wide) {
         return None;
     }
     derive(half, scratch);
     let s = scratch;
     if ANY_LIGHT {
-        free_of_light(s);
+        remove_light(s);
     }
     let n = s.template.len() as f32;
     let [gxx, gxy, gyy] = gram(s);
@@ -109,8 +134,9 @@ fn settle<const ANY_LIGHT: bool>(
     if !(lesser_eigenvalue([gxx, gxy, gyy]) > LEAST_EIGENVALUE * n && determinant > 0.0) {
         return None;
     }
+    let (to, start) = (guess.plane, guess.at);
     let (mut x, mut y) = start;
-    let reach = half as f32 + 1.0;
+    let reach = half as f32 + BEYOND_WINDOW_PX;
     for _ in 0..MAX_ITERATIONS {
         if !to.window(x, y, half, &mut s.window) {
             return None;
@@ -136,8 +162,8 @@ fn settle<const ANY_LIGHT: bool>(
     Some((x, y))
 }
 
-/// The window and its central differences `(v(x+1) - v(x-1)) / 2` out of the window one pixel wider.
-fn derive(half: usize, s: &mut Scratch) {
+/// The window and its central differences `(v(x+1) - v(x-1)) / 2`, from the window one pixel wider.
+fn derive(half: usize, s: &mut FlowScratch) {
     let (side, wide) = (2 * half + 1, 2 * half + 3);
     for buffer in [&mut s.template, &mut s.gradient_x, &mut s.gradient_y] {
         buffer.clear();
@@ -152,13 +178,13 @@ fn derive(half: usize, s: &mut Scratch) {
     }
 }
 
-/// Takes from the slopes what a change of brightness or of contrast would look like.
-fn free_of_light(s: &mut Scratch) {
+/// Removes from the gradients what a change of brightness or of contrast would add.
+fn remove_light(s: &mut FlowScratch) {
     let n = s.template.len() as f32;
     let mean = s.template.iter().sum::<f32>() / n;
-    // The mean is off first: sums of single precision keep more of small numbers.
+    // The mean goes first: sums of single precision keep more of small numbers.
     s.template.iter_mut().for_each(|t| *t -= mean);
-    let square = dot(&s.template, &s.template).max(1.0);
+    let square = dot(&s.template, &s.template).max(LEAST_SQUARE);
     for slope in [&mut s.gradient_x, &mut s.gradient_y] {
         let mean = slope.iter().sum::<f32>() / n;
         let along = dot(slope, &s.template) / square;
@@ -169,7 +195,7 @@ fn free_of_light(s: &mut Scratch) {
 }
 
 /// `G = sum grad grad^T` as xx, xy, yy.
-fn gram(s: &Scratch) -> [f32; 3] {
+fn gram(s: &FlowScratch) -> [f32; 3] {
     [
         dot(&s.gradient_x, &s.gradient_x),
         dot(&s.gradient_x, &s.gradient_y),
@@ -182,7 +208,7 @@ fn lesser_eigenvalue([xx, xy, yy]: [f32; 3]) -> f32 {
     0.5 * (xx + yy - spread)
 }
 
-/// How far the picture about a place tells where it is, and how well it agrees with another.
+/// How well the picture about a place determines it, and how well it agrees with another picture.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Match {
     /// Lesser eigenvalue of the mean of `grad grad^T`, in squared grey levels per squared pixel.
@@ -191,24 +217,24 @@ pub struct Match {
     pub difference: f32,
 }
 
-/// What two windows of `2 half + 1` pixels of a scale that show the same tell of texture and of noise; `None` outside.
+/// The texture and the noise of two windows that show the same; `None` outside.
 ///
-/// With deviations `s` and `t` and covariance `c` the difference is `2 (s t - c)`: nothing where one is the other in
-/// another light, `2 sigma^2` where they differ by noise of `sigma` in each, also where there is nothing but noise.
+/// With deviations `s` and `t` and covariance `c` the difference is `2 (s t - c)`: nothing if one is the other in another
+/// light, `2 sigma^2` if they differ by noise of `sigma` in each, also if there is nothing but noise.
 #[must_use]
 pub fn compare(
-    (from, at): (&Region, Pixel),
-    (to, there): (&Region, Pixel),
-    (half_px, levels): &Window,
-    scratch: &mut Scratch,
+    from: RegionPoint<'_>,
+    to: RegionPoint<'_>,
+    Window { half_px, levels }: &Window,
+    scratch: &mut FlowScratch,
 ) -> Option<Match> {
     let (half_px, level) = (*half_px, levels.start);
-    let ((x, y), (u, v)) = (from.local(at, level), to.local(there, level));
-    let both = from.level(level).window(x, y, half_px + 1, &mut scratch.wide)
-        && to.level(level).window(u, v, half_px, &mut scratch.window);
+    let ((x, y), (u, v)) = (from.region.local(from.at, level), to.region.local(to.at, level));
+    let both = from.region.level(level).window(x, y, half_px + 1, &mut scratch.wide)
+        && to.region.level(level).window(u, v, half_px, &mut scratch.window);
     both.then_some(())?;
     derive(half_px, scratch);
-    free_of_light(scratch);
+    remove_light(scratch);
     let n = scratch.template.len() as f32;
     let mean = scratch.window.iter().sum::<f32>() / n;
     scratch.window.iter_mut().for_each(|w| *w -= mean);
@@ -217,19 +243,18 @@ pub fn compare(
     Some(Match { texture: lesser_eigenvalue(gram(scratch)) / n, difference })
 }
 
-/// Zero-mean normalised correlation of two windows of `2 half + 1` pixels of a scale, in whatever light; `None` outside
-/// or where one is plain.
+/// Zero-mean normalised correlation of two windows of the finest level, in any light; `None` outside or if one is plain.
 #[must_use]
 pub fn correlation(
-    (from, at): (&Region, Pixel),
-    (to, there): (&Region, Pixel),
-    (half_px, levels): &Window,
-    scratch: &mut Scratch,
+    from: RegionPoint<'_>,
+    to: RegionPoint<'_>,
+    Window { half_px, levels }: &Window,
+    scratch: &mut FlowScratch,
 ) -> Option<f32> {
     let level = levels.start;
-    let ((x, y), (u, v)) = (from.local(at, level), to.local(there, level));
-    let both = from.level(level).window(x, y, *half_px, &mut scratch.template)
-        && to.level(level).window(u, v, *half_px, &mut scratch.window);
+    let ((x, y), (u, v)) = (from.region.local(from.at, level), to.region.local(to.at, level));
+    let both = from.region.level(level).window(x, y, *half_px, &mut scratch.template)
+        && to.region.level(level).window(u, v, *half_px, &mut scratch.window);
     both.then_some(())?;
     let (a, b) = (&mut scratch.template, &mut scratch.window);
     for window in [&mut *a, &mut *b] {
@@ -238,14 +263,4 @@ pub fn correlation(
     }
     let square = dot(a, a) * dot(b, b);
     (square > 0.0).then(|| dot(a, b) / square.sqrt())
-}
-
-/// Root mean square difference of two windows of `2 half + 1` pixels, in grey levels; `None` outside.
-#[must_use]
-pub fn difference(from: (&Region, Pixel), to: (&Region, Pixel), half_px: usize) -> Option<f32> {
-    let (mut a, mut b) = (Vec::new(), Vec::new());
-    let (p, q) = (from.0.local(from.1, 0), to.0.local(to.1, 0));
-    let both = from.0.level(0).window(p.0, p.1, half_px, &mut a)
-        && to.0.level(0).window(q.0, q.1, half_px, &mut b);
-    both.then(|| (sum2(&a, &b, |x, y| (x - y) * (x - y)) / a.len() as f32).sqrt())
 }

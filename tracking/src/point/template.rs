@@ -1,9 +1,9 @@
-//! The picture of a marker as it was placed, and how well a place in another picture agrees with it.
+//! The picture of a marker as it was placed, and its normalised correlation with another picture.
 
-use super::algebra::{dot, sum};
-use crate::image::{Pixel, Plane, Region};
+use super::algebra::{dot, sum, sum2};
+use crate::image::{ImagePoint, Plane, Region};
 
-/// A round patch with its mean taken off and its length made one, so that agreement is a correlation.
+/// A round patch with its mean removed and its length made one, so that agreement is a correlation.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Template {
     half_px: usize,
@@ -18,16 +18,16 @@ pub struct Template {
 }
 
 impl Template {
-    /// The disc of radius `half + 0.5` about `at`; `None` where it leaves the region or has no contrast.
+    /// The disc of radius `half + 0.5` about `at`; `None` if it leaves the region or has no contrast.
     #[must_use]
-    pub fn take(region: &Region, at: Pixel, half_px: usize) -> Option<Self> {
+    pub fn take(region: &Region, at: ImagePoint, half_px: usize) -> Option<Self> {
         let mut window = Vec::new();
         let (x, y) = region.local(at, 0);
         region.level(0).window(x, y, half_px, &mut window).then_some(())?;
         Self::of_window(&window, half_px)
     }
 
-    /// The disc inside a square window of `2 half + 1` pixels; `None` where it has no contrast.
+    /// The disc inside a square window of `2 half + 1` pixels; `None` if it has no contrast.
     #[must_use]
     pub fn of_window(window: &[f32], half_px: usize) -> Option<Self> {
         let side = 2 * half_px + 1;
@@ -41,7 +41,7 @@ impl Template {
         let mut unit: Vec<f32> = window.iter().zip(&weight).map(|(v, w)| (v - mean) * w).collect();
         let length = dot(&unit, &unit).sqrt();
         let contrast = length / count.sqrt();
-        let has_contrast = contrast > 1.0;
+        let has_contrast = contrast > LEAST_CONTRAST;
         if !has_contrast {
             return None;
         }
@@ -84,20 +84,21 @@ impl Template {
     #[must_use]
     pub fn agreement(&self, window: &[f32]) -> (f32, f32) {
         let mean = dot(&self.weight, window);
-        let mean_square = super::algebra::sum2(window, &self.weight, |v, w| v * v * w);
+        let mean_square = sum2(window, &self.weight, |v, w| v * v * w);
         let variance = (mean_square - mean * mean).max(0.0);
         let contrast = variance.sqrt();
         (dot(&self.unit, window) / (contrast * self.count.sqrt()).max(LEAST_LENGTH), contrast)
     }
 
-    /// Correlation at every pixel up to `radius` from the pixel `(x, y)` of a plane; `None` where that leaves the plane.
+    /// Correlation at every pixel up to `radius` from the pixel `(x, y)` of a plane; `None` if that leaves the plane.
+    ///
+    /// Source: Lewis, J. P. (1995), Fast normalized cross-correlation, Vision Interface 120-123: running sums.
     #[must_use]
     pub fn search(&self, plane: &Plane, x: usize, y: usize, radius_px: usize) -> Option<Scores> {
         Self::search_each(&[self], plane, (x, y), radius_px)?.pop()
     }
 
-    /// The same for several templates of one size, which share what a disc holds at each place; one of another size
-    /// is left out.
+    /// The same for several templates of one size, which share the sums of the windows; one of another size is left out.
     #[must_use]
     pub fn search_each(
         templates: &[&Self],
@@ -138,10 +139,10 @@ impl Template {
         Some(found)
     }
 
-    /// Sums of the disc's values times those under it, at every place along one line of a search; `rows` are those
-    /// under the disc.
+    /// Sums of the disc's values times those under it, at every place along one line of a search; `rows` are those under the
+    /// disc.
     ///
-    /// So many places at a time that their sums stay in registers; each is added up row by row whatever the block.
+    /// Computed for as many places at a time as have their sums in registers; each is added row by row whatever the block.
     fn correlate(&self, rows: &[&[f32]], out: &mut [f32]) {
         let mut done = 0;
         while done < out.len() {
@@ -151,14 +152,14 @@ impl Template {
                 8.. => self.block::<8>(rows, out, done),
                 5.. if done > 0 => self.block::<8>(rows, out, out.len() - 8),
                 4.. => self.block::<4>(rows, out, done),
-                // The last block begins where it ends with the line, over places that are known already.
+                // The last block ends with the line, and repeats places that are already known.
                 1.. if done > 0 => self.block::<4>(rows, out, out.len() - 4),
                 _ => self.block::<1>(rows, out, done),
             };
         }
     }
 
-    /// The sums of [`Template::correlate`] at `N` places from `from` on; the place after them.
+    /// The sums of [`Template::correlate`] at `N` places from `from` on; returns the place after them.
     fn block<const N: usize>(&self, rows: &[&[f32]], out: &mut [f32], from: usize) -> usize {
         let (h, mut sums) = (self.half_px, [0.0_f32; N]);
         for ((unit, r), row) in self.unit.chunks_exact(2 * h + 1).zip(&self.reach).zip(rows) {
@@ -175,11 +176,18 @@ impl Template {
     }
 }
 
+/// Places computed at a time.
+///
 /// Chosen: four vector registers of four, which leaves as many for what is read.
 const WIDE: usize = 16;
-
-/// Least length of a window taken as a divisor: so flat a window agrees with nothing.
+/// Least length of a window as a divisor, in grey levels: a window so flat correlates with nothing.
+///
+/// Chosen: by trial on the worked clips, no record; a grey level at each of a hundred pixels.
 const LEAST_LENGTH: f32 = 10.0;
+/// Least standard deviation of a template, in grey levels.
+///
+/// Chosen: below it a template is coding noise; by trial on the worked clips, no record.
+const LEAST_CONTRAST: f32 = 1.0;
 
 /// Half widths of the rows of a disc of radius `half + 0.5`.
 fn disc(half_px: usize) -> Vec<usize> {
@@ -193,7 +201,7 @@ fn disc(half_px: usize) -> Vec<usize> {
 
 /// Running sums of rows and of their squares. Whole grey levels, so exact below 2^24.
 struct RowSums {
-    /// How many a row has: one more than it has values.
+    /// Length of a row of sums: one more than it has values.
     stride: usize,
     first: Vec<f32>,
     second: Vec<f32>,
@@ -236,7 +244,7 @@ impl RowSums {
     }
 }
 
-/// A place where the correlation is higher than all about it.
+/// A place whose correlation is higher than all about it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Peak {
     /// To the right of the middle of the search.
@@ -247,7 +255,7 @@ pub struct Peak {
     pub correlation: f32,
 }
 
-/// Correlations over a square of whole pixels.
+/// Correlations over a square of pixels.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Scores {
     radius_px: usize,
@@ -265,7 +273,7 @@ impl Scores {
         inside.then(|| self.values.get((j * side + i) as usize).copied()).flatten()
     }
 
-    /// The highest peaks above `least`, best first, `most` of them, each fitted by a parabola both ways.
+    /// The `most` highest peaks above `least`, best first, each fitted by a parabola both ways.
     #[must_use]
     pub fn peaks(&self, least: f32, most: usize) -> Vec<Peak> {
         let radius = self.radius_px as i64;
@@ -287,20 +295,20 @@ impl Scores {
     fn peak(&self, dx: i64, dy: i64) -> Option<Peak> {
         let centre = self.at(dx, dy)?;
         for (j, i) in [(-1, -1), (-1, 0), (-1, 1), (0, -1)] {
-            // Of equals the first in reading order is the peak.
+            // Among equals the first in reading order is the peak.
             if self.at(dx + i, dy + j)? >= centre || self.at(dx - i, dy - j)? > centre {
                 return None;
             }
         }
-        let x = vertex(self.at(dx - 1, dy)?, centre, self.at(dx + 1, dy)?);
-        let y = vertex(self.at(dx, dy - 1)?, centre, self.at(dx, dy + 1)?);
+        let x = parabola_vertex(self.at(dx - 1, dy)?, centre, self.at(dx + 1, dy)?);
+        let y = parabola_vertex(self.at(dx, dy - 1)?, centre, self.at(dx, dy + 1)?);
         Some(Peak { dx_px: dx as f32 + x, dy_px: dy as f32 + y, correlation: centre })
     }
 }
 
-/// The top of the parabola through `(-1, a) (0, b) (1, c)`: `(a - c) / (2 (a - 2 b + c))`, within a half.
+/// The vertex of the parabola through `(-1, a) (0, b) (1, c)`: `(a - c) / (2 (a - 2 b + c))`, within a half.
 #[must_use]
-pub fn vertex(a: f32, b: f32, c: f32) -> f32 {
+pub fn parabola_vertex(a: f32, b: f32, c: f32) -> f32 {
     let curvature = a - 2.0 * b + c;
     if curvature < 0.0 { (0.5 * (a - c) / curvature).clamp(-0.5, 0.5) } else { 0.0 }
 }

@@ -1,19 +1,47 @@
-//! A forward and a backward pass made one track.
+//! A forward and a backward pass blended into one track.
 
-use super::sample::{DOUBT, Sample, State};
-use crate::image::Pixel;
+use super::sample::{DOUBTFUL, Sample, State};
+use crate::image::ImagePoint;
+use crate::scales::{PASS_AGREEMENT_PX, PASS_CLOSURE_PX, PASS_DISAGREEMENT_PX, PASS_SHARPENING_PX};
 
-/// Passes that end up so far apart halve the trust in the one that had further to go.
-const CLOSING_PX: f64 = 4.0;
-/// Passes nearer than this agree.
-const AGREE_PX: f64 = 3.0;
-
-/// Makes one track of a forward and a backward pass over the same frames between two anchors.
+/// Weights of a sample by its state: doubtful, coasting and lost; placed and seen have one.
 ///
-/// Both are in order of time and of the same length; the first and last sample are the anchors. A frame's
-/// place is the mean of both passes, each weighing by its nearness to its anchor, by what it is (seen before
-/// doubtful before coasting) and by how well it arrives where the other pass begins. The further the passes
-/// are apart, the more the better one decides alone and the higher is the probability of being wrong.
+/// Chosen: by trial on the worked clips, no record.
+const DOUBTFUL_WEIGHT: f64 = 0.5;
+/// See [`DOUBTFUL_WEIGHT`].
+///
+/// Chosen: as it.
+const COASTING_WEIGHT: f64 = 0.03;
+/// See [`DOUBTFUL_WEIGHT`].
+///
+/// Chosen: as it; above zero, so that two lost samples have a mean.
+const LOST_WEIGHT: f64 = 1e-4;
+/// What a sample that is certainly wrong still weighs, beside one.
+///
+/// Chosen: above zero, so that two such samples have a mean.
+const CERTAINLY_WRONG: f64 = 1.02;
+/// Probability of being wrong of a mean of two passes that are far apart.
+///
+/// Chosen: one of the two is wrong; by trial on the worked clips, no record.
+const DISAGREEMENT: f64 = 0.6;
+/// Most times that the weights are squared.
+///
+/// Chosen: after that the better pass decides alone.
+const MOST_SHARPENING: f64 = 4.0;
+
+/// A sample with its weight.
+#[derive(Clone, Copy)]
+struct Weighted<'a> {
+    sample: &'a Sample,
+    weight: f64,
+}
+
+/// Blends a forward and a backward pass over the same frames between two anchors into one track.
+///
+/// Both are in order of time and of the same length; the first and last sample are the anchors. A frame's place is the mean of
+/// both passes, each weighed by its nearness to its anchor, by its state (seen before doubtful before coasting) and by how well
+/// it arrives where the other pass begins. The further the passes are apart, the more the better one decides alone and the
+/// higher is the probability of being wrong.
 #[must_use]
 pub fn blend(forward: &[Sample], backward: &[Sample]) -> Vec<Sample> {
     let count = forward.len().min(backward.len());
@@ -23,7 +51,7 @@ pub fn blend(forward: &[Sample], backward: &[Sample]) -> Vec<Sample> {
     };
     // One frame from its anchor the other pass is as good as truth.
     let arrival = |i: usize| {
-        let miss = apart(i) / CLOSING_PX;
+        let miss = apart(i) / PASS_CLOSURE_PX;
         1.0 / (1.0 + miss * miss)
     };
     let trust = if count > 2 { (arrival(count - 2), arrival(1)) } else { (1.0, 1.0) };
@@ -38,79 +66,97 @@ pub fn blend(forward: &[Sample], backward: &[Sample]) -> Vec<Sample> {
                 return *b;
             }
             let near = i as f64 / last as f64;
-            let weight_f = (1.0 - near) * trust.0 * worth(f);
-            let weight_b = near * trust.1 * worth(b);
-            mix((f, weight_f), (b, weight_b))
+            let weight_f = (1.0 - near) * trust.0 * weight(f);
+            let weight_b = near * trust.1 * weight(b);
+            let forward = Weighted { sample: f, weight: weight_f };
+            mean(forward, Weighted { sample: b, weight: weight_b })
         })
         .collect()
 }
 
 /// How much a sample counts for what it is.
-fn worth(sample: &Sample) -> f64 {
+fn weight(sample: &Sample) -> f64 {
     let by_state = match sample.state {
         State::Placed | State::Seen => 1.0,
-        State::Doubtful => 0.5,
-        State::Coasting => 0.03,
-        State::Lost => 1e-4,
+        State::Doubtful => DOUBTFUL_WEIGHT,
+        State::Coasting => COASTING_WEIGHT,
+        State::Lost => LOST_WEIGHT,
     };
-    by_state * (1.02 - sample.p_wrong.clamp(0.0, 1.0))
+    by_state * (CERTAINLY_WRONG - sample.p_wrong.clamp(0.0, 1.0))
 }
 
-fn mix(f: (&Sample, f64), b: (&Sample, f64)) -> Sample {
-    let apart_px = f.0.at.distance_px(b.0.at);
-    let (mut weight_f, mut weight_b) = (f.1, b.1);
-    for _ in 0..sharpness(apart_px) {
-        (weight_f, weight_b) = (weight_f * f.1, weight_b * b.1);
-    }
-    let total = weight_f + weight_b;
-    let share = if total > 0.0 { weight_f / total } else { 0.5 };
+/// Whether a sample was not seen.
+fn is_unseen(sample: &Sample) -> bool {
+    matches!(sample.state, State::Coasting | State::Lost)
+}
+
+/// The mean of two samples of one frame.
+fn mean(f: Weighted<'_>, b: Weighted<'_>) -> Sample {
+    let apart_px = f.sample.at.distance_px(b.sample.at);
+    let share = share(f.weight, b.weight, sharpness(apart_px));
+    let (f, b) = (f.sample, b.sample);
     let pull = |a: f64, c: f64| share * a + (1.0 - share) * c;
-    let at = Pixel { x_px: pull(f.0.at.x_px, b.0.at.x_px), y_px: pull(f.0.at.y_px, b.0.at.y_px) };
-    let unseen = |s: &Sample| matches!(s.state, State::Coasting | State::Lost);
-    let (leader, other) = if share >= 0.5 { (f.0, b.0) } else { (b.0, f.0) };
-    let state = match (unseen(f.0), unseen(b.0)) {
-        (true, true) if leader.state == State::Lost => other.state,
-        (true, true) => leader.state,
-        (true, false) => b.0.state,
-        (false, true) => f.0.state,
-        (false, false) => State::Seen,
-    };
-    let both_seen = !unseen(f.0) && !unseen(b.0);
-    let alone = pull(f.0.p_wrong, b.0.p_wrong);
-    let p_wrong = if both_seen && apart_px < AGREE_PX {
-        // Two looks that agree are rarely wrong in the same way.
-        f.0.p_wrong.min(b.0.p_wrong)
+    let at = ImagePoint { x_px: pull(f.at.x_px, b.at.x_px), y_px: pull(f.at.y_px, b.at.y_px) };
+    let both_seen = !is_unseen(f) && !is_unseen(b);
+    let agree = both_seen && apart_px < PASS_AGREEMENT_PX;
+    let alone = pull(f.p_wrong, b.p_wrong);
+    let p_wrong = if agree {
+        // Two passes that agree are rarely wrong in the same way.
+        f.p_wrong.min(b.p_wrong)
     } else if both_seen {
-        alone.max(0.6 * ((apart_px - AGREE_PX) / 12.0).min(1.0))
+        let apart = ((apart_px - PASS_AGREEMENT_PX) / PASS_DISAGREEMENT_PX).min(1.0);
+        alone.max(DISAGREEMENT * apart)
     } else {
         alone
     };
-    // Two ways that agree and are both sure are surer still, whatever is doubtful in what is followed.
-    let both_sure =
-        both_seen && apart_px < AGREE_PX && ![f.0.state, b.0.state].contains(&State::Doubtful);
-    let state = match state {
+    // Two passes that agree and are both certain are more certain still, whatever is doubtful in what is followed.
+    let both_sure = agree && ![f.state, b.state].contains(&State::Doubtful);
+    let leads = if share >= 0.5 { (f, b) } else { (b, f) };
+    let state = match leading_state(leads.0, leads.1) {
         _ if both_sure => State::Seen,
-        State::Seen | State::Doubtful if p_wrong > DOUBT => State::Doubtful,
+        State::Seen | State::Doubtful if p_wrong > DOUBTFUL => State::Doubtful,
         State::Doubtful => State::Seen,
         state => state,
     };
     Sample { at, state, p_wrong }
 }
 
+/// The state of a mean, before its probability of being wrong is looked at.
+fn leading_state(leader: &Sample, other: &Sample) -> State {
+    match (is_unseen(leader), is_unseen(other)) {
+        (true, true) if leader.state == State::Lost => other.state,
+        (true, true) => leader.state,
+        (true, false) => other.state,
+        (false, true) => leader.state,
+        (false, false) => State::Seen,
+    }
+}
+
+/// The share of the forward pass, its weight and the other multiplied by themselves so often; a half if neither weighs
+/// anything.
+fn share(forward: f64, backward: f64, times: u32) -> f64 {
+    let (mut weight_f, mut weight_b) = (forward, backward);
+    for _ in 0..times {
+        (weight_f, weight_b) = (weight_f * forward, weight_b * backward);
+    }
+    let total = weight_f + weight_b;
+    if total > 0.0 { weight_f / total } else { 0.5 }
+}
+
 /// How often the weights are multiplied by themselves: a mean of two places far apart is neither.
 fn sharpness(apart_px: f64) -> u32 {
-    (apart_px / 8.0).min(4.0) as u32
+    (apart_px / PASS_SHARPENING_PX).min(MOST_SHARPENING) as u32
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    /// Of a place that is not in doubt.
-    const SURE: f64 = 0.5 * DOUBT;
+    /// Of a place that is not doubtful.
+    const SURE: f64 = 0.5 * DOUBTFUL;
 
     fn sample(x_px: f64, state: State, p_wrong: f64) -> Sample {
-        Sample { at: Pixel { x_px, y_px: 2.0 * x_px }, state, p_wrong }
+        Sample { at: ImagePoint { x_px, y_px: 2.0 * x_px }, state, p_wrong }
     }
 
     fn pass(places: &[f64]) -> Vec<Sample> {
@@ -126,7 +172,7 @@ mod tests {
     }
 
     #[test]
-    fn turning_time_round_turns_the_track_round() {
+    fn reversing_time_reverses_the_track() {
         let f =
             [(0.0, State::Placed), (1.0, State::Seen), (2.5, State::Doubtful), (9.0, State::Seen)];
         let b =
@@ -146,7 +192,7 @@ mod tests {
     }
 
     #[test]
-    fn a_drift_is_shared_out_by_the_distance_from_the_anchors() {
+    fn a_drift_is_distributed_by_the_distance_from_the_anchors() {
         let f = pass(&[0.0, 0.5, 1.0, 1.5, 0.0]);
         let b = pass(&[0.0, 0.0, 0.0, 0.0, 0.0]);
         let x: Vec<f64> = blend(&f, &b).iter().map(|s| s.at.x_px).collect();
@@ -155,7 +201,7 @@ mod tests {
     }
 
     #[test]
-    fn a_seen_place_outweighs_a_coasted_one_nearer_to_its_anchor() {
+    fn a_seen_place_outweighs_a_coasting_one_nearer_to_its_anchor() {
         let mut f = pass(&[0.0, 10.0, 10.0, 10.0, 10.0, 0.0]);
         let b = pass(&[0.0, 2.0, 2.0, 2.0, 2.0, 0.0]);
         f[1].state = State::Coasting;
@@ -175,7 +221,7 @@ mod tests {
     }
 
     #[test]
-    fn a_marker_neither_pass_saw_stays_unseen() {
+    fn a_marker_that_neither_pass_saw_stays_unseen() {
         let mut f = pass(&[0.0, 1.0, 2.0, 3.0, 4.0]);
         let mut b = f.clone();
         f[2] = sample(2.0, State::Lost, 1.0);

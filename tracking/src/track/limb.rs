@@ -7,11 +7,11 @@ pub struct Limb {
     pub from: usize,
     /// The other end.
     pub to: usize,
-    /// Which lie in front of which: a limb of a higher layer hides those of lower ones.
+    /// Depth order: a limb of a higher layer hides those of lower ones.
     pub layer: u8,
 }
 
-/// What of the body a limb is.
+/// The part of the body that a limb belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[allow(missing_docs, reason = "each is the thing it names")]
 pub enum Part {
@@ -21,6 +21,9 @@ pub enum Part {
     Arm,
 }
 
+/// Layer of the trunk.
+///
+/// Exact: between both legs, as the layers of [`Limb::of`] are in order.
 const TRUNK: u8 = 2;
 
 impl Limb {
@@ -30,8 +33,8 @@ impl Limb {
         Self { from, to, layer: 0 }
     }
 
-    /// A limb of the near or the far side of a body seen from the side: the near arm is in front, then the near leg,
-    /// the trunk, the far leg and the far arm.
+    /// A limb of the near or the far side of a body seen from the side: in front is the near arm, then the near leg, the
+    /// trunk, the far leg and the far arm.
     #[must_use]
     pub const fn of(from: usize, to: usize, part: Part, far: bool) -> Self {
         let layer = match (part, far) {
@@ -49,7 +52,12 @@ impl Limb {
         self.layer == TRUNK
     }
 
-    /// The other end of a marker's limb; `None` where it is not its limb.
+    /// Whether it joins these two markers.
+    pub(super) fn joins(self, one: usize, other: usize) -> bool {
+        self.other_end(one) == Some(other)
+    }
+
+    /// The other end of a marker's limb; `None` if it is not its limb.
     pub(super) fn other_end(self, marker: usize) -> Option<usize> {
         match (self.from == marker, self.to == marker) {
             (true, false) => Some(self.to),

@@ -1,93 +1,78 @@
-//! One marker: how it moves, where it may be in the next frame, and its look.
+//! One marker: how it moves, where it may be in the next frame, and its appearance.
 
-use super::follower::Mode;
-use super::look::{Band, Candidate, LookScratch, MOST_HALF_PX, Skin, Sticker, standing_out};
-use crate::image::{GreyFrame, Mix, Pixel, Region};
-use crate::point::{Scratch, flow};
+use super::appearance::{AppearanceScratch, Skin, Sticker, discriminate};
+use super::candidate::Candidate;
+use super::mode::Mode;
+use super::occluder::Occluder;
+use super::prediction::{Prediction, Previous, search_radius_px};
+use crate::image::{GreyFrame, ImagePoint, Mix, Region};
+use crate::scales::{
+    COASTING_MOTION_KEPT, GAP_FRAMES, GAP_KEPT, GAP_PER_FRAME, LARGEST_PATCH_HALF_PX,
+    PREDICTION_PX, PREDICTION_PX_PER_UNSEEN_FRAME, SKIN_REGION_HALF_PX, STICKER_REGION_HALF_PX,
+    UNKNOWN_MOTION_KEPT, UNKNOWN_VELOCITY_PX,
+};
 
-/// Half the side of the piece of picture kept, before the search is added.
-const REGION_HALF_PX: usize = 32;
-/// The same for skin, whose patch is larger: all of it is smoothed in every frame.
-const SKIN_REGION_HALF_PX: usize = 20;
-/// The furthest that is ever searched about the prediction.
-const FURTHEST_PX: f64 = 48.0;
-/// Lucas-Kanade there and back again may miss its start by so much.
-const CLOSING_PX: f64 = 1.5;
-
-/// Chosen: how much of its motion a marker that is not seen keeps from frame to frame.
-const FADING: f64 = 0.9;
-/// Chosen: variance of a place that was seen.
+/// Share of the speed in the standard deviation of the predicted place.
+///
+/// Chosen: by trial on the worked clips, no record.
+const SIGMA_PER_SPEED: f64 = 0.25;
+/// Variance of a place that was seen, in squared pixels.
+///
+/// Chosen: by trial on the worked clips, no record.
 const SEEN_PX2: f64 = 2.0;
+/// Share of the way over a gap that is added to the velocity before it.
+///
+/// Chosen: by trial on the worked clips, no record; the path over the gap is not known, only its two ends.
+const GAP_VELOCITY_RATIO: f64 = 0.3;
 
 /// What is known of a marker between two frames.
 #[derive(Clone, Debug)]
 pub(super) struct Marker {
-    /// The middle of what is followed.
-    pub at: Pixel,
-    /// From there to where the person pointed.
+    /// The centre of what is followed.
+    pub at: ImagePoint,
+    /// From there to where the user pointed.
     offset_px: (f64, f64),
     pub velocity_px: (f64, f64),
     /// Frames since it was last seen.
     pub unseen: u32,
     region: Region,
-    /// What of grey and colour it is followed in.
+    /// The mix of grey and colour in which it is followed.
     mix: Mix,
-    pub look: Look,
-    /// How long the marker has been followed, to tell a first guess of its velocity from a known one.
+    appearance: Appearance,
+    /// Frames since its velocity was a guess.
     age: u32,
-    /// A person placed it in this very frame.
+    /// The user placed it in this very frame.
     is_placed: bool,
     pub memory: Memory,
-    /// Variance of where it is, since it was last seen.
+    /// Variance of its place, since it was last seen.
     pub spread_px2: f64,
-    /// The limbs that lie in front in the frame at hand.
-    pub bands: Vec<Band>,
+    /// The limbs that lie in front in the current frame.
+    pub in_front: Vec<Occluder>,
 }
 
-/// Chosen: what is left from frame to frame of not knowing how a marker moves.
-const UNKNOWN_LEFT: f64 = 0.7;
-
-/// What is remembered of how well a marker was followed since a person placed it.
+/// What is remembered of how well a marker was followed since the user placed it.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Memory {
-    /// How long it went unseen, fading: one for ten frames just now.
+    /// How long it went unseen, fading: one for a gap of ten frames just now.
     pub gap_ratio: f64,
-    /// How little is known of its motion since a person placed it: one where it was not followed before.
+    /// How little is known of its motion since the user placed it: one if it was not followed before.
     pub unknown_ratio: f64,
 }
 
 impl Memory {
     /// It was found after so many frames unseen.
-    ///
-    /// Chosen: a gap fades over twenty frames, for what is found again may be another thing that looks alike.
     fn found_after(&mut self, unseen: u32) {
-        self.gap_ratio = 0.95 * self.gap_ratio + 0.1 * f64::from(unseen.min(10));
-        self.unknown_ratio *= UNKNOWN_LEFT;
+        let gap = GAP_PER_FRAME * f64::from(unseen.min(GAP_FRAMES));
+        self.gap_ratio = GAP_KEPT * self.gap_ratio + gap;
+        self.unknown_ratio *= UNKNOWN_MOTION_KEPT;
     }
 }
 
 /// What a marker looks like.
 #[derive(Clone, Debug)]
-pub(super) enum Look {
+enum Appearance {
     Sticker(Box<Sticker>),
     Skin(Box<Skin>),
-}
-
-/// A marker in the frame before.
-pub(super) struct Before<'a> {
-    pub region: &'a Region,
-    pub at: Pixel,
-    pub unseen: u32,
-    /// The limbs that lie in front.
-    pub bands: &'a [Band],
-}
-
-/// What a marker expects of a frame.
-pub(super) struct Expected {
-    pub at: Pixel,
-    /// Standard deviation of the expectation.
-    pub sigma_px: f64,
-    pub region: Region,
 }
 
 /// How a marker moves from frame to frame.
@@ -98,98 +83,106 @@ pub(super) struct Motion {
 }
 
 impl Marker {
-    /// A marker as placed; `None` where there is nothing to hold on to.
+    /// A marker as placed; `None` if its picture determines no place.
     pub fn place(
         frame: GreyFrame<'_>,
-        placed: Pixel,
+        placed: ImagePoint,
         mode: Mode,
-        bands: Vec<Band>,
+        in_front: Vec<Occluder>,
     ) -> Option<Self> {
-        let half = REGION_HALF_PX + MOST_HALF_PX;
-        let (mix, region, look, at) = match mode {
+        let half = STICKER_REGION_HALF_PX + LARGEST_PATCH_HALF_PX;
+        let (mix, region, appearance, at) = match mode {
             Mode::Skin => {
                 let region = Region::smoothed(frame, placed, half);
-                let skin = Skin::place(&region, placed, &bands)?;
-                (Mix::GREY, region, Look::Skin(Box::new(skin)), placed)
+                let skin = Skin::place(&region, placed, &in_front)?;
+                (Mix::GREY, region, Appearance::Skin(Box::new(skin)), placed)
             }
             Mode::Sticker => {
-                let standing = standing_out(frame, placed, half);
-                let (sticker, at) = Sticker::place(frame, &standing, placed)?;
-                (standing.mix, standing.region, Look::Sticker(Box::new(sticker)), at)
+                let found = discriminate(frame, placed, half);
+                let (sticker, at) = Sticker::place(frame, &found, placed)?;
+                (found.mix, found.region, Appearance::Sticker(Box::new(sticker)), at)
             }
         };
-        let (velocity_px, offset_px) = ((0.0, 0.0), placed.from(at));
         Some(Self {
             at,
-            offset_px,
-            velocity_px,
+            offset_px: placed.minus(at),
+            velocity_px: (0.0, 0.0),
             unseen: 0,
             region,
             mix,
-            look,
+            appearance,
             age: 0,
             is_placed: true,
             memory: Memory::default(),
             spread_px2: SEEN_PX2,
-            bands,
+            in_front,
         })
     }
 
-    /// What a person would point at when the marker's middle is here.
-    pub fn shown(&self, at: Pixel) -> Pixel {
+    /// What the user would point at if the marker's centre is here.
+    pub fn shown(&self, at: ImagePoint) -> ImagePoint {
         at.moved(self.offset_px.0, self.offset_px.1)
     }
 
     /// Where the marker should be in the next frame, and the picture about it.
-    pub fn expectation(&self, frame: GreyFrame<'_>) -> Expected {
+    pub fn predict(&self, frame: GreyFrame<'_>) -> Prediction {
         let (vx, vy) = self.velocity_px;
         let at = self.at.moved(vx, vy);
         let speed = (vx * vx + vy * vy).sqrt();
-        let first = if self.age == 0 { 6.0 } else { 0.0 };
-        let sigma_px = 2.5 + 0.25 * speed + first + 1.5 * f64::from(self.unseen);
-        let half = match &self.look {
-            Look::Sticker(sticker) => REGION_HALF_PX + sticker.half_px(),
-            Look::Skin(_) => SKIN_REGION_HALF_PX + MOST_HALF_PX,
+        let first = if self.age == 0 { UNKNOWN_VELOCITY_PX } else { 0.0 };
+        let sigma_px = PREDICTION_PX
+            + SIGMA_PER_SPEED * speed
+            + first
+            + PREDICTION_PX_PER_UNSEEN_FRAME * f64::from(self.unseen);
+        let half = match &self.appearance {
+            Appearance::Sticker(sticker) => STICKER_REGION_HALF_PX + sticker.half_px(),
+            Appearance::Skin(_) => SKIN_REGION_HALF_PX + LARGEST_PATCH_HALF_PX,
         };
-        let half = half + radius(sigma_px);
-        // What tells skin is wider than noise is; a sticker's edge is not.
-        let region = match &self.look {
-            Look::Skin(_) => Region::smoothed(frame, at, half),
-            Look::Sticker(_) => Region::mixed(frame, at, half, self.mix),
+        let half = half + search_radius_px(sigma_px);
+        // The structure of skin is wider than noise; a sticker's edge is not.
+        let region = match &self.appearance {
+            Appearance::Skin(_) => Region::smoothed(frame, at, half),
+            Appearance::Sticker(_) => Region::mixed(frame, at, half, self.mix),
         };
-        Expected { at, sigma_px, region }
+        Prediction { at, sigma_px, region }
     }
 
     /// The places where the marker may be, best first.
     pub fn candidates(
         &self,
         frame: GreyFrame<'_>,
-        expected: &Expected,
-        scratch: &mut LookScratch,
+        prediction: &Prediction,
+        scratch: &mut AppearanceScratch,
     ) -> Vec<Candidate> {
-        let before =
-            Before { region: &self.region, at: self.at, unseen: self.unseen, bands: &self.bands };
-        match &self.look {
-            Look::Sticker(sticker) => sticker.candidates(frame, (&before, expected), scratch),
-            Look::Skin(skin) => skin.candidates(&before, expected, scratch),
+        let previous = Previous {
+            region: &self.region,
+            at: self.at,
+            unseen: self.unseen,
+            in_front: &self.in_front,
+        };
+        match &self.appearance {
+            Appearance::Sticker(sticker) => {
+                sticker.candidates(frame, &previous, prediction, scratch)
+            }
+            Appearance::Skin(skin) => skin.candidates(&previous, prediction, scratch),
         }
     }
 
     /// Takes a seen place as where the marker is now.
-    pub fn take(&mut self, candidate: &Candidate, region: Region, scratch: &mut LookScratch) {
+    pub fn take(&mut self, candidate: &Candidate, region: Region, scratch: &mut AppearanceScratch) {
         let at = candidate.at;
-        match &mut self.look {
-            Look::Sticker(sticker) => sticker.take(at, &region),
-            Look::Skin(skin) => skin.take(candidate, (&region, &self.bands), scratch),
+        match &mut self.appearance {
+            Appearance::Sticker(sticker) => sticker.take(at, &region),
+            Appearance::Skin(skin) => skin.take(candidate, &region, &self.in_front, scratch),
         }
         self.memory.found_after(self.unseen);
-        if self.unseen == 0 {
-            self.velocity_px = at.from(self.at);
+        let (dx, dy) = at.minus(self.at);
+        self.velocity_px = if self.unseen == 0 {
+            (dx, dy)
         } else {
-            // The path since it was last seen is not known, only its two ends.
-            let (dx, dy) = at.from(self.at);
-            self.velocity_px = (self.velocity_px.0 + 0.3 * dx, self.velocity_px.1 + 0.3 * dy);
-        }
+            let (vx, vy) = self.velocity_px;
+            (vx + GAP_VELOCITY_RATIO * dx, vy + GAP_VELOCITY_RATIO * dy)
+        };
         self.at = at;
         self.region = region;
         self.unseen = 0;
@@ -198,76 +191,46 @@ impl Marker {
         self.age += 1;
     }
 
-    /// Whether colour says anything of it.
+    /// Whether a picture with colour says more of it.
     pub fn needs_colour(&self) -> bool {
-        matches!(&self.look, Look::Sticker(sticker) if sticker.has_colour())
+        matches!(&self.appearance, Appearance::Sticker(sticker) if sticker.has_colour())
     }
 
-    /// Whether it has been followed since a person placed it.
+    /// Whether it has been followed since the user placed it.
     pub fn is_followed(&self) -> bool {
         !self.is_placed
     }
 
     /// Its motion from frame to frame.
     pub fn motion(&self) -> Motion {
-        let spin_rad = match &self.look {
-            Look::Sticker(_) => 0.0,
-            Look::Skin(skin) => skin.spin_rad,
+        let spin_rad = match &self.appearance {
+            Appearance::Sticker(_) => 0.0,
+            Appearance::Skin(skin) => skin.spin_rad(),
         };
         Motion { velocity_px: self.velocity_px, spin_rad }
     }
 
-    /// Goes on as it moved before it was placed again.
-    pub fn goes_on(&mut self, motion: Motion, known: bool) {
-        self.memory.unknown_ratio = f64::from(u32::from(!known));
+    /// Goes on with a motion, whether that is known or a guess.
+    pub fn resume(&mut self, motion: Motion, is_known: bool) {
+        self.memory.unknown_ratio = f64::from(u32::from(!is_known));
         self.velocity_px = motion.velocity_px;
-        self.age = u32::from(known);
-        if let Look::Skin(skin) = &mut self.look {
-            skin.spin_rad = motion.spin_rad;
+        self.age = u32::from(is_known);
+        if let Appearance::Skin(skin) = &mut self.appearance {
+            skin.set_spin_rad(motion.spin_rad);
         }
     }
 
     /// Goes on unseen to a place of such a variance.
-    pub fn coast(&mut self, at: Pixel, spread_px2: f64) {
+    pub fn coast(&mut self, at: ImagePoint, spread_px2: f64) {
         self.spread_px2 = spread_px2;
-        if let Look::Skin(skin) = &mut self.look {
+        if let Appearance::Skin(skin) = &mut self.appearance {
             skin.coast();
         }
-        // A motion that no picture confirms dies away.
-        let (dx, dy) = at.from(self.at);
-        self.velocity_px = (FADING * dx, FADING * dy);
+        let (dx, dy) = at.minus(self.at);
+        self.velocity_px = (COASTING_MOTION_KEPT * dx, COASTING_MOTION_KEPT * dy);
         self.at = at;
         self.unseen += 1;
         self.is_placed = false;
         self.age += 1;
     }
-}
-
-/// How far about the prediction is searched.
-pub(super) fn radius(sigma_px: f64) -> usize {
-    (3.5 * sigma_px).clamp(8.0, FURTHEST_PX) as usize
-}
-
-/// Where Lucas-Kanade has a marker that was seen in the frame before, if it finds its way back as well.
-pub(super) fn flow_both_ways(
-    before: &Before<'_>,
-    expected: &Expected,
-    half_px: usize,
-    scratch: &mut Scratch,
-) -> Option<Pixel> {
-    if before.unseen > 0 {
-        return None;
-    }
-    let (here, there) = ((before.region, before.at), &expected.region);
-    let at = flow(here, (there, expected.at), half_px, scratch)?;
-    let back = flow((there, at), here, half_px, scratch)?;
-    (back.distance_px(before.at) < CLOSING_PX).then_some(at)
-}
-
-/// Correlation less what a strange contrast and a far place cost.
-pub(super) fn merit(correlation: f32, gain_ratio: f32, at: Pixel, expected: &Expected) -> f32 {
-    let away = at.distance_px(expected.at) / expected.sigma_px;
-    let far = 0.04 * (away * away).min(20.0);
-    let odd = (0.5 - gain_ratio).max(0.0) + 0.3 * (gain_ratio - 1.8).max(0.0);
-    correlation - far as f32 - odd
 }

@@ -1,22 +1,31 @@
 //! Markers followed from frame to frame, and two passes made one.
+//!
+//! [`cost`] is the page that says how the tracker decides.
 
+mod anchor;
+mod appearance;
 mod blend;
-mod body;
-mod certainty;
-mod doubt;
-mod follower;
+mod candidate;
+pub mod cost;
+mod error_model;
+mod gating;
 mod limb;
-mod look;
 mod marker;
-mod propose;
+mod mode;
+mod motion_blur;
+mod observation;
+mod occluder;
+mod prediction;
+mod proposal;
 mod sample;
-mod smear;
+mod skeleton;
+mod tracker;
 
-pub use crate::image::Pixel;
 pub use blend::blend;
-pub use certainty::Signs;
-pub use follower::{Follower, MarkerStart, Mode};
+pub use error_model::Features;
 pub use limb::{Limb, Part};
-pub use propose::{propose_mode, snap_to_sticker};
+pub use mode::Mode;
+pub use motion_blur::{MotionBlur, MotionExtremes, MovingFrame};
+pub use proposal::{propose_mode, snap_to_sticker};
 pub use sample::{Sample, State};
-pub use smear::{Moments, Smear};
+pub use tracker::{MarkerStart, Tracker};

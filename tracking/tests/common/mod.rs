@@ -7,16 +7,16 @@ use imageproc::definitions::Image;
 use imageproc::filter::gaussian_blur_f32;
 use imageproc::geometric_transformations::{Border, Interpolation, Projection, warp_into};
 use imageproc::noise::gaussian_noise;
-use tracking::image::{GreyFrame, Pixel, Region};
+use tracking::image::{GreyFrame, ImagePoint, Region};
 
 /// Grey levels before they are rounded to bytes.
 pub type Grey = Image<Luma<f32>>;
 
-/// A scene has so many points for each pixel it is seen with, each way: what the warp interpolates is then so
-/// smooth that the picture is exact to a few hundredths of a grey level.
+/// Points of a scene per pixel of a picture, each way: what the warp interpolates is then so smooth that the picture is exact
+/// to a few hundredths of a grey level.
 pub const FINE: u32 = 4;
 
-/// Smoothed noise about a mean grey level, as fine points of a picture of so many pixels.
+/// Smoothed noise about a mean grey level, as the points of a scene.
 ///
 /// `grain_px` is the standard deviation of the smoothing, `contrast` that of the grey levels.
 pub fn texture(
@@ -42,38 +42,37 @@ pub fn texture(
 
 /// Smoothed by a standard deviation in pixels of the picture.
 ///
-/// In four passes: one pass of the library ends its weights at two deviations, which leaves the noise beyond what
-/// a pixel can show.
+/// In four passes: one pass of the library ends its weights at two deviations, which leaves noise finer than a pixel can show.
 pub fn softened(scene: &Grey, by_px: f32) -> Grey {
     let each = 0.5 * by_px * FINE as f32;
     let pass = |picture: Grey| gaussian_blur_f32(&picture, each);
     pass(pass(pass(gaussian_blur_f32(scene, each))))
 }
 
-/// How a scene is seen: turned clockwise and scaled about a place, then moved.
+/// A view of a scene: rotated clockwise and scaled about a place, then moved.
 #[derive(Clone, Copy, Debug)]
 pub struct View {
-    pub about: Pixel,
+    pub about: ImagePoint,
     pub moved_px: (f64, f64),
-    pub turn_rad: f64,
+    pub rotation_rad: f64,
     pub scale_ratio: f64,
 }
 
 impl View {
     /// Moved only.
     pub fn moved(dx_px: f64, dy_px: f64) -> Self {
-        let about = Pixel { x_px: 0.0, y_px: 0.0 };
-        Self { about, moved_px: (dx_px, dy_px), turn_rad: 0.0, scale_ratio: 1.0 }
+        let about = ImagePoint { x_px: 0.0, y_px: 0.0 };
+        Self { about, moved_px: (dx_px, dy_px), rotation_rad: 0.0, scale_ratio: 1.0 }
     }
 
-    /// The picture of so many pixels that shows a scene so.
+    /// The picture of a scene in this view.
     pub fn of(self, scene: &Grey, size_px: (u32, u32)) -> Grey {
         let (x, y) = (self.about.x_px as f32, self.about.y_px as f32);
         let (dx, dy) = (self.moved_px.0 as f32, self.moved_px.1 as f32);
         let fine = FINE as f32;
         let scale = self.scale_ratio as f32 / fine;
         let projection = Projection::translate(x + dx, y + dy)
-            * Projection::rotate(self.turn_rad as f32)
+            * Projection::rotate(self.rotation_rad as f32)
             * Projection::scale(scale, scale)
             * Projection::translate(-x * fine, -y * fine);
         let mut out = Grey::new(size_px.0, size_px.1);
@@ -96,13 +95,13 @@ pub fn frame(picture: &GrayImage) -> GreyFrame<'_> {
 }
 
 /// The square of `2 half` pixels about a place.
-pub fn region(picture: &GrayImage, at: Pixel, half_px: usize) -> Region {
+pub fn region(picture: &GrayImage, at: ImagePoint, half_px: usize) -> Region {
     Region::around(frame(picture), at, half_px)
 }
 
 /// A place.
-pub fn pixel(x_px: f64, y_px: f64) -> Pixel {
-    Pixel { x_px, y_px }
+pub fn pixel(x_px: f64, y_px: f64) -> ImagePoint {
+    ImagePoint { x_px, y_px }
 }
 
 /// Median and largest of distances.

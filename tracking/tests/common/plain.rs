@@ -1,4 +1,4 @@
-//! What fast routines are held against, by its definition in double precision.
+//! Slow twins of fast routines, by their definitions in double precision.
 
 use tracking::image::Plane;
 

@@ -5,8 +5,8 @@ use image::{GrayImage, Luma, imageops};
 use imageproc::drawing::{draw_filled_circle_mut, draw_filled_rect_mut};
 use imageproc::rect::Rect;
 use std::sync::OnceLock;
-use tracking::image::Pixel;
-use tracking::track::{Follower, MarkerStart, Mode, Sample};
+use tracking::image::ImagePoint;
+use tracking::track::{MarkerStart, Mode, Sample, Tracker};
 
 pub const SIZE_PX: (u32, u32) = (240, 120);
 /// Side of the picture of the marker alone, its middle at `MIDDLE_PX`.
@@ -22,11 +22,11 @@ static CLOTH: OnceLock<Marker> = OnceLock::new();
 #[derive(Clone)]
 pub struct Clip {
     pub frames: Vec<GrayImage>,
-    pub truth: Vec<Pixel>,
+    pub truth: Vec<ImagePoint>,
     pub mode: Mode,
 }
 
-/// A marker alone: its grey levels and how much of them is seen, as fine points.
+/// A marker alone: its grey levels and its opacity, as the points of a scene.
 struct Marker {
     values: Grey,
     cover: Grey,
@@ -52,7 +52,7 @@ impl Marker {
     }
 
     /// Lays the marker over a picture with its middle at a place.
-    fn over(&self, picture: &mut Grey, at: Pixel) {
+    fn over(&self, picture: &mut Grey, at: ImagePoint) {
         let (left, top) = (at.x_px.floor(), at.y_px.floor());
         let view = View::moved(at.x_px - left, at.y_px - top);
         let size = (PATCH_PX, PATCH_PX);
@@ -70,8 +70,8 @@ impl Marker {
 }
 
 impl Clip {
-    /// A marker that goes along a path, over a ground of weaker texture.
-    pub fn along(mode: Mode, truth: Vec<Pixel>) -> Self {
+    /// A marker that moves along a path, over a ground of weaker texture.
+    pub fn along(mode: Mode, truth: Vec<ImagePoint>) -> Self {
         let ground = GROUND.get_or_init(|| {
             let ground = texture(SIZE_PX, 2.5, (100.0, 15.0), 82);
             View::moved(0.0, 0.0).of(&ground, SIZE_PX)
@@ -80,7 +80,7 @@ impl Clip {
             Mode::Sticker => STICKER.get_or_init(|| Marker::of(mode)),
             Mode::Skin => CLOTH.get_or_init(|| Marker::of(mode)),
         };
-        let draw = |at: &Pixel| {
+        let draw = |at: &ImagePoint| {
             let mut picture = ground.clone();
             marker.over(&mut picture, *at);
             bytes(&picture)
@@ -88,7 +88,7 @@ impl Clip {
         Self { frames: truth.iter().map(draw).collect(), truth, mode }
     }
 
-    /// A marker that swings as it goes, by fractions of a pixel and up to five pixels a frame.
+    /// A marker that swings as it moves, by fractions of a pixel and up to five pixels a frame.
     pub fn swinging(mode: Mode) -> Self {
         let at = |k: usize| {
             let t = k as f64;
@@ -97,7 +97,7 @@ impl Clip {
         Self::along(mode, (0..30).map(at).collect())
     }
 
-    /// A bar of one grey from top to bottom over the marker, in these frames.
+    /// Covers the marker with a bar of one grey from top to bottom, in these frames.
     pub fn behind_a_bar(mut self, hidden: std::ops::Range<usize>) -> Self {
         let frames = self.frames.iter_mut().zip(&self.truth).enumerate();
         for (_, (picture, at)) in frames.filter(|(k, _)| hidden.contains(k)) {
@@ -123,7 +123,7 @@ impl Clip {
         (0..clips[0].frames.len()).map(picture).collect()
     }
 
-    /// Its left side on the right.
+    /// The mirrored clip.
     pub fn mirrored(self) -> Self {
         let mut clip = self.with(imageops::flip_horizontal);
         for at in &mut clip.truth {
@@ -132,7 +132,7 @@ impl Clip {
         clip
     }
 
-    /// Its last frame first.
+    /// The reversed clip.
     pub fn backwards(mut self) -> Self {
         self.frames.reverse();
         self.truth.reverse();
@@ -145,11 +145,11 @@ impl Clip {
     }
 
     /// The marker followed from a place in the first frame.
-    pub fn follow_from(&self, at: Pixel) -> Vec<Sample> {
+    pub fn follow_from(&self, at: ImagePoint) -> Vec<Sample> {
         let start = MarkerStart { at, mode: self.mode };
-        let mut follower = Follower::new(frame(&self.frames[0]), &[start], &[]).unwrap();
+        let mut tracker = Tracker::new(frame(&self.frames[0]), &[start], &[]).unwrap();
         let rest = self.frames.iter().skip(1);
-        rest.map(|picture| follower.step(frame(picture)).unwrap()[0]).collect()
+        rest.map(|picture| tracker.step(frame(picture)).unwrap()[0]).collect()
     }
 
     /// How far off each sample is.

@@ -1,8 +1,8 @@
-//! A marker that is seen all the time is followed as it went.
+//! A marker that is visible in every frame is followed along its path.
 
 use crate::clip::{Clip, SIZE_PX};
 use crate::common::{frame, pixel, spread};
-use tracking::track::{Follower, MarkerStart, Mode, Sample, State};
+use tracking::track::{MarkerStart, Mode, Sample, State, Tracker};
 
 const MODES: [Mode; 2] = [Mode::Sticker, Mode::Skin];
 
@@ -12,7 +12,7 @@ fn all_seen(samples: &[Sample]) {
 }
 
 #[test]
-fn a_marker_that_moves_by_whole_pixels_is_followed_to_a_fiftieth() {
+fn a_marker_that_moves_by_whole_pixels_is_followed_to_a_fiftieth_of_a_pixel() {
     let path = |k: usize| pixel(45.0 + 4.0 * k as f64, 50.0 + f64::from((k % 6) as u32));
     for mode in MODES {
         let clip = Clip::along(mode, (0..30).map(path).collect());
@@ -25,7 +25,7 @@ fn a_marker_that_moves_by_whole_pixels_is_followed_to_a_fiftieth() {
 }
 
 #[test]
-fn a_marker_that_moves_by_fractions_is_followed_to_a_twentieth() {
+fn a_marker_that_moves_by_fractions_is_followed_to_a_twentieth_of_a_pixel() {
     for mode in MODES {
         let clip = Clip::swinging(mode);
         let samples = clip.follow();
@@ -53,13 +53,13 @@ fn a_marker_that_is_placed_again_goes_on_from_there() {
     for mode in MODES {
         let clip = Clip::swinging(mode);
         let start = MarkerStart { at: clip.truth[0], mode };
-        let mut follower = Follower::new(frame(&clip.frames[0]), &[start], &[]).unwrap();
+        let mut tracker = Tracker::new(frame(&clip.frames[0]), &[start], &[]).unwrap();
         for (k, picture) in clip.frames.iter().enumerate().skip(1) {
-            let sample = follower.step(frame(picture)).unwrap()[0];
+            let sample = tracker.step(frame(picture)).unwrap()[0];
             let miss = sample.at.distance_px(clip.truth[k]);
             assert!(miss < 0.15, "{mode:?} frame {k}: {miss}");
             if k == 12 {
-                follower.anchor(frame(picture), 0, clip.truth[k]);
+                tracker.anchor(frame(picture), 0, clip.truth[k]);
             }
         }
     }
@@ -74,9 +74,9 @@ fn two_markers_are_followed_as_each_is_alone() {
         MarkerStart { at: upper.truth[0], mode: Mode::Sticker },
         MarkerStart { at: lower.truth[0].moved(0.0, height), mode: Mode::Skin },
     ];
-    let mut follower = Follower::new(frame(&both[0]), &starts, &[]).unwrap();
+    let mut tracker = Tracker::new(frame(&both[0]), &starts, &[]).unwrap();
     for (k, picture) in both.iter().enumerate().skip(1) {
-        let samples = follower.step(frame(picture)).unwrap();
+        let samples = tracker.step(frame(picture)).unwrap();
         let truth = [upper.truth[k], lower.truth[k].moved(0.0, height)];
         for (sample, truth) in samples.iter().zip(truth) {
             assert_eq!(sample.state, State::Seen);

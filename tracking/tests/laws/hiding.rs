@@ -1,9 +1,9 @@
-//! A marker that is hidden or gone is said to be, and found when it is seen again.
+//! A hidden marker coasts, is lost in the end, and is found when it is visible again.
 
 use crate::clip::{Clip, SIZE_PX};
 use crate::common::{frame, pixel};
 use std::ops::Range;
-use tracking::track::{Follower, Limb, MarkerStart, Mode, Sample, State};
+use tracking::track::{Limb, MarkerStart, Mode, Sample, State, Tracker};
 
 const MODES: [Mode; 2] = [Mode::Sticker, Mode::Skin];
 const HIDDEN: Range<usize> = 14..22;
@@ -12,14 +12,14 @@ fn is_unseen(sample: &Sample) -> bool {
     matches!(sample.state, State::Coasting | State::Lost)
 }
 
-/// A marker that goes along evenly, hidden for eight frames.
+/// A marker that moves evenly, hidden for eight frames.
 fn hidden(mode: Mode, px_per_frame: f64) -> Clip {
     let path = |k: usize| pixel(45.0 + px_per_frame * k as f64, 55.0 + 0.4 * k as f64);
     Clip::along(mode, (0..36).map(path).collect()).behind_a_bar(HIDDEN)
 }
 
 #[test]
-fn a_marker_behind_a_bar_is_said_to_coast() {
+fn a_marker_behind_a_bar_coasts() {
     for mode in MODES {
         let samples = hidden(mode, 2.3).follow();
         for (k, sample) in samples.iter().enumerate().map(|(k, s)| (k + 1, s)) {
@@ -29,7 +29,7 @@ fn a_marker_behind_a_bar_is_said_to_coast() {
 }
 
 #[test]
-fn the_longer_a_marker_is_hidden_the_less_sure_is_its_place() {
+fn the_longer_a_marker_is_hidden_the_less_certain_is_its_place() {
     for mode in MODES {
         let samples = hidden(mode, 2.3).follow();
         let p: Vec<f64> = HIDDEN.map(|k| samples[k - 1].p_wrong).collect();
@@ -39,7 +39,7 @@ fn the_longer_a_marker_is_hidden_the_less_sure_is_its_place() {
 }
 
 #[test]
-fn a_marker_that_comes_out_from_behind_a_bar_is_found_again_at_once() {
+fn a_marker_that_reappears_from_behind_a_bar_is_found_at_once() {
     for mode in MODES {
         for speed in [0.0, 2.3, 3.9] {
             let clip = hidden(mode, speed);
@@ -54,8 +54,8 @@ fn a_marker_that_comes_out_from_behind_a_bar_is_found_again_at_once() {
 }
 
 #[test]
-fn a_marker_that_stopped_behind_a_bar_is_found_where_it_is_not_expected() {
-    // 3 px a frame until it is hidden, then at rest: far from where it was heading, so that it must be looked for.
+fn a_marker_that_stopped_behind_a_bar_is_found_far_from_its_prediction() {
+    // 3 px a frame until it is hidden, then at rest: far from where it was heading, so that it must be searched.
     for mode in MODES {
         let path = |k: usize| pixel(60.0 + 3.0 * k.min(HIDDEN.start) as f64, 58.0);
         let clip = Clip::along(mode, (0..30).map(path).collect()).behind_a_bar(HIDDEN);
@@ -67,7 +67,7 @@ fn a_marker_that_stopped_behind_a_bar_is_found_where_it_is_not_expected() {
     }
 }
 
-/// How far off the lowest of three markers that swing alike is while only it is hidden.
+/// How far off the lowest of three markers that swing together is while only it is hidden.
 fn misses_hidden(limbs: &[Limb]) -> Vec<f64> {
     let seen = Clip::swinging(Mode::Sticker);
     let hidden = seen.clone().behind_a_bar(HIDDEN);
@@ -75,10 +75,10 @@ fn misses_hidden(limbs: &[Limb]) -> Vec<f64> {
     let starts = [0.0, down, 2.0 * down]
         .map(|below| MarkerStart { at: seen.truth[0].moved(0.0, below), mode: Mode::Sticker });
     let pictures = Clip::stacked(&[&seen, &seen, &hidden]);
-    let mut follower = Follower::new(frame(&pictures[0]), &starts, limbs).unwrap();
+    let mut tracker = Tracker::new(frame(&pictures[0]), &starts, limbs).unwrap();
     let mut misses = Vec::new();
     for (k, picture) in pictures.iter().enumerate().skip(1) {
-        let sample = follower.step(frame(picture)).unwrap()[2];
+        let sample = tracker.step(frame(picture)).unwrap()[2];
         assert_eq!(is_unseen(&sample), HIDDEN.contains(&k), "frame {k}: {sample:?}");
         if HIDDEN.contains(&k) {
             misses.push(sample.at.distance_px(seen.truth[k].moved(0.0, 2.0 * down)));
@@ -97,7 +97,7 @@ fn a_hidden_marker_is_carried_by_two_that_are_joined_to_it_and_to_each_other() {
     assert!(worst(&carried) < 1.0 && worst(&alone) > 12.0, "{carried:?} {alone:?}");
 }
 
-/// A marker that goes straight out of the picture; by frame 26 all of it is outside.
+/// A marker that moves straight out of the picture; by frame 26 all of it is outside.
 fn leaving(mode: Mode, along: f64) -> Vec<Sample> {
     let start = 0.5 * f64::from(SIZE_PX.0);
     let path = |k: usize| pixel(start + along * 6.0 * k as f64, 60.0);
@@ -105,7 +105,7 @@ fn leaving(mode: Mode, along: f64) -> Vec<Sample> {
 }
 
 #[test]
-fn a_marker_that_leaves_the_picture_leaves_every_number_one() {
+fn a_marker_that_leaves_the_picture_keeps_every_number_finite() {
     for mode in MODES {
         for sample in [-1.0, 1.0].into_iter().flat_map(|along| leaving(mode, along)) {
             assert!(sample.at.x_px.is_finite() && sample.at.y_px.is_finite(), "{sample:?}");
@@ -115,7 +115,7 @@ fn a_marker_that_leaves_the_picture_leaves_every_number_one() {
 }
 
 #[test]
-fn what_is_outside_the_picture_is_never_said_to_be_seen() {
+fn nothing_outside_the_picture_is_seen() {
     for mode in MODES {
         for sample in [-1.0, 1.0].into_iter().flat_map(|along| leaving(mode, along)) {
             let outside = sample.at.x_px < -0.5 || sample.at.x_px > f64::from(SIZE_PX.0) - 0.5;
@@ -124,7 +124,7 @@ fn what_is_outside_the_picture_is_never_said_to_be_seen() {
     }
 }
 
-// Of cloth this is not claimed: what lies about it may look enough like it to be taken for it.
+// This is not claimed of cloth: its surroundings may look enough like it to be taken for it.
 
 #[test]
 fn a_sticker_that_leaves_the_picture_is_lost_in_the_end() {
@@ -136,7 +136,7 @@ fn a_sticker_that_leaves_the_picture_is_lost_in_the_end() {
 }
 
 #[test]
-fn a_sticker_that_never_comes_back_is_said_to_coast_and_lost_in_the_end() {
+fn a_sticker_that_never_comes_back_coasts_and_is_lost_in_the_end() {
     // Gone from frame 10 on, its ground left as it was.
     let path = |k: usize| pixel(60.0 + 2.0 * k as f64, 60.0);
     let mut clip = Clip::along(Mode::Sticker, (0..40).map(path).collect());

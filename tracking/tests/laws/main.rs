@@ -1,4 +1,4 @@
-//! What must hold of a following whatever the clip: laws of drawn clips whose truth is known.
+//! Laws of tracking: what must hold whatever the clip, on drawn clips whose truth is known.
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
 
@@ -8,6 +8,6 @@ mod colour;
 mod common;
 mod following;
 mod hiding;
+mod motion_blur;
 mod placing;
-mod smear;
 mod symmetry;

@@ -1,26 +1,26 @@
-//! What a following must not depend on: the direction of time, the side, the light, and what is far away.
+//! What tracking must not depend on: the direction of time, the side, the light, and what is far away.
 
 use crate::clip::{Clip, SIZE_PX};
 use crate::common::{pixel, spread};
 use image::{GrayImage, Luma};
 use imageproc::noise::gaussian_noise;
-use tracking::image::Pixel;
+use tracking::image::ImagePoint;
 use tracking::track::{Mode, Sample};
 
 const MODES: [Mode; 2] = [Mode::Sticker, Mode::Skin];
 
-/// How far two followings are apart, frame by frame, after a change of the second's places.
-fn apart(a: &[Sample], b: &[Sample], back: impl Fn(Pixel) -> Pixel) -> (f64, f64) {
+/// Distances of two tracks, frame by frame, after a change of the second's places.
+fn apart(a: &[Sample], b: &[Sample], back: impl Fn(ImagePoint) -> ImagePoint) -> (f64, f64) {
     assert_eq!(a.len(), b.len());
     spread(a.iter().zip(b).map(|(a, b)| a.at.distance_px(back(b.at))).collect())
 }
 
 #[test]
-fn time_backwards_gives_the_same_places() {
+fn reversed_time_gives_the_same_places() {
     for mode in MODES {
         let clip = Clip::swinging(mode);
         let forth = clip.follow();
-        // Back from where the way forth ended, not from the truth.
+        // Back from where the forward pass ended, not from the truth.
         let back = clip.clone().backwards().follow_from(forth[forth.len() - 1].at);
         let same: Vec<f64> = forth[..forth.len() - 1]
             .iter()
@@ -51,7 +51,7 @@ fn the_same_clip_twice_gives_the_same_bits() {
 }
 
 #[test]
-fn what_is_far_from_the_marker_does_not_change_a_bit_of_it() {
+fn far_pixels_do_not_change_a_bit_of_a_track() {
     // A marker that stays in the left 80 px; the search goes some 60 px beyond it at most.
     let path = |k: usize| pixel(45.0 + 14.0 * (0.3 * k as f64).sin(), 60.0 + 0.5 * k as f64);
     for mode in MODES {
@@ -72,7 +72,7 @@ fn the_mirrored_clip_gives_the_mirrored_places() {
     for mode in MODES {
         let clip = Clip::swinging(mode);
         let mirrored = clip.clone().mirrored().follow();
-        let back = |p: Pixel| pixel(f64::from(SIZE_PX.0) - 1.0 - p.x_px, p.y_px);
+        let back = |p: ImagePoint| pixel(f64::from(SIZE_PX.0) - 1.0 - p.x_px, p.y_px);
         let (median, worst) = apart(&clip.follow(), &mirrored, back);
         println!("{mode:?} mirrored: median {median:.5} px, worst {worst:.5} px");
         assert!(worst < 0.02, "{mode:?}: {median} {worst}");
@@ -80,7 +80,7 @@ fn the_mirrored_clip_gives_the_mirrored_places() {
 }
 
 #[test]
-fn a_frame_about_the_picture_moves_every_place_by_its_width() {
+fn a_border_about_the_picture_moves_every_place_by_its_width() {
     for mode in MODES {
         let clip = Clip::swinging(mode);
         let mut framed = clip.clone().with(|picture| {
@@ -92,7 +92,7 @@ fn a_frame_about_the_picture_moves_every_place_by_its_width() {
         framed.truth.iter_mut().for_each(|at| *at = at.moved(33.0, 18.0));
         let (median, worst) = apart(&clip.follow(), &framed.follow(), |p| p.moved(-33.0, -18.0));
         println!("{mode:?} framed: median {median:.6} px, worst {worst:.6} px");
-        // Numbers of double precision about another zero; the window itself never reaches the frame.
+        // Numbers of double precision about another zero; the window itself never reaches the border.
         assert!(worst < 1e-3, "{mode:?}: {median} {worst}");
     }
 }
@@ -113,7 +113,7 @@ fn half_the_light_gives_the_same_places() {
 }
 
 #[test]
-fn a_cloud_that_passes_does_not_move_the_places() {
+fn a_passing_cloud_does_not_move_the_places() {
     for mode in MODES {
         let clip = Clip::swinging(mode);
         let mut clouded = clip.clone();

@@ -1,4 +1,4 @@
-//! The fit of six unknowns on pictures that a general image library moved, turned, stretched and slanted.
+//! The affine fit on pictures that a general image library warped.
 //!
 //! Source: Baker, S. & Matthews, I. (2004), Lucas-Kanade 20 years on, Int. J. Comput. Vis. 56:221-255, for the method;
 //! that it reaches 0.002 to 0.02 px was measured on ideal texture.
@@ -7,13 +7,13 @@ use crate::common::{FINE, Grey, bytes, region, spread, texture};
 use crate::plain::value;
 use imageproc::geometric_transformations::{Border, Interpolation, Projection, warp_into};
 use nalgebra::{Matrix2, Vector2};
-use tracking::image::{Pixel, Region};
+use tracking::image::{ImagePoint, Region};
 use tracking::point::{AffineFit, AffineFitter, AffineScratch, Template};
 
 const SIZE_PX: (u32, u32) = (120, 120);
-const MIDDLE: Pixel = Pixel { x_px: 60.0, y_px: 60.0 };
+const MIDDLE: ImagePoint = ImagePoint { x_px: 60.0, y_px: 60.0 };
 const HALF_PX: usize = 8;
-/// How the axes lie, column by column, and where the middle has gone.
+/// The axes, column by column, and the shift of the middle.
 const CHANGES: [([f64; 4], (f64, f64)); 6] = [
     ([1.0, 0.0, 0.0, 1.0], (0.4, -0.3)),
     ([1.12, 0.0, 0.0, 1.0], (0.2, 0.5)),
@@ -23,7 +23,7 @@ const CHANGES: [([f64; 4], (f64, f64)); 6] = [
     ([1.1, -0.08, 0.15, 0.9], (0.7, -0.2)),
 ];
 
-/// The scene seen with such axes about the middle.
+/// The scene with such axes about the middle.
 fn seen(scene: &Grey, axes: [f64; 4], (dx, dy): (f64, f64)) -> Region {
     let [a, b, c, d] = axes.map(|v| v as f32);
     let (x, y, fine) = (MIDDLE.x_px as f32, MIDDLE.y_px as f32, FINE as f32);
@@ -47,7 +47,7 @@ fn settled(scene: &Grey, there: &Region) -> AffineFit {
 }
 
 #[test]
-fn a_template_is_found_stretched_and_slanted_to_hundredths_of_a_pixel() {
+fn a_template_is_found_under_an_affine_change_to_hundredths_of_a_pixel() {
     let (mut places, mut axes) = (Vec::new(), Vec::new());
     for seed in 91..95 {
         let scene = texture(SIZE_PX, 2.5, (128.0, 35.0), seed);
@@ -60,14 +60,14 @@ fn a_template_is_found_stretched_and_slanted_to_hundredths_of_a_pixel() {
     }
     let (places, axes) = (spread(places), spread(axes));
     println!("slanted template: place {places:.4?} px, axes {axes:.4?} (median, worst)");
-    // As a template that is only moved: values between pixels are bilinear, and so smoother than those at pixels.
+    // As for a template that is only moved: bilinear values between pixels are smoother than those at pixels.
     assert!(places.0 < 0.025 && places.1 < 0.06, "{places:?}");
     // At the rim, eight pixels out, a quarter of a pixel.
     assert!(axes.0 < 0.01 && axes.1 < 0.03, "{axes:?}");
 }
 
-/// Correlation of the template with what lies at a place along such axes, by its definition in double precision.
-fn plain(template: &Template, region: &Region, at: Pixel, axes: Matrix2<f64>) -> f64 {
+/// Correlation of the template with the picture at a place along such axes, by its definition in double precision.
+fn plain(template: &Template, region: &Region, at: ImagePoint, axes: Matrix2<f64>) -> f64 {
     let side = 2 * HALF_PX + 1;
     let own = |k: usize| k as f64 - HALF_PX as f64;
     let (x, y) = region.local(at, 0);
@@ -84,7 +84,7 @@ fn plain(template: &Template, region: &Region, at: Pixel, axes: Matrix2<f64>) ->
 }
 
 #[test]
-fn where_it_settles_the_plain_correlation_is_highest_in_all_six_numbers() {
+fn it_settles_at_the_highest_correlation_in_all_six_numbers() {
     let scene = texture(SIZE_PX, 2.5, (128.0, 35.0), 97);
     let template = template(&scene);
     for (change, moved) in CHANGES {
@@ -93,7 +93,7 @@ fn where_it_settles_the_plain_correlation_is_highest_in_all_six_numbers() {
         let best = plain(&template, &there, fit.at, fit.axes_px);
         // Sums of some two hundred products in single precision.
         assert!((f64::from(fit.correlation) - best).abs() < 2e-4, "{fit:?} {best}");
-        // Further than what bilinear values draw a fit by.
+        // Further than bilinear values bias a fit.
         for step in [-0.1, 0.1] {
             let ways = [fit.at.moved(step, 0.0), fit.at.moved(0.0, step)];
             assert!(ways.iter().all(|at| plain(&template, &there, *at, fit.axes_px) < best));
@@ -107,14 +107,14 @@ fn where_it_settles_the_plain_correlation_is_highest_in_all_six_numbers() {
 }
 
 #[test]
-fn what_is_too_far_or_too_even_is_refused() {
+fn a_far_place_and_a_straight_edge_are_refused() {
     let scene = texture(SIZE_PX, 2.5, (128.0, 35.0), 98);
     let fitter = AffineFitter::new(template(&scene)).unwrap();
     let mut scratch = AffineScratch::default();
     let far = seen(&scene, CHANGES[0].0, (2.0, 0.0));
     assert_eq!(fitter.settle(&far, MIDDLE, 1.0, &mut scratch), None);
     assert_eq!(fitter.settle(&far, MIDDLE.moved(34.0, 0.0), 1.0, &mut scratch), None);
-    // A straight edge tells three of the six numbers at most.
+    // A straight edge determines three of the six numbers at most.
     let side = 2 * HALF_PX + 1;
     let edge: Vec<f32> =
         (0..side * side).map(|k| if k % side < HALF_PX { 20.0 } else { 90.0 }).collect();

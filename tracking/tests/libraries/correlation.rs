@@ -89,7 +89,7 @@ fn every_score_is_the_correlation_of_the_definition() {
     assert!(most < 1e-4, "{most}");
 }
 
-/// A mask of ones over the disc, the template under it, and the picture's part that is searched.
+/// A mask of ones over the disc, the template under it, and the searched part of the picture.
 fn for_matching(from: &GrayImage, to: &GrayImage, half: i64) -> [GrayImage; 3] {
     let side = 2 * half as u32 + 1;
     let inside = disc(half);
@@ -110,7 +110,7 @@ fn exact(values: impl Iterator<Item = f32>) -> Vec<f64> {
 }
 
 #[test]
-fn every_score_follows_from_another_librarys_sums() {
+fn every_score_agrees_with_the_sums_of_another_library() {
     let from = picture(23);
     let to = noisy(&from, 24);
     let half = 6;

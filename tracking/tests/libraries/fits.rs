@@ -1,4 +1,4 @@
-//! Fits on a template against pictures that were moved, turned and darkened by a general image library.
+//! Template and patch fits on pictures that a general image library moved, rotated and darkened.
 //!
 //! Source: Baker, S. & Matthews, I. (2004), Lucas-Kanade 20 years on, Int. J. Comput. Vis. 56:221-255, for the
 //! method of the fits; that it reaches 0.002 to 0.02 px was measured on ideal texture.
@@ -6,14 +6,15 @@
 use crate::common::{FINE, Grey, View, bytes, frame, region, softened, spread, texture};
 use image::{GrayImage, Luma};
 use imageproc::drawing::draw_filled_circle_mut;
-use tracking::image::Pixel;
+use tracking::image::ImagePoint;
 use tracking::point::{
-    Aim, Edge, Expectation, Fitter, Patch, Pose, Template, Turn, TurnedScratch, ring_near,
+    AlignmentStart, Edge, Fitter, Patch, Pose, PosePrior, RigidScratch, Rotation, Template,
+    find_blob,
 };
 use tracking::track::{Mode, propose_mode, snap_to_sticker};
 
 const SIZE_PX: (u32, u32) = (120, 120);
-const MIDDLE: Pixel = Pixel { x_px: 60.0, y_px: 60.0 };
+const MIDDLE: ImagePoint = ImagePoint { x_px: 60.0, y_px: 60.0 };
 const SHIFTS_PX: [(f64, f64); 5] =
     [(0.5, 0.5), (0.25, -0.4), (-0.75, 0.1), (1.3, -0.7), (-1.6, 1.4)];
 
@@ -23,8 +24,8 @@ const SHIFTS_PX: [(f64, f64); 5] =
 const MEDIAN_PX: f64 = 0.025;
 const WORST_PX: f64 = 0.06;
 
-fn view(scene: &Grey, moved_px: (f64, f64), turn_rad: f64) -> Grey {
-    View { about: MIDDLE, moved_px, turn_rad, scale_ratio: 1.0 }.of(scene, SIZE_PX)
+fn view(scene: &Grey, moved_px: (f64, f64), rotation_rad: f64) -> Grey {
+    View { about: MIDDLE, moved_px, rotation_rad, scale_ratio: 1.0 }.of(scene, SIZE_PX)
 }
 
 /// Darkened and with less contrast, as by a shadow.
@@ -84,7 +85,7 @@ fn a_drawn_sticker_is_settled_to_hundredths_of_a_pixel() {
 }
 
 #[test]
-fn a_drawn_sticker_is_proposed_as_one_and_its_middle_and_radius_are_those_drawn() {
+fn a_drawn_sticker_is_proposed_as_one_with_its_centre_and_radius() {
     for radius_px in [4.0, 5.5, 7.0] {
         let scene = sticker(radius_px);
         for moved in SHIFTS_PX {
@@ -93,46 +94,46 @@ fn a_drawn_sticker_is_proposed_as_one_and_its_middle_and_radius_are_those_drawn(
             let found = snap_to_sticker(frame(&picture), click).unwrap();
             assert!(found.distance_px(middle) < 0.1, "{found:?} {middle:?}");
             assert_eq!(propose_mode(frame(&picture), click), Mode::Sticker);
-            let ring = ring_near(&region(&picture, click, 30), click, 5, Edge::STRONG).unwrap();
+            let blob = find_blob(&region(&picture, click, 30), click, 5, Edge::STRONG).unwrap();
             // Radii are tried by half pixels, and the outer edge is the strongest.
-            assert!((f64::from(ring.radius_px) - f64::from(radius_px)).abs() < 0.75, "{ring:?}");
+            assert!((f64::from(blob.radius_px) - f64::from(radius_px)).abs() < 0.75, "{blob:?}");
         }
     }
 }
 
-/// How far a patch that was moved and turned is found off, in pixels and radians.
+/// The error of a patch that was moved and rotated, in pixels and radians.
 fn turned_miss(
     scene: &Grey,
     moved: (f64, f64),
-    turn_rad: f64,
+    rotation_rad: f64,
     seen: fn(&Grey) -> GrayImage,
 ) -> (f64, f64) {
     let half_px = 10;
-    let start = Pose { at: MIDDLE, turn: Turn::NONE };
+    let start = Pose { at: MIDDLE, rotation: Rotation::IDENTITY };
     let from = bytes(&view(scene, (0.0, 0.0), 0.0));
     let patch = Patch::take(&region(&from, MIDDLE, 40), start, half_px).unwrap();
-    let to = region(&seen(&view(scene, moved, turn_rad)), MIDDLE, 40);
+    let to = region(&seen(&view(scene, moved, rotation_rad)), MIDDLE, 40);
     let side = 2 * half_px + 1;
     let even = vec![1.0 / (side * side) as f32; side * side];
-    // So wide an expectation pulls by less than a thousandth of a pixel.
-    let expected = Expectation { pose: start, place_px: 50.0, turn_rad: 5.0 };
-    let aim = Aim { start, expected, reach_px: 6.0 };
-    let fit = patch.settle(&to, &aim, &even, &mut TurnedScratch::default()).unwrap();
+    // So wide a prior pulls by less than a thousandth of a pixel.
+    let prior = PosePrior { pose: start, place_px: 50.0, rotation_rad: 5.0 };
+    let start = AlignmentStart { pose: start, prior, reach_px: 6.0 };
+    let fit = patch.align(&to, &start, &even, &mut RigidScratch::default()).unwrap();
     assert!(fit.correlation > 0.98, "{fit:?}");
-    let (sin, cos) = turn_rad.sin_cos();
-    let off = fit.pose.turn.sin * cos - fit.pose.turn.cos * sin;
+    let (sin, cos) = rotation_rad.sin_cos();
+    let off = fit.pose.rotation.sin * cos - fit.pose.rotation.cos * sin;
     (fit.pose.at.distance_px(MIDDLE.moved(moved.0, moved.1)), off.abs())
 }
 
 #[test]
-fn a_patch_is_found_moved_and_turned_to_hundredths_of_a_pixel_and_thousandths_of_a_radian() {
+fn a_patch_is_found_moved_and_rotated_to_hundredths_of_a_pixel_and_thousandths_of_a_radian() {
     let turns = [(0.0, (0.5, 0.5)), (0.05, (0.3, -0.6)), (-0.15, (1.2, 0.4)), (0.25, (-0.8, 0.9))];
     for seen in [bytes as fn(&Grey) -> GrayImage, shaded] {
         let (mut places, mut angles) = (Vec::new(), Vec::new());
         for seed in 71..75 {
             let scene = texture(SIZE_PX, 2.5, (128.0, 35.0), seed);
-            for (turn_rad, moved) in turns {
-                let (place, angle) = turned_miss(&scene, moved, turn_rad, seen);
+            for (rotation_rad, moved) in turns {
+                let (place, angle) = turned_miss(&scene, moved, rotation_rad, seen);
                 places.push(place);
                 angles.push(angle);
             }

@@ -1,4 +1,4 @@
-//! Lucas-Kanade against the warp that made the picture and against another library's Lucas-Kanade.
+//! Lucas-Kanade against the warp of the picture and against another library's Lucas-Kanade.
 //!
 //! Source: Bouguet, J.-Y. (2001), Pyramidal implementation of the affine Lucas Kanade feature tracker, Intel:
 //! the method of both. What it reaches on ideal texture, 0.005 to 0.03 px, was measured with OpenCV's.
@@ -6,8 +6,8 @@
 use crate::common::{Grey, View, bytes, pixel, region, spread, texture};
 use image::GrayImage;
 use optical_flow_lk::{TrackParams, TrackStatus, build_pyramid, calc_optical_flow_ex};
-use tracking::image::Pixel;
-use tracking::point::{Scratch, flow};
+use tracking::image::ImagePoint;
+use tracking::point::{FlowScratch, flow};
 
 const SIZE_PX: (u32, u32) = (160, 160);
 /// Half of the usual window of 21 pixels.
@@ -20,19 +20,19 @@ fn scene(grain_px: f32, seed: u64) -> Grey {
 }
 
 /// Twenty-five places whose windows stay inside whatever the shift.
-fn places() -> Vec<Pixel> {
+fn places() -> Vec<ImagePoint> {
     (0..25)
         .map(|k| pixel(f64::from(40 + 20 * (k % 5)) + 0.3, f64::from(40 + 20 * (k / 5))))
         .collect()
 }
 
-/// Where the flow has every place, the guess being that nothing moved.
-fn flows(from: &GrayImage, to: &GrayImage) -> Vec<Pixel> {
-    let mut scratch = Scratch::default();
+/// The flow of every place, guessed not to move.
+fn flows(from: &GrayImage, to: &GrayImage) -> Vec<ImagePoint> {
+    let mut scratch = FlowScratch::default();
     let places = places().into_iter();
     let found = places.map(|at| {
         let (here, there) = (region(from, at, 40), region(to, at, 40));
-        flow((&here, at), (&there, at), HALF_PX, &mut scratch).unwrap()
+        flow(here.point(at), there.point(at), HALF_PX, &mut scratch).unwrap()
     });
     found.collect()
 }
@@ -72,12 +72,13 @@ fn flow_finds_the_middle_of_a_window_that_turns_and_grows_a_little() {
     let from = bytes(&View::moved(0.0, 0.0).of(&scene, SIZE_PX));
     let mut misses = Vec::new();
     for about in places().into_iter().step_by(3) {
-        for (turn_rad, scale_ratio) in [(0.04, 1.0), (0.0, 1.03), (-0.03, 0.98)] {
-            let view = View { about, moved_px: (1.4, -0.8), turn_rad, scale_ratio };
+        for (rotation_rad, scale_ratio) in [(0.04, 1.0), (0.0, 1.03), (-0.03, 0.98)] {
+            let view = View { about, moved_px: (1.4, -0.8), rotation_rad, scale_ratio };
             let to = bytes(&view.of(&scene, SIZE_PX));
             let (here, there) = (region(&from, about, 40), region(&to, about, 40));
             let found =
-                flow((&here, about), (&there, about), HALF_PX, &mut Scratch::default()).unwrap();
+                flow(here.point(about), there.point(about), HALF_PX, &mut FlowScratch::default())
+                    .unwrap();
             misses.push(found.distance_px(about.moved(1.4, -0.8)));
         }
     }
@@ -94,17 +95,17 @@ fn flow_there_and_back_again_closes() {
     let scene = scene(1.5, 5);
     let from = bytes(&View::moved(0.0, 0.0).of(&scene, SIZE_PX));
     let to = bytes(&View::moved(3.35, -2.6).of(&scene, SIZE_PX));
-    let mut scratch = Scratch::default();
+    let mut scratch = FlowScratch::default();
     for at in places() {
         let (here, there) = (region(&from, at, 40), region(&to, at, 40));
-        let forth = flow((&here, at), (&there, at), HALF_PX, &mut scratch).unwrap();
-        let back = flow((&there, forth), (&here, at), HALF_PX, &mut scratch).unwrap();
+        let forth = flow(here.point(at), there.point(at), HALF_PX, &mut scratch).unwrap();
+        let back = flow(there.point(forth), here.point(at), HALF_PX, &mut scratch).unwrap();
         assert!(back.distance_px(at) < 0.05, "{at:?} {back:?}");
     }
 }
 
-/// Where another library's flow has every place, by three scales and the same window.
-fn others(from: &GrayImage, to: &GrayImage) -> Vec<Pixel> {
+/// Another library's flow of every place, with three levels and the same window.
+fn others(from: &GrayImage, to: &GrayImage) -> Vec<ImagePoint> {
     let params = TrackParams { window_size: 21, max_iterations: 30, min_eigen_threshold: 1e-3 };
     let points: Vec<(f32, f32)> = places().iter().map(|p| (p.x_px as f32, p.y_px as f32)).collect();
     let (from, to) = (build_pyramid(from, 3), build_pyramid(to, 3));
@@ -114,7 +115,7 @@ fn others(from: &GrayImage, to: &GrayImage) -> Vec<Pixel> {
 }
 
 #[test]
-fn flow_is_that_of_another_library_wherever_that_finds_the_truth() {
+fn flow_agrees_with_another_library_wherever_that_finds_the_truth() {
     let (mut apart, mut compared, mut all) = (Vec::new(), 0, 0);
     for (grain_px, seed) in [(1.5, 6), (2.5, 7)] {
         let scene = scene(grain_px, seed);
@@ -143,7 +144,7 @@ fn flow_is_that_of_another_library_wherever_that_finds_the_truth() {
 }
 
 #[test]
-fn flow_is_that_of_another_library_in_noise_as_well() {
+fn flow_agrees_with_another_library_in_noise() {
     let scene = scene(1.5, 8);
     let noisy = |view: View, seed: u64| {
         let picture = bytes(&view.of(&scene, SIZE_PX));
@@ -152,8 +153,8 @@ fn flow_is_that_of_another_library_in_noise_as_well() {
     let from = noisy(View::moved(0.0, 0.0), 1);
     let to = noisy(View::moved(1.3, -0.7), 2);
     let (ours, theirs) = (flows(&from, &to), others(&from, &to));
-    let truth: Vec<Pixel> = places().iter().map(|p| p.moved(1.3, -0.7)).collect();
-    let away = |v: &[Pixel], w: &[Pixel]| {
+    let truth: Vec<ImagePoint> = places().iter().map(|p| p.moved(1.3, -0.7)).collect();
+    let away = |v: &[ImagePoint], w: &[ImagePoint]| {
         spread(v.iter().zip(w).map(|(a, b)| a.distance_px(*b)).collect())
     };
     let (apart, our, their) = (away(&ours, &theirs), away(&ours, &truth), away(&theirs, &truth));

@@ -1,4 +1,4 @@
-//! What finds a point in two pictures, against pictures warped by, and results of, general image libraries.
+//! Flow, fits, correlation and pyramids against pictures warped by, and results of, general image libraries.
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops where its data are wrong")]
 

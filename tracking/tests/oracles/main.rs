@@ -1,4 +1,4 @@
-//! The fast routines held against plain ones, against OpenCV and against shifts that are known.
+//! Fast routines against slow twins, OpenCV and known shifts.
 
 #![allow(clippy::unwrap_used, reason = "a test may fail by a panic, also in its helpers")]
 

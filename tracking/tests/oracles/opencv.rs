@@ -1,8 +1,8 @@
-//! OpenCV on the same pictures; `tracking/tests/opencv/fixtures.py` tells the version and makes the numbers again.
+//! OpenCV on the same pictures; `tracking/tests/opencv/fixtures.py` names the version and computes the numbers.
 
 use super::picture::{moved, places, region};
-use tracking::image::Pixel;
-use tracking::point::{Scratch, Template, flow};
+use tracking::image::ImagePoint;
+use tracking::point::{FlowScratch, Template, flow};
 
 /// Columns of the lines that begin with a word.
 fn lines(word: &str) -> Vec<Vec<f64>> {
@@ -24,7 +24,7 @@ fn both_make_the_same_pictures() {
 }
 
 #[test]
-fn flow_is_that_of_opencv() {
+fn flow_agrees_with_opencv() {
     let from = moved(0, 0);
     let (mut apart, places) = (Vec::new(), places());
     for line in lines("flow") {
@@ -32,8 +32,8 @@ fn flow_is_that_of_opencv() {
         let to = moved(right as i64, down as i64);
         let at = places[index as usize];
         let (a, b) = (region(&from, at), region(&to, at));
-        let found = flow((&a, at), (&b, at), 10, &mut Scratch::default()).unwrap();
-        apart.push(found.distance_px(Pixel { x_px, y_px }));
+        let found = flow(a.point(at), b.point(at), 10, &mut FlowScratch::default()).unwrap();
+        apart.push(found.distance_px(ImagePoint { x_px, y_px }));
     }
     assert_eq!(apart.len(), 75);
     apart.sort_by(f64::total_cmp);
@@ -43,7 +43,7 @@ fn flow_is_that_of_opencv() {
 }
 
 #[test]
-fn correlation_is_that_of_opencv() {
+fn correlation_agrees_with_opencv() {
     let (from, to) = (moved(0, 0), moved(13, -9));
     let places = places();
     let found = lines("zncc");
@@ -51,7 +51,7 @@ fn correlation_is_that_of_opencv() {
     for line in found {
         let [index, dx, dy, correlation] = line[..] else { panic!("{line:?}") };
         let at = places[index as usize];
-        let at = Pixel { x_px: at.x_px.floor(), ..at };
+        let at = ImagePoint { x_px: at.x_px.floor(), ..at };
         let (a, b) = (region(&from, at), region(&to, at));
         let template = Template::take(&a, at, 10).unwrap();
         let (x, y) = b.local(at, 0);

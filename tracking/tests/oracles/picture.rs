@@ -1,6 +1,6 @@
 //! Pictures made of whole numbers only, so that a script in another language makes the same bytes.
 
-use tracking::image::{GreyFrame, Pixel, Region};
+use tracking::image::{GreyFrame, ImagePoint, Region};
 
 /// Width and height.
 pub const SIZE: usize = 160;
@@ -36,8 +36,8 @@ pub fn moved(right_quarters: i64, down_quarters: i64) -> Vec<u8> {
 }
 
 /// Places well inside the picture.
-pub fn places() -> Vec<Pixel> {
-    let at = |k: i32| Pixel {
+pub fn places() -> Vec<ImagePoint> {
+    let at = |k: i32| ImagePoint {
         x_px: f64::from(52 + 14 * (k % 5)) + 0.25 * f64::from(k % 3),
         y_px: f64::from(52 + 14 * (k / 5)),
     };
@@ -45,6 +45,6 @@ pub fn places() -> Vec<Pixel> {
 }
 
 /// The surroundings of a place in a picture.
-pub fn region(bytes: &[u8], at: Pixel) -> Region {
+pub fn region(bytes: &[u8], at: ImagePoint) -> Region {
     Region::around(GreyFrame::new(SIZE, SIZE, SIZE, bytes).unwrap(), at, 48)
 }

@@ -1,19 +1,19 @@
-//! Known shifts, hidden markers and time turned round.
+//! Known shifts, hidden markers and reversed time.
 
 use super::picture::{SIZE, moved, places, region};
-use tracking::image::{GreyFrame, Pixel};
-use tracking::point::{Scratch, flow};
-use tracking::track::{Follower, MarkerStart, Mode, State};
+use tracking::image::{GreyFrame, ImagePoint};
+use tracking::point::{FlowScratch, flow};
+use tracking::track::{MarkerStart, Mode, State, Tracker};
 
 #[test]
-fn flow_tells_quarters_of_a_pixel_to_hundredths() {
+fn flow_finds_quarters_of_a_pixel_to_hundredths() {
     let from = moved(0, 0);
     let mut misses = Vec::new();
     for (right, down) in [(1, 0), (2, -3), (7, 5), (-14, 9), (25, -22), (40, 31)] {
         let to = moved(right, down);
         for at in places() {
             let (a, b) = (region(&from, at), region(&to, at));
-            let found = flow((&a, at), (&b, at), 10, &mut Scratch::default()).unwrap();
+            let found = flow(a.point(at), b.point(at), 10, &mut FlowScratch::default()).unwrap();
             let truth = at.moved(0.25 * right as f64, 0.25 * down as f64);
             misses.push(found.distance_px(truth));
         }
@@ -25,27 +25,27 @@ fn flow_tells_quarters_of_a_pixel_to_hundredths() {
 }
 
 #[test]
-fn there_and_back_again_ends_where_it_began() {
+fn flow_there_and_back_ends_at_its_start() {
     let (from, to) = (moved(0, 0), moved(18, -13));
     for at in places() {
         let (a, b) = (region(&from, at), region(&to, at));
-        let scratch = &mut Scratch::default();
-        let there = flow((&a, at), (&b, at), 10, scratch).unwrap();
-        let back = flow((&b, there), (&a, there), 10, scratch).unwrap();
+        let scratch = &mut FlowScratch::default();
+        let there = flow(a.point(at), b.point(at), 10, scratch).unwrap();
+        let back = flow(b.point(there), a.point(there), 10, scratch).unwrap();
         assert!(back.distance_px(at) < 0.03, "{at:?} {back:?}");
     }
 }
 
 /// A white disc with a dark middle on the texture, each pixel the mean of 16 points, unless it is hidden.
-fn sticker(frame: usize, hidden: bool) -> (Vec<u8>, Pixel) {
+fn sticker(frame: usize, hidden: bool) -> (Vec<u8>, ImagePoint) {
     let t = frame as f64;
-    let centre = Pixel { x_px: 50.0 + 2.3 * t, y_px: 80.0 + 0.05 * (t - 12.0) * (t - 12.0) };
+    let centre = ImagePoint { x_px: 50.0 + 2.3 * t, y_px: 80.0 + 0.05 * (t - 12.0) * (t - 12.0) };
     let mut bytes = moved(0, 0);
     for (index, byte) in bytes.iter_mut().enumerate().filter(|_| !hidden) {
         let (x, y) = ((index % SIZE) as f64, (index / SIZE) as f64);
         let part = |k: u32| {
             let (dx, dy) = (f64::from(k % 4) / 4.0 - 0.375, f64::from(k / 4) / 4.0 - 0.375);
-            let radius_px = centre.distance_px(Pixel { x_px: x + dx, y_px: y + dy });
+            let radius_px = centre.distance_px(ImagePoint { x_px: x + dx, y_px: y + dy });
             match radius_px {
                 r if r < 3.0 => 20.0,
                 r if r < 6.5 => 240.0,
@@ -58,16 +58,16 @@ fn sticker(frame: usize, hidden: bool) -> (Vec<u8>, Pixel) {
 }
 
 #[test]
-fn a_hidden_sticker_is_not_said_to_be_seen_and_is_found_again() {
+fn a_hidden_sticker_is_not_seen_and_is_found_again() {
     let hidden = |frame: usize| (8..13).contains(&frame);
     let (first, start) = sticker(0, false);
     let begin = [MarkerStart { at: start, mode: Mode::Sticker }];
     let picture = GreyFrame::new(SIZE, SIZE, SIZE, &first).unwrap();
-    let mut follower = Follower::new(picture, &begin, &[]).unwrap();
+    let mut tracker = Tracker::new(picture, &begin, &[]).unwrap();
     for number in 1..25 {
         let (bytes, truth) = sticker(number, hidden(number));
         let picture = GreyFrame::new(SIZE, SIZE, SIZE, &bytes).unwrap();
-        let sample = follower.step(picture).unwrap()[0];
+        let sample = tracker.step(picture).unwrap()[0];
         let miss = sample.at.distance_px(truth);
         if hidden(number) {
             assert_ne!(sample.state, State::Seen, "frame {number}");
@@ -79,15 +79,15 @@ fn a_hidden_sticker_is_not_said_to_be_seen_and_is_found_again() {
 }
 
 #[test]
-fn a_sticker_followed_from_the_end_takes_the_same_path() {
+fn a_sticker_followed_backwards_takes_the_same_path() {
     let follow = |numbers: Vec<usize>| {
         let (first, start) = sticker(numbers[0], false);
         let picture = GreyFrame::new(SIZE, SIZE, SIZE, &first).unwrap();
         let begin = [MarkerStart { at: start, mode: Mode::Sticker }];
-        let mut follower = Follower::new(picture, &begin, &[]).unwrap();
+        let mut tracker = Tracker::new(picture, &begin, &[]).unwrap();
         let step = |number: &usize| {
             let (bytes, _) = sticker(*number, false);
-            follower.step(GreyFrame::new(SIZE, SIZE, SIZE, &bytes).unwrap()).unwrap()[0].at
+            tracker.step(GreyFrame::new(SIZE, SIZE, SIZE, &bytes).unwrap()).unwrap()[0].at
         };
         numbers[1..].iter().map(step).collect::<Vec<_>>()
     };

@@ -1,9 +1,9 @@
-//! Each fast routine beside the plain sums that it stands for, in double precision.
+//! Each fast routine against its slow twin in double precision.
 
 use super::picture::{moved, places, region};
 use super::plain::value;
-use tracking::image::{Pixel, Plane, Region};
-use tracking::point::{Fitter, Scratch, Template, flow};
+use tracking::image::{ImagePoint, Plane, Region};
+use tracking::point::{Fitter, FlowScratch, Template, flow};
 
 /// Offsets inside a disc of radius `half + 0.5`.
 fn disc(half: i64) -> Vec<(f64, f64)> {
@@ -28,10 +28,10 @@ fn read(plane: &Plane, at: (f64, f64), offsets: &[(f64, f64)]) -> Vec<f64> {
 }
 
 #[test]
-fn the_search_is_the_plain_correlation_at_every_pixel() {
+fn the_search_gives_the_plain_correlation_at_every_pixel() {
     let (from, to) = (moved(0, 0), moved(13, -9));
     for at in places().into_iter().step_by(4) {
-        let at = Pixel { x_px: at.x_px.floor(), ..at };
+        let at = ImagePoint { x_px: at.x_px.floor(), ..at };
         // Lines of places shorter than a block of sums, one longer than a block, and several blocks long.
         for (half, radius) in [(6_i64, 8_i64), (10, 8), (5, 3), (6, 16)] {
             let (a, b) = (region(&from, at), region(&to, at));
@@ -54,7 +54,7 @@ fn the_search_is_the_plain_correlation_at_every_pixel() {
 }
 
 #[test]
-fn templates_searched_for_together_are_found_as_each_alone() {
+fn templates_searched_together_are_found_as_each_alone() {
     let (from, to) = (moved(0, 0), moved(13, -9));
     for at in places().into_iter().step_by(4) {
         let (a, b) = (region(&from, at), region(&to, at));
@@ -69,9 +69,15 @@ fn templates_searched_for_together_are_found_as_each_alone() {
 }
 
 /// Lucas-Kanade at the finest scale by its definition, from a guess until it no longer moves.
-fn plain_flow(from: &Region, to: &Region, at: Pixel, guess: Pixel, half: i64) -> Pixel {
+fn plain_flow(
+    from: &Region,
+    to: &Region,
+    at: ImagePoint,
+    guess: ImagePoint,
+    half: i64,
+) -> ImagePoint {
     let (a, b) = (from.level(0), to.level(0));
-    let local = |region: &Region, p: Pixel| {
+    let local = |region: &Region, p: ImagePoint| {
         let zero = region.global(0.0, 0.0);
         (p.x_px - zero.x_px, p.y_px - zero.y_px)
     };
@@ -94,7 +100,7 @@ fn plain_flow(from: &Region, to: &Region, at: Pixel, guess: Pixel, half: i64) ->
         q = (q.0 + (yy * bx - xy * by) / determinant, q.1 + (xx * by - xy * bx) / determinant);
     }
     let zero = to.global(0.0, 0.0);
-    Pixel { x_px: zero.x_px + q.0, y_px: zero.y_px + q.1 }
+    ImagePoint { x_px: zero.x_px + q.0, y_px: zero.y_px + q.1 }
 }
 
 #[test]
@@ -102,7 +108,7 @@ fn flow_ends_where_the_plain_sums_end() {
     let (from, to) = (moved(0, 0), moved(11, -6));
     for at in places() {
         let (a, b) = (region(&from, at), region(&to, at));
-        let fast = flow((&a, at), (&b, at), 10, &mut Scratch::default()).unwrap();
+        let fast = flow(a.point(at), b.point(at), 10, &mut FlowScratch::default()).unwrap();
         let plain = plain_flow(&a, &b, at, at.moved(2.75, -1.5), 10);
         // The fast one stops once a step is under 0.001 px.
         assert!(fast.distance_px(plain) < 3e-3, "{at:?}: {fast:?} {plain:?}");

@@ -6,11 +6,14 @@ use crate::session::{
     self, CameraPath, Certainty, MarkerMode, Options, Runner, Scale, Track, TrackSample,
     VerticalKind,
 };
-use mechanics::analysis::{self, Analysis, Cutoff, OtherRate, Surface};
+use mechanics::analysis::{self, Analysis, Cutoff, SlowMotion, Surface};
 use mechanics::body::Landmark;
-use mechanics::comparison::{self, Blend, Comparison, Repeats, SpreadOfDifferences};
+use mechanics::calibration::{Calibration, ScaleBar, Upright};
+use mechanics::comparison::{
+    self, AnalysedTrial, Blend, Comparison, MonteCarlo, SpreadOfDifferences,
+};
 use mechanics::gait::GaitEvent;
-use mechanics::space::{Calibration, Pixel, Point, ScaleBar, Upright};
+use mechanics::space::{Pixel, Point};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -24,8 +27,8 @@ pub struct Analysed {
 }
 
 impl Analysed {
-    fn side(&self) -> comparison::Side<'_> {
-        comparison::Side { trial: &self.trial, analysis: &self.analysis }
+    fn side(&self) -> AnalysedTrial<'_> {
+        AnalysedTrial { trial: &self.trial, analysis: &self.analysis }
     }
 }
 
@@ -59,7 +62,7 @@ pub fn analyse_trial(
     let ready = make_ready(trial, runner, options, &plane.map_err(refused)?);
     let analysis = analysis::analyse(&ready).map_err(refused)?;
     if analysis.strides.len() < 2 {
-        let missing = match analysis::other_rate(&ready) {
+        let missing = match analysis::detect_slow_motion(&ready) {
             Some(other) => Missing::new("filmed_rate", Step::Scale, filmed_otherwise(&other)),
             None => Missing::new("strides", Step::Strides, too_few_strides(&analysis)),
         };
@@ -71,8 +74,7 @@ pub fn analyse_trial(
 /// Both trials with the same cut-offs, as a comparison needs them.
 #[must_use]
 pub fn alike(first: &Analysed, second: &Analysed) -> (Analysed, Analysed) {
-    let both =
-        comparison::alike((&first.trial, &first.analysis), (&second.trial, &second.analysis));
+    let both = comparison::with_shared_cutoffs(first.side(), second.side());
     match both {
         Ok(Some((one, other))) => (
             Analysed { trial: first.trial.clone(), analysis: one },
@@ -91,8 +93,8 @@ pub fn compare_trials(first: &Analysed, second: &Analysed) -> Comparison {
 
 /// The measurement of both, to be repeated with its errors drawn anew.
 #[must_use]
-pub fn repeats(pair: &Pair) -> Repeats {
-    Repeats::new(pair.first.side(), pair.second.side(), SEED, Repeats::USUAL)
+pub fn repeats(pair: &Pair) -> MonteCarlo {
+    MonteCarlo::new(pair.first.side(), pair.second.side(), SEED, MonteCarlo::DEFAULT_RUNS)
 }
 
 /// The comparison with the spread that the repeats found.
@@ -111,8 +113,8 @@ pub fn blend(pair: &Pair) -> Vec<Blend> {
 /// Seed of the resampling. Chosen: any number does, as long as it stays the same.
 const SEED: u64 = 1;
 
-fn filmed_otherwise(other: &OtherRate) -> String {
-    let OtherRate { rate_hz, filmed_hz, fall_m_s2 } = other;
+fn filmed_otherwise(other: &SlowMotion) -> String {
+    let SlowMotion { rate_hz, filmed_hz, fall_m_s2 } = other;
     format!(
         "at {rate_hz:.0} frames/s there are no two strides of a runner, and at {filmed_hz:.0} there are: the body then falls \
          with {fall_m_s2:.1} m/s² in flight (9.81 is expected). If it was filmed in slow motion, enter {filmed_hz:.0} as \
@@ -125,7 +127,7 @@ fn too_few_strides(analysis: &Analysis) -> String {
         0 => "no stride can be used",
         _ => "only one stride can be used",
     };
-    let why = analysis.left_out.first().map_or(String::new(), |l| {
+    let why = analysis.excluded.first().map_or(String::new(), |l| {
         let reason = l.reason.sentence.trim_end_matches('.');
         format!(", one of those left out for this reason: {reason}")
     });

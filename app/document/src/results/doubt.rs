@@ -4,7 +4,7 @@ use super::analyse::{Analysed, metres_per_pixel};
 use super::format::number;
 use super::prerequisites::landmark_name;
 use crate::session::{Certainty, Track, TrackSample, Trial};
-use mechanics::analysis::{Astray, AtStake, at_stake};
+use mechanics::analysis::{Displacement, Sensitivity, sensitivity};
 use mechanics::body::Landmark;
 use std::cmp::Ordering;
 
@@ -35,7 +35,7 @@ pub struct Doubt {
     /// The gravest reason in the stretch.
     pub why: Why,
     /// What hangs on it; none while the trial has no numbers.
-    pub at_stake: Option<AtStake>,
+    pub at_stake: Option<Sensitivity>,
 }
 
 impl Doubt {
@@ -48,7 +48,7 @@ impl Doubt {
     /// Whether so little of a stride's work hangs on it that it rounds to 0.0 J.
     #[must_use]
     pub fn is_slight(&self) -> bool {
-        matches!(self.at_stake, Some(AtStake::Work(work_j)) if work_j < 0.05)
+        matches!(self.at_stake, Some(Sensitivity::WorkChange(work_j)) if work_j < 0.05)
     }
 
     /// In a sentence: `near ankle hidden, frames 41–54`. Frames are counted from one, as under the picture.
@@ -66,9 +66,11 @@ impl Doubt {
         };
         let stake = match self.at_stake {
             None => String::new(),
-            Some(AtStake::Stride) => ": a stride is left out".to_owned(),
+            Some(Sensitivity::ExcludedStride) => ": a stride is left out".to_owned(),
             Some(_) if self.is_slight() => ": under 0.1 J a stride".to_owned(),
-            Some(AtStake::Work(work_j)) => format!(": some {} J a stride", number(work_j, 1)),
+            Some(Sensitivity::WorkChange(work_j)) => {
+                format!(": some {} J a stride", number(work_j, 1))
+            }
         };
         format!("{name} {why}, {frames}{stake}")
     }
@@ -100,8 +102,9 @@ pub fn doubts(trial: &Trial, numbers: Option<&Analysed>) -> Vec<Doubt> {
                 continue;
             };
             let off_m = WRONG_PX * doubt.p_wrong.clamp(0.0, 1.0) * pixel_m;
-            let astray = Astray { landmark: doubt.landmark, from_s, to_s, off_m };
-            doubt.at_stake = Some(at_stake(&numbers.analysis, astray));
+            let displacement =
+                Displacement { landmark: doubt.landmark, from_s, to_s, peak_m: off_m };
+            doubt.at_stake = Some(sensitivity(&numbers.analysis, displacement));
         }
     }
     found.sort_by(|a, b| {
@@ -114,11 +117,11 @@ pub fn doubts(trial: &Trial, numbers: Option<&Analysed>) -> Vec<Doubt> {
     found
 }
 
-fn by_stake(one: Option<AtStake>, other: Option<AtStake>) -> Ordering {
+fn by_stake(one: Option<Sensitivity>, other: Option<Sensitivity>) -> Ordering {
     let rank = |stake| match stake {
         None => 0.0,
-        Some(AtStake::Work(work_j)) => work_j,
-        Some(AtStake::Stride) => f64::INFINITY,
+        Some(Sensitivity::WorkChange(work_j)) => work_j,
+        Some(Sensitivity::ExcludedStride) => f64::INFINITY,
     };
     rank(one).total_cmp(&rank(other))
 }

@@ -39,7 +39,7 @@ impl Missing {
 /// The name of a landmark in words: `near knee`, `head`.
 #[must_use]
 pub fn landmark_name(landmark: Landmark) -> String {
-    landmark.in_words().trim_start_matches("the ").to_owned()
+    landmark.to_string().trim_start_matches("the ").to_owned()
 }
 
 /// The name of a landmark in files: `near_knee`, `head`.
@@ -62,8 +62,7 @@ pub(super) fn of_error(error: &Error) -> Missing {
         Error::Upright { .. } => ("vertical", Step::Scale),
         Error::TooFewFrames { .. } | Error::Times { .. } => ("frames", Step::Clip),
         Error::LandmarkMissing { landmark } => {
-            let named = Landmark::ALL.into_iter().find(|l| l.in_words() == *landmark);
-            let key = format!("followed_{}", named.map(landmark_key).unwrap_or_default());
+            let key = format!("followed_{}", landmark_key(*landmark));
             let sentence = format!(
                 "{landmark} is nowhere followed for long enough: follow it, or choose a smaller marker set"
             );

@@ -91,7 +91,7 @@ fn repeats_change_intervals_and_nothing_else_and_say_how_many_there_were() {
     let pair = pair();
     let mut runs = repeats(&pair);
     for _ in 0..40 {
-        assert!(runs.run());
+        assert!(runs.run_once());
     }
     let again = with_spread(&pair, &runs.spread());
     for (measure, before) in &pair.comparison.differences {

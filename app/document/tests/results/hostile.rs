@@ -47,7 +47,7 @@ fn look_at_everything(session: &Session) -> Vec<Rc<TrialResult>> {
         let (times_s, events) = (&analysed.trial.times_s, &analysis.events);
         seen += &format!(
             "{:?}",
-            chart::strip(times_s, events, &analysis.strides, &analysis.left_out, 300.0)
+            chart::strip(times_s, events, &analysis.strides, &analysis.excluded, 300.0)
         );
         for phase in [0.0, 0.333, 1.0, -1.0, f64::NAN] {
             seen += &format!("{:?}", phase_figures(&[&analysis.figure], phase, area));
@@ -260,7 +260,7 @@ fn a_hidden_stretch_leaves_out_its_stride_and_is_the_worst_doubt() {
     let results = look_at_everything(&session);
     let analysed = results[0].as_ref().as_ref().unwrap();
     assert!(analysed.analysis.strides.len() < whole.analysis.strides.len());
-    assert!(!analysed.analysis.left_out.is_empty());
+    assert!(!analysed.analysis.excluded.is_empty());
     let doubts = doubt::doubts(&session.trials[0], None);
     let sentences: Vec<String> = doubts.iter().map(doubt::Doubt::sentence).collect();
     assert_eq!(sentences, ["near ankle hidden, frames 201–240", "head unsure, frames 101–106"]);

@@ -89,7 +89,7 @@ fn the_strip_tells_contact_from_swing_and_an_event_that_was_moved_is_where_it_wa
         let result = memo.trial(&s.trials[0], &s.runner, &s.options);
         let a = result.as_ref().as_ref().unwrap().clone();
         let n = &a.analysis;
-        strip(&a.trial.times_s, &n.events, &n.strides, &n.left_out, 600.0)
+        strip(&a.trial.times_s, &n.events, &n.strides, &n.excluded, 600.0)
     };
     let before = draw(&session);
     let near = &before.legs[0];

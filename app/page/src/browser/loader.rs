@@ -40,7 +40,7 @@ pub fn worker_url() -> Option<String> {
 /// The address of the script of the worker that repeats measurements.
 #[must_use]
 pub fn repeats_url() -> Option<String> {
-    address("repeatsUrl")
+    address("monteCarloUrl")
 }
 
 fn address(name: &str) -> Option<String> {
@@ -60,7 +60,7 @@ pub fn on_update(callback: impl Fn() + 'static) {
 
 /// Shows the page of a fall, with the name and text of a session file where there is one.
 pub fn fell(report: &str, session: Option<(&str, &str)>) {
-    if let Some((this, fell)) = function("fell") {
+    if let Some((this, fell)) = function("showPanic") {
         let (name, text) = session.unzip();
         // There is nobody left to tell of a failure.
         let _ = fell.call3(&this, &report.into(), &name.into(), &text.into());

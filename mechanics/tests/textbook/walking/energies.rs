@@ -1,11 +1,10 @@
-//! Energies of the segments, as the tables have them.
+//! Energies of the segments against the tables.
 //!
-//! Not checked, since the rows are not at hand:
-//! - Table A.6 other than frame 10. At frame 20 centres, velocities and turning stand for it in `path`.
-//! - The work of half the body summed from Table A.6 over frames 28 to 96 and 1 to 69. From Table A.1 the sums of
-//!   the first come out as 62.9, 31.0, 92.2 and 161.5 J, where the table gives 62.0, 30.4, 97.6 and 156.8: where the
-//!   book puts the centre of head, arms and trunk is not among the rows here. Frame 1 has no derivative from
-//!   Table A.1, where nothing comes before it.
+//! Not checked, since the rows are not available:
+//! - Table A.6 except frame 10. For frame 20, `path` checks centres, velocities and angular velocities instead.
+//! - The work of half the body, summed from Table A.6 over frames 28 to 96 and 1 to 69. Computed from Table A.1, the
+//!   first sums are 62.9, 31.0, 92.2 and 161.5 J; the table gives 62.0, 30.4, 97.6 and 156.8. The rows here do not show
+//!   the book's centre of head, arms and trunk. Frame 1 has no derivative from Table A.1, which begins there.
 
 use super::{rows, segments};
 use mechanics::measures::energy::GRAVITY_M_S2;

@@ -1,13 +1,13 @@
-//! Joint forces, moments and powers of the swinging leg, as the tables have them.
+//! Joint forces, moments and powers of the swinging leg against the tables.
 
 use super::{CUTOFF_HZ, ENDS, Marker, RATE_HZ, Row, grid, raw, rows, segments};
 use mechanics::body::{BodyModel, Landmark, SegmentMotion};
-use mechanics::measures::motion::Moment;
+use mechanics::measures::motion::BodyState;
 use mechanics::measures::swing::{JointLoad, free_leg_loads};
-use mechanics::signal::{Run, State, Track};
+use mechanics::signal::{State, Track, TrackSegment};
 use nalgebra::Vector2;
 
-/// The centre of a row.
+/// The state of a row's centre.
 fn state(row: &Row) -> State {
     State {
         position_m: row.position_m.into(),
@@ -16,20 +16,20 @@ fn state(row: &Row) -> State {
     }
 }
 
-/// The leg of a frame from the movement of foot, leg and thigh and of ankle, knee and hip.
-fn leg(moving: Vec<SegmentMotion>, joints: [State; 3]) -> (BodyModel, Moment) {
+/// The leg in a frame from the motion of foot, leg and thigh and of ankle, knee and hip.
+fn leg(motions: Vec<SegmentMotion>, joints: [State; 3]) -> (BodyModel, BodyState) {
     let landmarks = [Landmark::NearAnkle, Landmark::NearKnee, Landmark::NearHip];
     let model = BodyModel { segments: segments().into_iter().rev().collect(), whole_body: false };
-    let moment = Moment {
+    let state = BodyState {
         landmarks: landmarks.into_iter().zip(joints).collect(),
-        segments: moving.into_iter().rev().collect(),
+        segments: motions.into_iter().rev().collect(),
         centre: joints[2],
         mid_hip: joints[2],
     };
-    (model, moment)
+    (model, state)
 }
 
-/// A segment's movement as a row has it.
+/// A segment's motion from a row.
 fn motion(row: &Row) -> SegmentMotion {
     SegmentMotion {
         centre: state(row),
@@ -51,8 +51,8 @@ fn loads() -> [[JointLoad; 3]; 2] {
         |at: [f64; 2]| State { position_m: at.into(), velocity_m_s: zero, acceleration_m_s2: zero };
     let [ten, twenty] = rows();
     [(ten, joints_m[0]), (twenty, joints_m[1])].map(|(rows, joints_m)| {
-        let (model, moment) = leg(rows.iter().map(motion).collect(), joints_m.map(still));
-        free_leg_loads(&model, &moment).unwrap()
+        let (model, state) = leg(rows.iter().map(motion).collect(), joints_m.map(still));
+        free_leg_loads(&model, &state).unwrap()
     })
 }
 
@@ -79,50 +79,49 @@ fn the_knees_power_is_that_of_the_table() {
     // Source: Winter 2009, Table A.7: -57.2 W at frame 20, from the moment of Table A.5 and the rates of A.3
     // within 0.27 W (the moment is printed to 0.1 N m, which alone is 0.3 W).
     let [_, [_, leg, thigh]] = rows();
-    let turn_rad_s = leg.angular_velocity_rad_s - thigh.angular_velocity_rad_s;
-    assert!((-9.4 * turn_rad_s + 57.2).abs() <= 0.27);
+    let rate_rad_s = leg.angular_velocity_rad_s - thigh.angular_velocity_rad_s;
+    assert!((-9.4 * rate_rad_s + 57.2).abs() <= 0.27);
     let [_, [_, knee, _]] = loads();
-    assert!((knee.moment_n_m * turn_rad_s + 57.2).abs() <= 0.27 + 0.063 * turn_rad_s.abs());
+    assert!((knee.moment_n_m * rate_rad_s + 57.2).abs() <= 0.27 + 0.063 * rate_rad_s.abs());
 }
 
 #[test]
 fn the_powers_of_ankle_and_hip_are_those_of_the_table() {
     // Source: Winter 2009, Table A.7, frame 20: 0.3 W at the ankle, 15.7 W at the hip, from the moments of Table
-    // A.5, 0.3 and -12.2 N m. The trunk turns with the line from hip to rib, the ankle's foot with the line from
-    // heel to fifth metatarsal; their turning is ours, since no row of it stands here. A moment is printed
-    // to 0.05 N m either way, a power to 0.05 W; turning is known to 0.06 rad/s.
+    // A.5, 0.3 and -12.2 N m. The trunk rotates with the line from hip to rib, the foot with the line from heel to fifth
+    // metatarsal; their angular velocities are computed here, since no row of them is available. A moment is printed
+    // to within 0.05 N m, a power to within 0.05 W; angular velocities are known to 0.06 rad/s.
     let Some(raw) = raw() else { return };
-    let track = |r: &Run| Track::new(std::slice::from_ref(r), CUTOFF_HZ, &grid());
+    let track = |r: &TrackSegment| Track::new(std::slice::from_ref(r), CUTOFF_HZ, &grid());
     let tracks: Vec<Track> = raw.iter().map(track).collect();
-    let turning_rad_s = |from: Marker, to: Marker| {
+    let rate_rad_s = |from: Marker, to: Marker| {
         let at = |m: Marker| tracks[m as usize].at(19.0).unwrap();
         let (d, v) =
             (at(to).position_m - at(from).position_m, at(to).velocity_m_s - at(from).velocity_m_s);
         d.perp(&v) / d.norm_squared()
     };
-    let hip = turning_rad_s(Marker::Hip, Marker::Knee) - turning_rad_s(Marker::Hip, Marker::Rib);
-    let ankle =
-        turning_rad_s(Marker::Heel, Marker::Mt5) - turning_rad_s(Marker::Knee, Marker::Ankle);
-    for (moment_n_m, turn_rad_s, printed_w) in [(-12.2, hip, 15.7), (0.3, ankle, 0.3)] {
-        let got_w = moment_n_m * turn_rad_s;
-        println!("{got_w:.2} W, in print {printed_w}");
-        let most_w = 0.05 + 0.05 * f64::abs(turn_rad_s) + 0.06 * f64::abs(moment_n_m);
+    let hip = rate_rad_s(Marker::Hip, Marker::Knee) - rate_rad_s(Marker::Hip, Marker::Rib);
+    let ankle = rate_rad_s(Marker::Heel, Marker::Mt5) - rate_rad_s(Marker::Knee, Marker::Ankle);
+    for (moment_n_m, rate_rad_s, printed_w) in [(-12.2, hip, 15.7), (0.3, ankle, 0.3)] {
+        let got_w = moment_n_m * rate_rad_s;
+        println!("{got_w:.2} W, printed {printed_w}");
+        let most_w = 0.05 + 0.05 * f64::abs(rate_rad_s) + 0.06 * f64::abs(moment_n_m);
         assert!((got_w - printed_w).abs() <= most_w, "{got_w} is not {printed_w}");
     }
 }
 
-/// A marker's movement with the book's acceleration, the difference over two frames of velocities that are
-/// themselves differences over two frames.
-fn spanning_four_frames(track: &Track, frame: usize) -> State {
+/// A marker's state with the book's acceleration: the difference over two frames of velocities that are themselves
+/// differences over two frames.
+fn state_by_double_difference(track: &Track, frame: usize) -> State {
     let at = |f: usize| track.at((f - 1) as f64).unwrap();
     let gain = at(frame + 1).velocity_m_s - at(frame - 1).velocity_m_s;
     State { acceleration_m_s2: gain * (RATE_HZ / 2.0), ..at(frame) }
 }
 
 #[test]
-fn moments_in_swing_by_the_whole_path_from_raw_markers_are_those_of_the_table() {
+fn moments_in_swing_computed_from_raw_markers_are_those_of_the_table() {
     // Source: Winter 2009, Table A.5: ankle, knee and hip in N m through the second swing. Within
-    // the 0.05 of print and 1 % for the rounding of what went between.
+    // the printed 0.05, and 1 % for the rounding of intermediate results.
     let printed = [
         (20, [0.3, -9.4, -12.2]),
         (73, [1.3, 6.4, 13.6]),
@@ -135,16 +134,16 @@ fn moments_in_swing_by_the_whole_path_from_raw_markers_are_those_of_the_table() 
         (94, [-0.6, -14.5, -15.7]),
     ];
     let Some(raw) = raw() else { return };
-    let track = |r: &Run| Track::new(std::slice::from_ref(r), CUTOFF_HZ, &grid());
+    let track = |r: &TrackSegment| Track::new(std::slice::from_ref(r), CUTOFF_HZ, &grid());
     let tracks: Vec<Track> = raw.iter().map(track).collect();
     for (frame, printed) in printed {
-        let at = |m: Marker| spanning_four_frames(&tracks[m as usize], frame);
-        let moving =
+        let at = |m: Marker| state_by_double_difference(&tracks[m as usize], frame);
+        let motions =
             segments().into_iter().zip(ENDS).map(|(s, (from, to))| s.motion(at(from), at(to)));
         let joints = [Marker::Ankle, Marker::Knee, Marker::Hip].map(at);
-        let (model, moment) = leg(moving.collect(), joints);
-        let got = free_leg_loads(&model, &moment).unwrap().map(|load| load.moment_n_m);
-        println!("frame {frame}: {got:.3?}, in print {printed:?}");
+        let (model, state) = leg(motions.collect(), joints);
+        let got = free_leg_loads(&model, &state).unwrap().map(|load| load.moment_n_m);
+        println!("frame {frame}: {got:.3?}, printed {printed:?}");
         for (got, printed) in got.iter().zip(printed) {
             let most = 0.05 + 0.01 * f64::abs(printed);
             assert!((got - printed).abs() <= most, "frame {frame}: {got} is not {printed}");

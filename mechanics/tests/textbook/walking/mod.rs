@@ -1,12 +1,12 @@
-//! A textbook's walking trial: its raw markers where they are beside the project, and cited rows of its tables.
+//! A textbook's walking trial: its raw markers, if they are beside the project, and cited rows of its tables.
 //!
 //! Source: Winter 2009, Appendix A: 56.7 kg, 106 frames at 69.9 frames/s, frame 1 the right toe-off, frame 28
-//! the right heel contact. Table A.1 (raw, cm) is read from beside the project; of the others a handful of
-//! rows stand here, each with its table.
+//! the right heel contact. Table A.1 (raw, cm) is read from beside the project; selected rows of
+//! the others are here, each with its table.
 //!
-//! Not checked, since the rows are not at hand: the ankle's moment in stance (it needs the ground's force and its
-//! place from Table A.5; the program itself computes no moment in contact), and frames of the filtered table
-//! and of turning other than those below.
+//! Not checked, since the rows are not available: the ankle's moment in stance (it needs the ground reaction force and
+//! its point of application from Table A.5; the crate computes no moment in contact), and further frames of the filtered
+//! table and of angular motion.
 
 mod energies;
 mod loads;
@@ -14,7 +14,7 @@ mod path;
 
 use crate::common::shared;
 use mechanics::body::{End, Joint, Limb, Segment};
-use mechanics::signal::{Biquad, Grid, Run, low_pass};
+use mechanics::signal::{Biquad, Grid, TrackSegment, low_pass};
 use mechanics::space::Side;
 use nalgebra::Vector2;
 
@@ -22,9 +22,9 @@ use nalgebra::Vector2;
 pub const RATE_HZ: f64 = 69.9;
 /// Source: Winter 2009, Fig. A.1.
 pub const BODY_KG: f64 = 56.7;
-/// The cut-off that his filtered table was made with: found by trying, 4.9 and 5.1 Hz fit half as well.
+/// The cut-off of the filtered table. Chosen by trial: 4.9 and 5.1 Hz fit half as well.
 pub const CUTOFF_HZ: f64 = 5.0;
-/// The appendix' own masses (his Table 4.1 has 0.0145 and 0.0465), fitted to Tables A.5 and A.6.
+/// The appendix's own masses (Table 4.1 has 0.0145 and 0.0465), fitted to Tables A.5 and A.6.
 pub const FOOT_KG: f64 = 0.0140 * BODY_KG;
 /// See [`FOOT_KG`].
 pub const LEG_KG: f64 = 0.0470 * BODY_KG;
@@ -43,13 +43,13 @@ pub enum Marker {
     Mt5,
 }
 
-/// One marker's place in a frame, counted from 1 as the tables count.
-pub fn place(run: &Run, frame: usize) -> Vector2<f64> {
-    Vector2::new(run.x_m[frame - 1], run.y_m[frame - 1])
+/// One marker's position in a frame; frames count from 1 as in the tables.
+pub fn position(track: &TrackSegment, frame: usize) -> Vector2<f64> {
+    Vector2::new(track.x_m[frame - 1], track.y_m[frame - 1])
 }
 
-/// The raw markers of Table A.1 in metres; none where the table is not there.
-pub fn raw() -> Option<Vec<Run>> {
+/// The raw markers of Table A.1 in metres; none if the table does not exist.
+pub fn raw() -> Option<Vec<TrackSegment>> {
     let text = shared("reference/WinterTableA1.txt")?;
     let rows: Vec<Vec<f64>> = text
         .lines()
@@ -58,20 +58,21 @@ pub fn raw() -> Option<Vec<Run>> {
         .collect();
     assert_eq!(rows.len(), 106);
     let column_m = |c: usize| rows.iter().map(|r: &Vec<f64>| r[c] / 100.0).collect();
-    let run = |m: usize| Run { first: 0, x_m: column_m(2 + 2 * m), y_m: column_m(3 + 2 * m) };
-    Some((0..7).map(run).collect())
+    let track =
+        |m: usize| TrackSegment { first: 0, x_m: column_m(2 + 2 * m), y_m: column_m(3 + 2 * m) };
+    Some((0..7).map(track).collect())
 }
 
-/// A marker filtered as the book did; ends mirrored over 20 samples.
-pub fn filtered(run: &Run, cutoff_hz: f64) -> Run {
+/// A marker filtered as in the book, with ends reflected over 20 samples.
+pub fn filtered(raw: &TrackSegment, cutoff_hz: f64) -> TrackSegment {
     let filter = Biquad::zero_lag(cutoff_hz, RATE_HZ);
     let smooth = |series: &[f64]| low_pass(series, &filter, 20);
-    Run { first: 0, x_m: smooth(&run.x_m), y_m: smooth(&run.y_m) }
+    TrackSegment { first: 0, x_m: smooth(&raw.x_m), y_m: smooth(&raw.y_m) }
 }
 
-/// Every marker filtered at the book's cut-off; none where the table is not there.
-pub fn smooth() -> Option<Vec<Run>> {
-    Some(raw()?.iter().map(|run| filtered(run, CUTOFF_HZ)).collect())
+/// Every marker filtered at the book's cut-off; none if the table does not exist.
+pub fn smooth() -> Option<Vec<TrackSegment>> {
+    Some(raw()?.iter().map(|track| filtered(track, CUTOFF_HZ)).collect())
 }
 
 /// The trial's grid, frame 1 at 0 s.
@@ -79,7 +80,7 @@ pub fn grid() -> Grid {
     Grid { start_s: 0.0, rate_hz: RATE_HZ, count: 106 }
 }
 
-/// A row of Table A.3: angle of the line from the distal to the proximal end, its rates, and the centre.
+/// A row of Table A.3: angle of the line from the distal to the proximal end with its derivatives, and the centre.
 #[derive(Clone, Copy, Debug)]
 pub struct Row {
     pub frame: usize,
@@ -91,7 +92,7 @@ pub struct Row {
     pub acceleration_m_s2: [f64; 2],
 }
 
-/// `[theta in degrees, omega, alpha, x, vx, ax, y, vy, ay]`, as a row stands in the book.
+/// `[theta in degrees, omega, alpha, x, vx, ax, y, vy, ay]`, as printed.
 fn row(frame: usize, r: [f64; 9]) -> Row {
     Row {
         frame,
@@ -120,11 +121,13 @@ pub fn rows() -> [[Row; 3]; 2] {
     ]
 }
 
-/// Foot, leg and thigh with the appendix' own masses and the inertias fitted to its rotational energies
+/// Foot, leg and thigh with the appendix's own masses, and inertias fitted to its rotational energies
 /// (Table A.6): 0.0028, 0.0351 and 0.0543 kg m2.
 pub fn segments() -> [Segment; 3] {
     let of = |joint| End::Of(joint, Side::Near);
-    let segment = |name, from, to, (mass_kg, centre_fraction, inertia_kg_m2)| Segment {
+    let segment = |name,
+                   [from, to]: [Joint; 2],
+                   [mass_kg, centre_fraction, inertia_kg_m2]: [f64; 3]| Segment {
         name,
         limb: Limb::NearLeg,
         from: of(from),
@@ -134,9 +137,9 @@ pub fn segments() -> [Segment; 3] {
         inertia_kg_m2,
     };
     [
-        segment("foot", Joint::Ankle, Joint::Toe, (FOOT_KG, 0.5, 0.0028)),
-        segment("leg", Joint::Knee, Joint::Ankle, (LEG_KG, 0.433, 0.0351)),
-        segment("thigh", Joint::Hip, Joint::Knee, (THIGH_KG, 0.433, 0.0543)),
+        segment("foot", [Joint::Ankle, Joint::Toe], [FOOT_KG, 0.5, 0.0028]),
+        segment("leg", [Joint::Knee, Joint::Ankle], [LEG_KG, 0.433, 0.0351]),
+        segment("thigh", [Joint::Hip, Joint::Knee], [THIGH_KG, 0.433, 0.0543]),
     ]
 }
 

@@ -1,8 +1,8 @@
-//! From raw markers to filtered ones, centres of mass and angles, as the tables have them.
+//! Filtered markers, centres of mass and angles from raw markers, against the tables.
 
 use super::Marker::{Ankle, Fibula, Heel, Hip, Knee, Mt5, Rib};
-use super::{CUTOFF_HZ, ENDS, Marker, filtered, grid, place, raw, rows, segments, smooth};
-use mechanics::signal::{Run, State, Track};
+use super::{CUTOFF_HZ, ENDS, Marker, filtered, grid, position, raw, rows, segments, smooth};
+use mechanics::signal::{State, Track, TrackSegment};
 use nalgebra::Vector2;
 
 /// Source: Winter 2009, Table A.2, filtered positions in m.
@@ -20,13 +20,13 @@ const FILTERED: [(usize, Marker, [f64; 2]); 11] = [
     (28, Hip, [1.0183, 0.7959]),
 ];
 
-/// How far the filtered markers are from the filtered table in these frames, both axes. m.
-fn misfits_m(raw: &[Run], cutoff_hz: f64, frames: impl Fn(usize) -> bool) -> Vec<f64> {
+/// Distances of the filtered markers from the filtered table in these frames, along both axes. m.
+fn misfits_m(raw: &[TrackSegment], cutoff_hz: f64, frames: impl Fn(usize) -> bool) -> Vec<f64> {
     FILTERED
         .iter()
         .filter(|(frame, ..)| frames(*frame))
         .flat_map(|(frame, marker, printed)| {
-            let got = place(&filtered(&raw[*marker as usize], cutoff_hz), *frame);
+            let got = position(&filtered(&raw[*marker as usize], cutoff_hz), *frame);
             [got.x - printed[0], got.y - printed[1]]
         })
         .collect()
@@ -37,9 +37,9 @@ fn root_mean_square(values: &[f64]) -> f64 {
 }
 
 #[test]
-fn the_filter_makes_the_filtered_table_from_the_raw_one_and_only_at_its_cut_off() {
+fn the_filter_reproduces_the_filtered_table_only_at_its_cutoff() {
     // Source: Winter 2009, Tables A.1 and A.2: over frames 9 to 98 RMS 0.041 mm and at most 0.25 mm; 4.9 and
-    // 5.1 Hz fit clearly worse. The book's way with the ends is not known, which still shows at frame 10.
+    // 5.1 Hz fit clearly worse. How the book treats the ends is not known, which still shows at frame 10.
     let Some(raw) = raw() else { return };
     let greatest_m =
         misfits_m(&raw, CUTOFF_HZ, |_| true).iter().fold(0.0, |m: f64, d| m.max(d.abs()));
@@ -57,10 +57,10 @@ fn the_filter_makes_the_filtered_table_from_the_raw_one_and_only_at_its_cut_off(
     }
 }
 
-/// A marker of the filtered table, at rest; the fifth metatarsal, of which no row stands here, by our filter.
-fn printed(raw: &[Run], marker: Marker, frame: usize) -> State {
+/// A marker of the filtered table, at rest; the fifth metatarsal, of which no row is available, from our filter.
+fn printed(raw: &[TrackSegment], marker: Marker, frame: usize) -> State {
     let row = FILTERED.iter().find(|(f, m, _)| *f == frame && *m == marker);
-    let filtered = || place(&filtered(&raw[marker as usize], CUTOFF_HZ), frame);
+    let filtered = || position(&filtered(&raw[marker as usize], CUTOFF_HZ), frame);
     let zero = Vector2::zeros();
     State {
         position_m: row.map_or_else(filtered, |(.., at)| Vector2::from(*at)),
@@ -69,8 +69,8 @@ fn printed(raw: &[Run], marker: Marker, frame: usize) -> State {
     }
 }
 
-/// An angle less another, in degrees from -180 to 180.
-fn apart_in_degrees(angle_rad: f64, other_rad: f64) -> f64 {
+/// Difference of two angles, in degrees from -180 to 180.
+fn difference_in_degrees(angle_rad: f64, other_rad: f64) -> f64 {
     let d = angle_rad - other_rad;
     d.sin().atan2(d.cos()).to_degrees()
 }
@@ -84,8 +84,9 @@ fn centres_of_mass_and_angles_are_those_of_the_table() {
             let motion =
                 segment.motion(printed(&raw, from, row.frame), printed(&raw, to, row.frame));
             let off_m = motion.centre.position_m - Vector2::from(row.position_m);
-            // The book's line goes from the distal to the proximal end, ours the other way.
-            let off = apart_in_degrees(motion.angle_rad() + std::f64::consts::PI, row.angle_rad);
+            // The book's line goes from the distal to the proximal end, ours from the proximal to the distal one.
+            let off =
+                difference_in_degrees(motion.angle_rad() + std::f64::consts::PI, row.angle_rad);
             println!(
                 "{} {}: {:.2} mm, {off:.3} degrees",
                 row.frame,
@@ -100,34 +101,34 @@ fn centres_of_mass_and_angles_are_those_of_the_table() {
 }
 
 #[test]
-fn velocities_and_turning_by_the_whole_path_are_those_of_the_table() {
-    // Source: Winter 2009, Table A.3 at frame 20, which no end reaches: turning within 0.06 rad/s. Velocities
+fn linear_and_angular_velocities_computed_from_raw_markers_are_those_of_the_table() {
+    // Source: Winter 2009, Table A.3 at frame 20, far from both ends: angular velocities within 0.06 rad/s. Velocities
     // are differences over two frames of positions known to 0.1 mm: within 0.01 m/s.
     let Some(raw) = raw() else { return };
-    let track = |r: &Run| Track::new(std::slice::from_ref(r), CUTOFF_HZ, &grid());
+    let track = |r: &TrackSegment| Track::new(std::slice::from_ref(r), CUTOFF_HZ, &grid());
     let tracks: Vec<Track> = raw.iter().map(track).collect();
     let [_, twenty] = rows();
     for ((row, segment), (from, to)) in twenty.iter().zip(segments()).zip(ENDS) {
         let at = |m: Marker| tracks[m as usize].at((row.frame - 1) as f64).unwrap();
         let motion = segment.motion(at(from), at(to));
-        let turn_off = motion.angular_velocity_rad_s - row.angular_velocity_rad_s;
+        let rate_off = motion.angular_velocity_rad_s - row.angular_velocity_rad_s;
         let off_m_s = motion.centre.velocity_m_s - Vector2::from(row.velocity_m_s);
-        println!("{}: {turn_off:.3} rad/s, {:.4} m/s", segment.name, off_m_s.norm());
-        assert!(turn_off.abs() <= 0.06, "{}: {turn_off}", segment.name);
+        println!("{}: {rate_off:.3} rad/s, {:.4} m/s", segment.name, off_m_s.norm());
+        assert!(rate_off.abs() <= 0.06, "{}: {rate_off}", segment.name);
         assert!(off_m_s.amax() <= 0.01, "{}: {off_m_s}", segment.name);
     }
 }
 
 /// Angle of the line from one marker to another. rad.
-fn line_rad(smooth: &[Run], from: Marker, to: Marker, frame: usize) -> f64 {
-    let d = place(&smooth[to as usize], frame) - place(&smooth[from as usize], frame);
+fn line_rad(smooth: &[TrackSegment], from: Marker, to: Marker, frame: usize) -> f64 {
+    let d = position(&smooth[to as usize], frame) - position(&smooth[from as usize], frame);
     d.y.atan2(d.x)
 }
 
 #[test]
 fn joint_angles_are_those_of_the_table_with_the_fibula_for_the_leg() {
-    // Source: Winter 2009, Table A.4: ankle, knee and hip in degrees at six frames. Knee and ankle are counted
-    // from the line of the head of the fibula, the ankle's foot goes from heel to fifth metatarsal.
+    // Source: Winter 2009, Table A.4: ankle, knee and hip in degrees at six frames. Knee and ankle angles refer
+    // to the line through the head of the fibula; the foot's line goes from heel to fifth metatarsal.
     let printed = [
         (28, [-0.4, -0.6, 12.8]),
         (40, [0.4, 15.2, 7.2]),
@@ -141,7 +142,7 @@ fn joint_angles_are_those_of_the_table_with_the_fibula_for_the_leg() {
         let line = |from, to| line_rad(&smooth, from, to, frame).to_degrees();
         let (thigh, leg) = (line(Knee, Hip), line(Ankle, Fibula));
         let got = [line(Heel, Mt5) + 90.0 - leg, thigh - leg, thigh - line(Hip, Rib)];
-        println!("frame {frame}: {got:.2?}, in print {expected:?}");
+        println!("frame {frame}: {got:.2?}, printed {expected:?}");
         for (got, expected) in got.iter().zip(expected) {
             assert!((got - expected).abs() <= 0.10, "frame {frame}: {got} {expected}");
         }

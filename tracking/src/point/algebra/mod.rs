@@ -1,7 +1,7 @@
 //! Sums over windows and small systems of equations.
 
+mod simd_sums;
 mod solve;
-mod sums;
 
+pub(super) use simd_sums::{dot, sum, sum2, sum3};
 pub use solve::solve;
-pub(super) use sums::{dot, sum, sum2, sum3};

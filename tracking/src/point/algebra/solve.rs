@@ -1,7 +1,7 @@
 //! Three equations in three unknowns.
 
-/// Solves the symmetric system of three by elimination, its matrix as xx, xy, yy, xt, yt, tt; `None` where it has no
-/// single solution.
+/// Solves a symmetric system of three by elimination, its matrix as xx, xy, yy, xt, yt, tt; `None` if it has no single
+/// solution.
 #[must_use]
 pub fn solve([xx, xy, yy, xt, yt, tt]: [f64; 6], [bx, by, bt]: [f64; 3]) -> Option<[f64; 3]> {
     let (f, g) = (xy / xx, xt / xx);
@@ -20,7 +20,7 @@ mod tests {
     use nalgebra::{Matrix3, Vector3};
 
     #[test]
-    fn it_solves_as_a_general_solver_does_and_refuses_what_has_no_single_solution() {
+    fn it_agrees_with_a_general_solver_and_refuses_a_singular_system() {
         let rows = Matrix3::new(4.0, 1.0, -2.0, 1.0, 5.0, 0.5, -2.0, 0.5, 6.0);
         let expected = rows.lu().solve(&Vector3::new(1.0, 2.0, 3.0)).unwrap();
         let found = solve([4.0, 1.0, 5.0, -2.0, 0.5, 6.0], [1.0, 2.0, 3.0]).unwrap();

@@ -26,7 +26,7 @@ fn chart(landmark: Landmark, of: &Residuals, chosen_hz: f64, area: Area) -> Opti
     if points.len() < 2 || !finite || !chosen_hz.is_finite() {
         return None;
     }
-    let name = landmark.in_words();
+    let name = landmark.to_string();
     let title =
         format!("What the low-pass takes from {name}, mm; chosen: {} Hz", number(chosen_hz, 1));
     let (hz, mm): (Vec<f64>, Vec<f64>) = points.iter().copied().unzip();

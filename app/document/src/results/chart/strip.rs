@@ -2,7 +2,7 @@
 
 use super::Table;
 use crate::results::format::number;
-use mechanics::analysis::{LeftOut, Stride};
+use mechanics::analysis::{ExcludedStride, Stride};
 use mechanics::gait::{EventKind, EventRule, GaitEvent};
 use mechanics::space::Side;
 
@@ -109,7 +109,7 @@ pub fn strip(
     times_s: &[f64],
     events: &[GaitEvent],
     strides: &[Stride],
-    left_out: &[LeftOut],
+    left_out: &[ExcludedStride],
     width_px: f64,
 ) -> Strip {
     let mut strip = Strip {
@@ -166,7 +166,7 @@ fn spans(strip: &Strip, own: &[GaitEvent]) -> Vec<Span> {
     found.collect()
 }
 
-fn marks(strip: &Strip, strides: &[Stride], left_out: &[LeftOut]) -> Vec<StrideMark> {
+fn marks(strip: &Strip, strides: &[Stride], left_out: &[ExcludedStride]) -> Vec<StrideMark> {
     let mut found: Vec<StrideMark> = strides
         .iter()
         .map(|s| StrideMark {

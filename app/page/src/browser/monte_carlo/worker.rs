@@ -38,6 +38,6 @@ pub fn listen() {
 fn repeated(session: &str) -> Option<Repetition> {
     let session = file::read("the session", session).ok()?.session;
     let mut runs = repeats(&*Memo::new().pair(&session)?);
-    while runs.run() {}
-    Some(Repetition { runs: runs.done(), spread: runs.spread() })
+    while runs.run_once() {}
+    Some(Repetition { runs: runs.runs_done(), spread: runs.spread() })
 }

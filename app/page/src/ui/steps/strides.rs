@@ -40,7 +40,7 @@ pub fn StridesStep(props: &StridesProps) -> Html {
             &times_s,
             &done.analysis.events,
             &done.analysis.strides,
-            &done.analysis.left_out,
+            &done.analysis.excluded,
             WIDE,
         ),
         Err(lacking) => strip(&times_s, &lacking.events, &[], &[], WIDE),
@@ -116,7 +116,7 @@ fn summary(result: &TrialResult) -> Html {
                     if strides.len() < 7 {
                         <p class="quiet">{ "Means settle after about seven steps; ten strides or more of each way are better." }</p>
                     }
-                    { for done.analysis.left_out.iter().map(|l| html! { <p>{ format!("{:.2} to {:.2} s: {}", l.start_s, l.end_s, l.reason.sentence) }</p> }) }
+                    { for done.analysis.excluded.iter().map(|l| html! { <p>{ format!("{:.2} to {:.2} s: {}", l.start_s, l.end_s, l.reason.sentence) }</p> }) }
                     { for done.analysis.checks.iter().filter(|c| !c.holds).map(|c| html! { <p class="check"><b>{ &c.found }</b>{ " " }{ &c.what_to_do }</p> }) }
                 </>
             }

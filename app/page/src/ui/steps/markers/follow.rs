@@ -210,7 +210,7 @@ fn progress(
 mod tests {
     use super::*;
     use document::results::doubt::Why;
-    use mechanics::analysis::AtStake;
+    use mechanics::analysis::Sensitivity;
 
     #[test]
     fn it_is_said_whether_anything_hangs_on_what_is_in_doubt() {
@@ -223,13 +223,16 @@ mod tests {
             why: Why::Hidden,
             at_stake,
         };
-        let said = |stakes: &[Option<AtStake>]| {
+        let said = |stakes: &[Option<Sensitivity>]| {
             doubt_summary(&stakes.iter().map(|s| doubt(*s)).collect::<Vec<_>>())
         };
-        let (slight, grave) = (Some(AtStake::Work(0.049)), Some(AtStake::Work(0.05)));
+        let (slight, grave) =
+            (Some(Sensitivity::WorkChange(0.049)), Some(Sensitivity::WorkChange(0.05)));
         assert!(said(&[slight, slight]).contains("under 0.1 J"));
         assert!(said(&[slight]).contains("under 0.1 J"));
-        for stakes in [&[slight, grave][..], &[slight, None], &[slight, Some(AtStake::Stride)]] {
+        for stakes in
+            [&[slight, grave][..], &[slight, None], &[slight, Some(Sensitivity::ExcludedStride)]]
+        {
             assert!(said(stakes).contains("the worst first"), "{}", said(stakes));
         }
         assert!(!said(&[None]).contains("0.1 J"));

@@ -118,8 +118,7 @@ fn placing(hands: &Hands, trial: &Rc<Trial>, chosen: Option<Landmark>) -> Place 
         let at = glance.and_then(|g| g.middle).filter(|_| is_sticker).unwrap_or(at);
         if glance.is_some_and(|g| g.is_even) && known.is_none() {
             hands.say(format!(
-                "The picture is even at {}: expect to correct this mark by hand, or film again with a sticker there",
-                landmark.in_words()
+                "The picture is even at {landmark}: expect to correct this mark by hand, or film again with a sticker there"
             ));
         }
         hands.change(trial.id, TrialCommand::PlaceMark { landmark, frame, at, mode });

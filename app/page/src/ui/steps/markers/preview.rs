@@ -58,10 +58,7 @@ pub fn in_words(tryout: &Tryout, rate_hz: Option<f64>) -> String {
         }
         (false, false) => "Little work by hand is to be expected there.",
     };
-    format!(
-        "Tried out on {} over {frames} frames: {held}, {blurred}. {advice}",
-        tryout.landmark.in_words()
-    )
+    format!("Tried out on {} over {frames} frames: {held}, {blurred}. {advice}", tryout.landmark)
 }
 
 #[cfg(test)]
