@@ -7,6 +7,7 @@ mod components;
 mod conductor;
 mod home;
 mod pending;
+mod sentences;
 mod stage;
 mod steps;
 mod store;
