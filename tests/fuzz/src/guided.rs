@@ -156,9 +156,10 @@ fn failure(report: &str) -> String {
 
 /// Reads the last line of progress: `#1234 DONE cov: 56 ft: 78 corp: 9/10Kb …`.
 fn summary(report: &str) -> Summary {
-    let Some(line) = report.lines().rfind(|line| line.starts_with('#')) else {
-        return Summary::default();
+    let is_progress = |line: &&str| {
+        line.strip_prefix('#').is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
     };
+    let Some(line) = report.lines().rfind(is_progress) else { return Summary::default() };
     let words: Vec<&str> = line.split_whitespace().collect();
     let after = |name: &str| {
         let at = words.iter().position(|word| *word == name)?;
@@ -178,7 +179,7 @@ mod tests {
     #[test]
     fn the_last_line_of_progress_is_summarised() {
         let report = "INFO: Seed: 1\n#13\tINITED cov: 190 ft: 225 corp: 9/424b exec/s: 0 rss: 27Mb\n\
-                      #6797467\tDONE   cov: 760 ft: 1855 corp: 719/31Kb lim: 300 exec/s: 111433 rss: 29Mb\nDone";
+                      #6797467\tDONE   cov: 760 ft: 1855 corp: 719/31Kb lim: 300 exec/s: 111433 rss: 29Mb\n###### End of recommended dictionary. ######";
         let expected = Summary { executions: 6_797_467, edges: 760, corpus: 719 };
         assert_eq!(summary(report), expected);
         assert_eq!(summary("INFO"), Summary::default());
