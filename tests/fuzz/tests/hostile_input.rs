@@ -1,6 +1,6 @@
 //! Nothing that comes from outside ends the program, keeps it waiting or makes it hold too much memory.
 
-#![allow(clippy::unwrap_used, reason = "a failure is the answer")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a failure is the answer")]
 
 use fuzz::guided::{Guided, SearchError};
 use fuzz::limits::check;
