@@ -152,7 +152,7 @@ def main():
     found = samples(options.clips, options.target)
     weights = {way: fit(way, *part) if len(part[1]) else numpy.zeros(1 + len(SIGNS)) for way, part in found.items()}
     for way, some in weights.items():
-        print(f"{way}: ({some[0]:.3f}, [{', '.join(f'{w:.3f}' for w in some[1:])}])")
+        print(f"{way}: base {some[0]:.3f}, weights [{', '.join(f'{w:.3f}' for w in some[1:])}]")
     print(f"the signs are {', '.join(SIGNS)}; their limits {LIMITS}")
     report("on the clips it was fitted to", weights, found)
     if options.held_out:

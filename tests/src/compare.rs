@@ -2,7 +2,7 @@
 
 use crate::browser::Result;
 use crate::truth::Truth;
-use document::results::{Analysed, analyse_trial};
+use document::results::{AnalysisInput, TrialAnalysis, analyse_trial};
 use document::session::{Certainty, Session, TrackSample, Trial};
 use mechanics::measures::Measure;
 use std::fmt::Write;
@@ -21,16 +21,23 @@ pub struct Limits {
 ///
 /// # Errors
 /// When either cannot be computed.
-pub fn both(session: &Session, trial: &Rc<Trial>, truth: &Truth) -> Result<(Analysed, Analysed)> {
+pub fn both(
+    session: &Session,
+    trial: &Rc<Trial>,
+    truth: &Truth,
+) -> Result<(TrialAnalysis, TrialAnalysis)> {
     let told = |r: document::results::TrialResult| r.map_err(|l| format!("{:?}", l.missing));
-    let found = told(analyse_trial(trial, &session.runner, &session.options))?;
+    let found = told(analyse_trial(&AnalysisInput::new(trial, &session.runner, &session.options)))?;
     let mut ideal = Trial::clone(trial);
     for (landmark, track) in &mut ideal.tracks {
         let places = truth.places.get(landmark).ok_or("a landmark without truth")?;
         Rc::make_mut(track).samples =
             places.iter().map(|p| Some(TrackSample::new(*p, Certainty::Seen, 0.0))).collect();
     }
-    Ok((found, told(analyse_trial(&ideal, &session.runner, &session.options))?))
+    Ok((
+        found,
+        told(analyse_trial(&AnalysisInput::new(&ideal, &session.runner, &session.options)))?,
+    ))
 }
 
 /// Stretches that a person would have had to correct: a marker more than 6 px off, or lost or carried on unseen
@@ -78,7 +85,7 @@ pub fn hold(
     limits: Limits,
 ) -> Result<String> {
     let (found, ideal) = both(session, trial, truth)?;
-    let mean = |a: &Analysed, m: Measure| {
+    let mean = |a: &TrialAnalysis, m: Measure| {
         a.analysis.measures.get(&m).map(|e| e.mean_si).ok_or(format!("no {m:?}"))
     };
     // Peak knee flexion: 2 degrees.

@@ -45,6 +45,8 @@ pub(crate) const SKIN_REGION_HALF_PX: usize = 20;
 /// Chosen: a joint that is all skin is found in 21 px; a bare thigh in shade only with its outline (37 px).
 pub(crate) const SKIN_PATCH_HALVES_PX: [usize; 3] = [10, 14, 18];
 /// Half the side of the largest patch of any marker.
+///
+/// Exact: the largest of [`SKIN_PATCH_HALVES_PX`]; a sticker of 12 px has as much.
 pub(crate) const LARGEST_PATCH_HALF_PX: usize = 18;
 /// Half the side of the middle of a patch that is searched for, however large the patch.
 ///
@@ -59,8 +61,10 @@ pub(crate) const STICKER_HALF_PX: usize = 6;
 ///
 /// Chosen: by trial on the worked clips, no record.
 pub(crate) const CLICK_PX: usize = 5;
-/// Half the side of the region in which a sticker is proposed: the largest sticker about a centre that is as far off as a
-/// click may be, and the steps across its edge.
+/// Half the side of the region in which a sticker is proposed.
+///
+/// Chosen: it holds the largest sticker about a centre as far off as a click may be, the steps across its edge, and the window
+/// of its symmetry.
 pub(crate) const PROPOSAL_HALF_PX: usize = 25;
 
 /// Radii of a sticker in half pixels: 2.5 to 12 px.
@@ -78,11 +82,15 @@ pub(crate) const UNEVEN_BLOB_HALF_PX: usize = 9;
 pub(crate) const SEARCH_RADIUS_PX: (f64, f64) = (8.0, 48.0);
 /// Standard deviation of the predicted place of a marker at rest.
 ///
-/// Chosen: by trial on the worked clips, no record; so are the next two.
+/// Chosen: by trial on the worked clips, no record.
 pub(crate) const PREDICTION_PX: f64 = 2.5;
 /// What is added to it as long as the velocity is unknown.
+///
+/// Chosen: by trial on the worked clips, no record.
 pub(crate) const UNKNOWN_VELOCITY_PX: f64 = 6.0;
 /// What each frame unseen adds to it.
+///
+/// Chosen: by trial on the worked clips, no record.
 pub(crate) const PREDICTION_PX_PER_UNSEEN_FRAME: f64 = 1.5;
 
 /// Two markers are never nearer to each other than this.
@@ -129,13 +137,19 @@ pub(crate) const DISPLACED_PX: f64 = 10.0;
 
 /// Passes whose ends miss each other by this halve the trust in the one that went further.
 ///
-/// Chosen: by trial on the worked clips, no record; so are the next three.
+/// Chosen: by trial on the worked clips, no record.
 pub(crate) const PASS_CLOSURE_PX: f64 = 4.0;
 /// Passes nearer than this agree.
+///
+/// Chosen: by trial on the worked clips, no record.
 pub(crate) const PASS_AGREEMENT_PX: f64 = 3.0;
 /// Beyond their agreement, passes so far apart are as doubtful as passes can be.
+///
+/// Chosen: by trial on the worked clips, no record.
 pub(crate) const PASS_DISAGREEMENT_PX: f64 = 12.0;
-/// Each further distance of this between passes squares the weight of the better one once more.
+/// For each of these distances between passes their weights are multiplied by themselves once more.
+///
+/// Chosen: by trial on the worked clips, no record.
 pub(crate) const PASS_SHARPENING_PX: f64 = 8.0;
 
 /// Least motion between two frames of which the blur is measured.
@@ -204,9 +218,13 @@ pub(crate) const PIXEL_CHANGE_LEARNT: f32 = 0.1;
 pub(crate) const LIMB_LENGTH_LEARNT: f64 = 0.01;
 /// Share of the newest squared error of the rigid prediction that is learnt per frame.
 ///
-/// Chosen: by trial on the worked clips, no record; so are the next two.
+/// Chosen: by trial on the worked clips, no record.
 pub(crate) const RIGID_ERROR_LEARNT: f64 = 0.1;
 /// Share of the newest squared error of the interpolation that is learnt per frame.
+///
+/// Chosen: by trial on the worked clips, no record.
 pub(crate) const INTERPOLATION_ERROR_LEARNT: f64 = 0.05;
 /// Share of the newest place between its neighbours that is learnt per frame.
+///
+/// Chosen: by trial on the worked clips, no record.
 pub(crate) const INTERPOLATION_LEARNT: f64 = 0.02;

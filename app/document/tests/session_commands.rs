@@ -1,4 +1,4 @@
-//! Laws of the gestures and of undo, over scripts of gestures made at random.
+//! Laws of commands and of undo, over random scripts of commands.
 
 #![allow(clippy::unwrap_used, reason = "tests: a failure is the answer")]
 
@@ -6,8 +6,8 @@ mod common;
 
 use common::{Dice, session};
 use document::session::{
-    CameraPath, CameraPose, Certainty, Command, CommandError, History, MarkerMode, Session,
-    TrackSample, TrialCommand, TrialId, apply, file,
+    CameraPath, CameraPose, Certainty, Command, Error, History, MarkerMode, Session, TrackSample,
+    TrialCommand, TrialId, apply, file,
 };
 use mechanics::body::Landmark;
 use mechanics::space::Pixel;
@@ -53,14 +53,14 @@ fn hip(session: &Session) -> Vec<Option<(f64, Certainty)>> {
 }
 
 #[test]
-fn undoing_everything_leads_back_and_redoing_everything_leads_forth() {
+fn undo_and_redo_reach_every_state_in_order() {
     for seed in 0..SCRIPTS {
         let mut dice = Dice::new(seed);
         let mut history = History::new(session(seed, 0));
         let mut seen = vec![history.present().clone()];
         for _ in 0..80 {
             if let Ok(next) = apply(history.present(), &dice.command()) {
-                history = history.go_on(next);
+                history = history.push(next);
                 seen.push(history.present().clone());
             }
         }
@@ -78,11 +78,11 @@ fn undoing_everything_leads_back_and_redoing_everything_leads_forth() {
 }
 
 #[test]
-fn a_new_gesture_forgets_what_was_undone_and_nothing_before_it() {
+fn a_new_command_forgets_undone_steps_and_nothing_else() {
     let start = six_frames();
-    let history = History::new(start.clone()).go_on(run(start.clone(), &[place(0, 1.0)]));
+    let history = History::new(start.clone()).push(run(start.clone(), &[place(0, 1.0)]));
     let other = run(start.clone(), &[place(0, 2.0)]);
-    let history = history.undo().go_on(other.clone());
+    let history = history.undo().push(other.clone());
     assert!(!history.can_redo());
     assert_eq!(**history.redo().present(), other);
 }
@@ -95,11 +95,11 @@ fn undo_at_the_beginning_and_redo_at_the_end_change_nothing() {
 }
 
 #[test]
-fn a_hundred_steps_can_be_taken_back_and_no_more() {
+fn a_hundred_steps_can_be_undone_and_no_more() {
     let mut history = History::new(six_frames());
     for i in 0..150 {
         let next = apply(history.present(), &Command::SetNotes(format!("{i}"))).unwrap();
-        history = history.go_on(next);
+        history = history.push(next);
     }
     let mut steps = 0;
     while history.can_undo() {
@@ -110,7 +110,7 @@ fn a_hundred_steps_can_be_taken_back_and_no_more() {
 }
 
 #[test]
-fn a_gesture_leaves_the_session_it_was_given_as_it_was() {
+fn a_command_leaves_the_session_it_was_given_unchanged() {
     for seed in 0..SCRIPTS {
         let before = session(seed, 30);
         let text = file::write(&before);
@@ -123,44 +123,44 @@ fn a_gesture_leaves_the_session_it_was_given_as_it_was() {
 }
 
 #[test]
-fn what_is_not_there_is_refused() {
+fn a_trial_or_frame_that_does_not_exist_is_refused() {
     let session = six_frames();
-    let no_frame = CommandError::NoFrame { frame: 6, frame_count: 6 };
+    let no_frame = Error::NoFrame { frame: 6, frame_count: 6 };
     assert_eq!(apply(&session, &place(6, 1.0)), Err(no_frame.clone()));
     assert_eq!(apply(&session, &follow(6, vec![seen(1.0)])), Err(no_frame));
     let nobody = Command::ForTrial(TrialId(7), TrialCommand::ForgetEventEdits);
-    assert_eq!(apply(&session, &nobody), Err(CommandError::NoTrial));
-    assert_eq!(apply(&session, &Command::RemoveTrial(TrialId(7))), Err(CommandError::NoTrial));
+    assert_eq!(apply(&session, &nobody), Err(Error::NoTrial));
+    assert_eq!(apply(&session, &Command::RemoveTrial(TrialId(7))), Err(Error::NoTrial));
     let clip = Dice::new(1).clip();
     let again = Command::AddTrial { id: TrialId(1), name: String::new(), clip };
-    assert_eq!(apply(&session, &again), Err(CommandError::TrialTaken));
+    assert_eq!(apply(&session, &again), Err(Error::TrialTaken));
 }
 
 #[test]
-fn a_number_that_is_none_is_refused() {
+fn a_number_that_is_not_usable_is_refused() {
     let session = six_frames();
     for bad in [f64::NAN, f64::INFINITY, -1e300] {
-        assert!(matches!(apply(&session, &place(0, bad)), Err(CommandError::Unsound(_))));
+        assert!(matches!(apply(&session, &place(0, bad)), Err(Error::Invalid(_))));
         let mut runner = session.runner.clone();
         runner.mass_kg = Some(bad);
         let set = Command::SetRunner(runner);
-        assert!(matches!(apply(&session, &set), Err(CommandError::Unsound(_))));
+        assert!(matches!(apply(&session, &set), Err(Error::Invalid(_))));
     }
 }
 
 #[test]
-fn a_clip_whose_times_do_not_increase_or_that_has_no_frame_is_refused() {
+fn a_clip_without_frames_or_with_times_that_do_not_increase_is_refused() {
     for stamps_s in [vec![], vec![0.0, 0.1, 0.1]] {
         let mut clip = Dice::new(3).clip();
         Rc::make_mut(&mut clip.info).stamps_s = stamps_s;
         let add = Command::AddTrial { id: TrialId(2), name: String::new(), clip };
         let refused = apply(&six_frames(), &add);
-        assert!(matches!(refused, Err(CommandError::Unsound(_))), "{refused:?}");
+        assert!(matches!(refused, Err(Error::Invalid(_))), "{refused:?}");
     }
 }
 
 #[test]
-fn following_never_moves_a_marker_that_a_person_placed() {
+fn a_tracking_run_never_moves_a_marker_that_a_person_placed() {
     for seed in 0..SCRIPTS {
         let mut dice = Dice::new(seed);
         let mut session = session(seed, 40);
@@ -188,7 +188,7 @@ fn following_never_moves_a_marker_that_a_person_placed() {
 }
 
 #[test]
-fn a_followed_stretch_fills_the_frames_around_the_placed_markers() {
+fn a_tracked_stretch_fills_the_frames_around_the_placed_markers() {
     let stretch = vec![seen(11.0), seen(12.0), None, seen(14.0), seen(15.0), seen(16.0)];
     let session = run(six_frames(), &[place(0, 1.0), place(3, 4.0), follow(1, stretch)]);
     let (placed, seen) = (Certainty::Placed, Certainty::Seen);
@@ -204,21 +204,21 @@ fn a_followed_stretch_fills_the_frames_around_the_placed_markers() {
 }
 
 #[test]
-fn an_impossible_position_is_a_gap() {
+fn an_impossible_position_becomes_a_gap() {
     let wrong = TrackSample { p_wrong: f64::NAN, ..seen(1.0).unwrap() };
     let session = run(six_frames(), &[place(0, 1.0), follow(1, vec![Some(wrong), seen(2.0)])]);
     assert_eq!(hip(&session)[1..3], [None, Some((2.0, Certainty::Seen))]);
 }
 
 #[test]
-fn following_a_landmark_that_was_taken_away_meanwhile_brings_nothing_back() {
+fn tracking_a_landmark_that_was_removed_meanwhile_does_not_restore_it() {
     let forget = Command::ForTrial(TrialId(1), TrialCommand::ForgetLandmark(HIP));
     let session = run(six_frames(), &[place(0, 1.0), forget, follow(1, vec![seen(1.0)])]);
     assert!(session.trials[0].tracks.is_empty());
 }
 
 #[test]
-fn forgetting_a_placed_marker_leaves_a_gap_and_forgetting_a_followed_one_nothing() {
+fn removing_a_placed_marker_leaves_a_gap_and_removing_a_tracked_one_changes_nothing() {
     let forget =
         |frame| Command::ForTrial(TrialId(1), TrialCommand::ForgetMark { landmark: HIP, frame });
     let session = run(six_frames(), &[place(0, 1.0), follow(1, vec![seen(2.0)])]);
@@ -227,7 +227,7 @@ fn forgetting_a_placed_marker_leaves_a_gap_and_forgetting_a_followed_one_nothing
 }
 
 #[test]
-fn no_two_trials_have_the_same_number_even_beside_the_highest() {
+fn no_two_trials_have_the_same_identifier_even_after_the_highest() {
     let mut session = six_frames();
     Rc::make_mut(&mut session.trials[0]).id = TrialId(u32::MAX);
     let add = |s: &Session| {
@@ -241,7 +241,7 @@ fn no_two_trials_have_the_same_number_even_beside_the_highest() {
 }
 
 #[test]
-fn a_second_trial_begins_as_the_first_was_filmed_and_run_but_with_its_own_cue() {
+fn a_second_trial_takes_over_calibration_and_conditions_but_not_the_cue() {
     let mut dice = Dice::new(8);
     let mut session = six_frames();
     loop {
@@ -266,7 +266,7 @@ fn a_second_trial_begins_as_the_first_was_filmed_and_run_but_with_its_own_cue() 
 }
 
 #[test]
-fn a_following_that_saw_nothing_is_remembered_and_undone_with_it() {
+fn a_tracking_run_that_saw_nothing_is_recorded_and_undone() {
     let placed = run(six_frames(), &[place(2, 10.0)]);
     let track = |session: &Session| Rc::clone(&session.trial(TrialId(1)).unwrap().tracks[&HIP]);
     assert_eq!(track(&placed).followed, None);
@@ -276,12 +276,12 @@ fn a_following_that_saw_nothing_is_remembered_and_undone_with_it() {
     assert_eq!(track(&further).followed, Some((0, 5)), "no further than the clip");
     let written = file::read("a", &file::write(&lost)).unwrap().session;
     assert_eq!(written, lost);
-    let history = History::new(placed.clone()).go_on(lost);
+    let history = History::new(placed.clone()).push(lost);
     assert_eq!(**history.undo().present(), placed);
 }
 
 #[test]
-fn what_the_camera_did_is_kept_undone_and_refused_where_it_cannot_be() {
+fn camera_motion_is_stored_and_refused_if_impossible() {
     let placed = run(six_frames(), &[place(0, 10.0)]);
     let keep = |camera: CameraPath| {
         let keep = TrialCommand::KeepFollowed {
@@ -304,7 +304,7 @@ fn what_the_camera_did_is_kept_undone_and_refused_where_it_cannot_be() {
     assert_eq!(kept.trials[0].camera.as_deref(), Some(&path));
     assert_eq!(file::read("a", &file::write(&kept)).unwrap().session, kept);
     let again = run(kept.clone(), &[follow(0, vec![seen(11.0); 6])]);
-    assert_eq!(again.trials[0].camera, kept.trials[0].camera, "what is known of it stays");
+    assert_eq!(again.trials[0].camera, kept.trials[0].camera, "the stored path stays");
     let mut short = path.clone();
     short.poses.pop();
     let mut flat = path.clone();
@@ -312,15 +312,19 @@ fn what_the_camera_did_is_kept_undone_and_refused_where_it_cannot_be() {
     let mut wild = path;
     wild.residual_px = f64::NAN;
     for bad in [short, flat, wild] {
-        assert!(matches!(keep(bad), Err(CommandError::Unsound(_))));
+        assert!(matches!(keep(bad), Err(Error::Invalid(_))));
     }
     let added =
         Command::AddTrial { id: TrialId(2), name: "b".into(), clip: kept.trials[0].clip.clone() };
-    assert_eq!(run(kept, &[added]).trials[1].calibration.scale, None, "it stands elsewhere there");
+    assert_eq!(
+        run(kept, &[added]).trials[1].calibration.scale,
+        None,
+        "a camera that moved stands elsewhere in another clip"
+    );
 }
 
 #[test]
-fn repeated_pictures_are_kept_undone_and_refused_where_they_cannot_be() {
+fn repeated_frames_are_stored_and_refused_if_impossible() {
     let placed = run(six_frames(), &[place(0, 10.0)]);
     let keep = |repeated: Option<Vec<u32>>| {
         let stretches = [(HIP, vec![seen(10.0); 6])].into();
@@ -330,14 +334,18 @@ fn repeated_pictures_are_kept_undone_and_refused_where_they_cannot_be() {
     let kept = apply(&placed, &keep(Some(vec![2, 5]))).unwrap();
     assert_eq!(kept.trials[0].repeated, [2, 5]);
     assert_eq!(file::read("a", &file::write(&kept)).unwrap().session, kept);
-    assert_eq!(run(kept.clone(), &[keep(None)]).trials[0].repeated, [2, 5], "what is known stays");
+    assert_eq!(
+        run(kept.clone(), &[keep(None)]).trials[0].repeated,
+        [2, 5],
+        "the stored frames stay"
+    );
     assert_eq!(run(kept, &[keep(Some(Vec::new()))]).trials[0].repeated, [0; 0]);
     for bad in [vec![6], vec![3, 3], vec![4, 2]] {
-        assert!(matches!(apply(&placed, &keep(Some(bad))), Err(CommandError::Unsound(_))));
+        assert!(matches!(apply(&placed, &keep(Some(bad))), Err(Error::Invalid(_))));
     }
 }
 
-/// Six frames in which the near ankle walks from left to right past the far one, which stands at 50.
+/// Six frames in which the near ankle passes the far one, which stays at 50, from left to right.
 fn crossing_ankles() -> Session {
     let mut session = six_frames();
     for (landmark, places) in [
@@ -367,7 +375,7 @@ fn ankles(session: &Session) -> [Vec<f64>; 2] {
 }
 
 #[test]
-fn swapping_the_legs_changes_one_stretch_between_crossings_and_twice_changes_nothing() {
+fn swapping_the_legs_changes_one_stretch_between_crossings_and_swapping_twice_changes_nothing() {
     let session = crossing_ankles();
     let trial = session.trial(TrialId(1)).unwrap();
     assert_eq!(trial.between_crossings(5), Some((4, 5)));
@@ -379,10 +387,7 @@ fn swapping_the_legs_changes_one_stretch_between_crossings_and_twice_changes_not
     assert_eq!(ankles(&swapped)[0], [50.0, 50.0, 48.0, 52.0, 80.0, 100.0]);
     assert_eq!(ankles(&swapped)[1], [0.0, 20.0, 50.0, 50.0, 50.0, 50.0]);
     let near = &swapped.trial(TrialId(1)).unwrap().tracks[&Landmark::NearAnkle];
-    assert_eq!(near.keyframes[&0].x_px, 50.0, "the mark that a person placed goes along");
+    assert_eq!(near.keyframes[&0].x_px, 50.0, "the mark that a person placed moves along");
     assert_eq!(run(swapped, &[swap(0, 1)]), session);
-    assert_eq!(
-        apply(&session, &swap(4, 6)),
-        Err(CommandError::NoFrame { frame: 6, frame_count: 6 })
-    );
+    assert_eq!(apply(&session, &swap(4, 6)), Err(Error::NoFrame { frame: 6, frame_count: 6 }));
 }

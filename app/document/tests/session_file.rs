@@ -1,21 +1,21 @@
-//! Session files: what is written is read again, and nothing in a file is trusted.
+//! Session files: what is written is read back, and nothing in a file is trusted.
 
 #![allow(clippy::unwrap_used, reason = "tests: a failure is the answer")]
 
 mod common;
 
 use common::session;
-use document::session::file::{self, FileError, Read};
-use document::session::{Session, TrialId};
+use document::session::file::{self, NewerVersion, Read};
+use document::session::{Error, FileFault, Session, TrialId};
 use serde_json::{Value, json};
 
 const NAME: &str = "monday.stride.json";
 
-fn read(text: &str) -> Result<Read, FileError> {
+fn read(text: &str) -> Result<Read, Error> {
     file::read(NAME, text)
 }
 
-/// A session file as JSON, to be spoilt.
+/// A session file as JSON, to be corrupted.
 fn sample() -> Value {
     let mut json: Value = serde_json::from_str(&file::write(&session(4, 60))).unwrap();
     let track = json!({
@@ -29,9 +29,9 @@ fn sample() -> Value {
     json
 }
 
-fn spoilt(spoil: impl FnOnce(&mut Value)) -> Result<Read, FileError> {
+fn corrupted(corrupt: impl FnOnce(&mut Value)) -> Result<Read, Error> {
     let mut json = sample();
-    spoil(&mut json);
+    corrupt(&mut json);
     read(&json.to_string())
 }
 
@@ -40,7 +40,7 @@ fn trial(json: &mut Value) -> &mut Value {
 }
 
 #[test]
-fn what_is_written_is_read_again_to_the_last_bit() {
+fn what_is_written_is_read_back_to_the_last_bit() {
     for seed in 0..200 {
         let session = session(seed, 80);
         let text = file::write(&session);
@@ -56,7 +56,7 @@ fn writing_what_was_read_gives_the_same_text() {
     }
 }
 
-/// The file stays as it is for ever: whoever changes the format adds a second one beside it.
+/// The file never changes: whoever changes the format adds a second one beside it.
 #[test]
 fn a_file_of_format_1_is_read_by_every_later_version() {
     let text = include_str!("fixtures/format-1.stride.json");
@@ -79,7 +79,7 @@ fn a_file_of_format_1_is_read_by_every_later_version() {
     assert_eq!(
         followed("near_hip"),
         Some((0, 3)),
-        "that file does not say: it is where more is known than placed"
+        "that file does not state it: the range that was not only placed by hand"
     );
     assert_eq!(followed("near_knee"), Some((2, 2)));
     let again = file::read(NAME, &file::write(&session)).unwrap().session;
@@ -87,7 +87,7 @@ fn a_file_of_format_1_is_read_by_every_later_version() {
 }
 
 #[test]
-fn members_that_this_version_does_not_know_are_kept() {
+fn members_that_this_version_does_not_know_are_preserved() {
     let mut json = sample();
     json["session"]["weather"] = json!({ "wind_m_s": 1.25 });
     trial(&mut json)["shade"] = json!([1, "two", null]);
@@ -98,36 +98,35 @@ fn members_that_this_version_does_not_know_are_kept() {
 }
 
 #[test]
-fn something_else_is_said_to_be_no_session_file() {
+fn a_foreign_file_is_not_a_session_file() {
     let others = ["hello", "[1, 2]", "{}", "{\"format\": 1}", "<html>", "\u{0}\u{1}\u{fffd}", "7"];
     for other in others {
-        let error = read(other).unwrap_err();
-        assert_eq!(error, FileError::NotASession { name: NAME.into() }, "{other}");
-        assert!(error.to_string().contains(NAME) && error.to_string().contains("choose"));
+        assert_eq!(read(other), Err(FileFault::NotASession.of(NAME)), "{other}");
     }
 }
 
 #[test]
-fn an_empty_file_is_said_to_be_empty() {
+fn an_empty_file_is_reported_as_empty() {
     for text in ["", " \n", "\u{feff}"] {
-        assert_eq!(read(text), Err(FileError::Empty { name: NAME.into() }));
+        assert_eq!(read(text), Err(FileFault::Empty.of(NAME)));
     }
 }
 
 #[test]
-fn a_file_cut_off_anywhere_is_never_taken_for_a_session() {
+fn a_file_truncated_anywhere_is_never_read_as_a_session() {
     let text = file::write(&session(4, 60));
     for end in (0..text.len()).filter(|e| text.is_char_boundary(*e)) {
-        assert!(read(&text[..end]).is_err(), "cut at {end}");
+        assert!(read(&text[..end]).is_err(), "truncated at {end}");
     }
 }
 
 #[test]
-fn a_broken_file_is_said_to_be_broken_and_where() {
+fn a_broken_file_is_reported_with_its_line_and_column() {
     let text = sample().to_string().replace("\"format\"", "\n\n \"format\"");
     let broken = text.replacen("\"mode\":", "\"mode\"", 1);
-    let Err(FileError::Broken { line, column, .. }) = read(&broken) else {
-        panic!("not found broken");
+    let outcome = read(&broken);
+    let Err(Error::File { fault: FileFault::Broken { line, column, .. }, .. }) = outcome else {
+        panic!("not reported as broken: {outcome:?}");
     };
     let at = broken.lines().nth(line - 1).unwrap().get(column - 1..).unwrap();
     assert!(at.starts_with("\"sticker\""), "points at {at}");
@@ -135,37 +134,36 @@ fn a_broken_file_is_said_to_be_broken_and_where() {
 
 #[test]
 fn a_missing_member_is_named() {
-    let error = spoilt(|j| {
+    let error = corrupted(|j| {
         trial(j).as_object_mut().unwrap().remove("calibration");
     });
     assert!(error.unwrap_err().to_string().contains("`calibration`"));
 }
 
 #[test]
-fn a_newer_file_that_still_makes_sense_is_shown_and_not_to_be_saved_over() {
-    let read = spoilt(|j| {
+fn a_newer_file_that_can_be_read_is_read_only() {
+    let read = corrupted(|j| {
         j["format"] = json!(2);
         j["made_with"] = json!("Stride Ledger 3.0.0");
     });
-    let said = read.unwrap().read_only.unwrap();
-    assert!(said.contains(NAME) && said.contains("Stride Ledger 3.0.0"));
+    let made_with = "Stride Ledger 3.0.0".into();
+    assert_eq!(read.unwrap().read_only, Some(NewerVersion { name: NAME.into(), made_with }));
 }
 
 #[test]
-fn a_newer_file_that_makes_no_sense_is_refused_with_what_to_do() {
-    let error = spoilt(|j| {
+fn a_newer_file_that_cannot_be_read_is_refused_as_newer() {
+    let error = corrupted(|j| {
         j["format"] = json!(2);
         j["session"] = json!("elsewhere");
     })
     .unwrap_err();
-    assert!(matches!(error, FileError::Newer { .. }));
-    assert!(error.to_string().contains("reload"));
+    assert!(matches!(error, Error::File { fault: FileFault::Newer { .. }, .. }), "{error}");
 }
 
 #[test]
-fn what_cannot_be_true_is_refused() {
-    type Spoil = fn(&mut Value);
-    let cases: [(&str, Spoil); 14] = [
+fn an_invalid_session_is_refused() {
+    type Corrupt = fn(&mut Value);
+    let cases: [(&str, Corrupt); 14] = [
         ("a frame is not later", |j| trial(j)["clip"]["info"]["stamps_s"][2] = json!(0.01)),
         ("no frames", |j| trial(j)["clip"]["info"]["stamps_s"] = json!([])),
         ("a track too short", |j| {
@@ -183,9 +181,9 @@ fn what_cannot_be_true_is_refused() {
         }),
         ("no picture", |j| trial(j)["clip"]["info"]["width_px"] = json!(0)),
         ("a fifth quarter turn", |j| trial(j)["clip"]["info"]["rotation_quarter_turns"] = json!(5)),
-        ("a name on the device with a slash", |j| j["session"]["id"] = json!("../x")),
-        ("no name on the device", |j| j["session"]["id"] = json!("")),
-        ("two trials of one number", |j| {
+        ("an identifier with a slash", |j| j["session"]["id"] = json!("../x")),
+        ("no identifier", |j| j["session"]["id"] = json!("")),
+        ("two trials of one identifier", |j| {
             let same = trial(j).clone();
             j["session"]["trials"] = json!([same, same]);
         }),
@@ -199,10 +197,13 @@ fn what_cannot_be_true_is_refused() {
             j["session"]["trials"] = (0..65).map(numbered).collect();
         }),
     ];
-    assert!(spoilt(|_| ()).is_ok());
-    for (what, spoil) in cases {
-        let outcome = spoilt(spoil);
-        assert!(matches!(outcome, Err(FileError::Unsound { .. })), "{what}: {outcome:?}");
+    assert!(corrupted(|_| ()).is_ok());
+    for (what, corrupt) in cases {
+        let outcome = corrupted(corrupt);
+        assert!(
+            matches!(outcome, Err(Error::File { fault: FileFault::Invalid(_), .. })),
+            "{what}: {outcome:?}"
+        );
     }
 }
 
@@ -218,23 +219,26 @@ fn columns_that_do_not_fit_each_other_are_refused() {
         ("p_wrong", json!([0.0, null])),
         ("x_px", json!("many")),
     ] {
-        let outcome = spoilt(|j| trial(j)["tracks"]["near_hip"][column] = value.clone());
-        let broken = matches!(outcome, Err(FileError::Broken { .. } | FileError::Unsound { .. }));
+        let outcome = corrupted(|j| trial(j)["tracks"]["near_hip"][column] = value.clone());
+        let broken = matches!(
+            outcome,
+            Err(Error::File { fault: FileFault::Broken { .. } | FileFault::Invalid(_), .. })
+        );
         assert!(broken, "{column} {value}: {outcome:?}");
     }
 }
 
 #[test]
-fn a_placed_marker_is_where_it_was_placed_whatever_the_samples_say() {
-    let read = spoilt(|j| trial(j)["tracks"]["near_hip"]["keyframes"] = json!([[2, 7.0, 8.0]]));
+fn a_placed_marker_stays_where_it_was_placed_whatever_the_samples_state() {
+    let read = corrupted(|j| trial(j)["tracks"]["near_hip"]["keyframes"] = json!([[2, 7.0, 8.0]]));
     let session = read.unwrap().session;
     let track = session.trials[0].tracks.values().next().unwrap();
     assert_eq!(track.sample(2).map(|s| s.at.x_px), Some(7.0));
 }
 
-/// Each would hold gigabytes if it were read before it is counted.
+/// Each would take gigabytes if it were stored before it is counted.
 #[test]
-fn what_is_larger_than_a_session_can_be_is_refused_before_it_is_held() {
+fn a_file_larger_than_any_session_is_refused_before_it_is_stored() {
     let letters = "-".repeat(3_000_000);
     let long = "x".repeat(200_000);
     let deep = "[".repeat(100_000);
@@ -248,7 +252,7 @@ fn what_is_larger_than_a_session_can_be_is_refused_before_it_is_held() {
     ];
     for case in cases {
         let error = read(&case).unwrap_err();
-        assert!(matches!(error, FileError::Broken { .. }), "{error}");
+        assert!(matches!(error, Error::File { fault: FileFault::Broken { .. }, .. }), "{error}");
         assert!(error.to_string().len() < 500);
     }
 }
@@ -257,10 +261,10 @@ fn what_is_larger_than_a_session_can_be_is_refused_before_it_is_held() {
 fn a_file_beyond_64_mb_is_refused_by_its_size() {
     assert_eq!(file::check_size(NAME, 64 << 20), Ok(()));
     let error = file::check_size(NAME, (64 << 20) + 1);
-    assert_eq!(error, Err(FileError::TooLarge { name: NAME.into() }));
+    assert_eq!(error, Err(FileFault::TooLarge.of(NAME)));
 }
 
-/// Every byte of a small file changed in turn: an answer each time, and a sound session if any.
+/// Every byte of a small file changed in turn: each is answered, with a valid session if any.
 #[test]
 fn a_changed_byte_anywhere_is_answered() {
     let text = sample().to_string();

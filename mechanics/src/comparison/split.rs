@@ -139,8 +139,8 @@ fn means_of([work_j, time_s, speed_m_s]: [Option<f64>; 3]) -> Option<Means> {
     Some(Means { work_j: known(work_j)?, time_s: known(time_s)?, speed_m_s: known(speed_m_s) })
 }
 
-/// Variance of each part due to the measurement of one trial, to first order: its markers and its scale, to whose square
-/// work is proportional, and to which a speed that was not entered is.
+/// Variance of each part due to the measurement of one trial, to first order: its markers and its scale. Work is
+/// proportional to the square of the scale, a speed that was not entered to the scale.
 fn measurement_variances(
     side: AnalysedTrial<'_>,
     means: Means,

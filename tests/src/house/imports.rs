@@ -26,7 +26,8 @@ pub const MECHANICS: Layers = &[
     &["comparison"],
 ];
 /// Layers of `tracking`.
-pub const TRACKING: Layers = &[&["error"], &["image"], &["point"], &["camera"], &["track"]];
+pub const TRACKING: Layers =
+    &[&["error"], &["scales"], &["image"], &["point"], &["camera"], &["track"]];
 /// Layers of `app`.
 pub const APP: Layers =
     &[&["session"], &["results"], &["media"], &["jobs"], &["browser"], &["ui"], &["bin"]];

@@ -5,7 +5,7 @@ use checks::browser::{Browser, CLIPS, Result, journey_alone};
 use checks::clips::decoded_alone_hz;
 use checks::compare::{Limits, hold};
 use checks::truth::Truth;
-use document::session::Calibration;
+use document::session::ClipCalibration;
 use mechanics::body::{Landmark, MarkerSet};
 use site::serve::Server;
 use std::path::Path;
@@ -67,7 +67,7 @@ impl Camera {
     }
 
     /// Holds what was entered against the camera as it was: lengths within 0.1 %, upright within 0.0005 rad.
-    fn holds(&self, entered: &Calibration) -> Result<()> {
+    fn holds(&self, entered: &ClipCalibration) -> Result<()> {
         let scale = entered.scale.ok_or("no scale")?;
         let span = |a: mechanics::space::Pixel, b: mechanics::space::Pixel| {
             (b.x_px - a.x_px, b.y_px - a.y_px)

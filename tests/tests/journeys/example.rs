@@ -5,7 +5,7 @@ use checks::browser::{Result, journey, journey_alone};
 use checks::compare::{Limits, both, hold};
 use checks::table::rows;
 use checks::truth::Truth;
-use document::results::{Analysed, Memo, analyse_trial, measure};
+use document::results::{AnalysisInput, ResultCache, TrialAnalysis, analyse_trial, measure};
 use document::session::{Certainty, Trial};
 use mechanics::measures::{Estimate, Measure};
 use mechanics::space::Direction;
@@ -63,7 +63,7 @@ fn held(row: &Row, before: &str, estimate: &Estimate) -> Result<usize> {
 }
 
 /// Every measure has its row, and every row its measure.
-fn all_held(text: &str, trials: &[(&str, &Analysed)]) -> Result<usize> {
+fn all_held(text: &str, trials: &[(&str, &TrialAnalysis)]) -> Result<usize> {
     let table = rows(text)?;
     let mut count = 0;
     for (before, trial) in trials {
@@ -138,7 +138,7 @@ fn every_number_in_the_saved_tables_is_what_is_computed_here_from_the_saved_sess
         walk_the_example(browser).await?;
         let session = saved_session(browser).await?;
         // Side by side both share their cut-offs; alone each has its own.
-        let pair = Memo::new().pair(&session).ok_or("no pair")?;
+        let pair = ResultCache::new().pair(&session).ok_or("no pair")?;
         browser.press("Save measures (CSV)").await?;
         let both = browser.saved("side-by-side-measures.csv").await?;
         let count = all_held(&both, &[("first_", &pair.first), ("second_", &pair.second)])?;
@@ -162,8 +162,9 @@ fn every_number_in_the_saved_tables_is_what_is_computed_here_from_the_saved_sess
         browser.step("Ledger").await?;
         browser.wait("table.ledger", 10).await?;
         for trial in session.trials.iter().take(2) {
-            let alone = analyse_trial(trial, &session.runner, &session.options)
-                .map_err(|l| format!("{:?}", l.missing))?;
+            let alone =
+                analyse_trial(&AnalysisInput::new(trial, &session.runner, &session.options))
+                    .map_err(|l| format!("{:?}", l.missing))?;
             let name = &trial.name;
             browser.press(name).await?;
             browser.press("Save measures (CSV)").await?;

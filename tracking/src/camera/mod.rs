@@ -5,4 +5,4 @@ mod motion;
 mod similarity;
 
 pub use motion::{Camera, Motion};
-pub use similarity::{Correspondence, Similarity};
+pub use similarity::Similarity;

@@ -352,21 +352,17 @@ fn texture(frame: GreyFrame<'_>, x: usize, y: usize) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::image::noise;
 
-    /// Noise of a deviation of 11 grey levels: the sum of three even numbers of 0 to 22 (xorshift, Marsaglia 2003).
-    fn noise(mut state: u64) -> Vec<u8> {
-        let mut even = || {
-            state ^= state << 13;
-            state ^= state >> 7;
-            state ^= state << 17;
-            (state >> 20) % 23
-        };
-        (0..640 * 360).map(|_| u8::try_from(95 + even() + even() + even()).unwrap()).collect()
+    /// A picture of noise with a deviation of 11 grey levels: the sum of three even numbers of 0 to 22.
+    fn noisy(seed: u64) -> Vec<u8> {
+        let even = noise(seed, 3 * 640 * 360);
+        even.chunks_exact(3).map(|three| 95 + three.iter().map(|v| v % 23).sum::<u8>()).collect()
     }
 
     #[test]
     fn features_of_pure_noise_stay_well_below_the_least_texture() {
-        let (one, other) = (noise(7), noise(8));
+        let (one, other) = (noisy(7), noisy(8));
         let view = |bytes| GreyFrame::new(640, 360, 640, bytes).unwrap();
         let mut scratch = FlowScratch::default();
         let features = choose(view(&one), &[]);

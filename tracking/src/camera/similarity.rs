@@ -4,7 +4,7 @@ use crate::image::ImagePoint;
 
 /// A place in one picture and the same thing in another.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Correspondence {
+pub(super) struct Correspondence {
     /// In the one picture.
     pub from: ImagePoint,
     /// In the other.
@@ -75,7 +75,7 @@ impl Similarity {
     /// The similarity of least weighted squares between places: with both means removed, `a = sum w (p . q) / sum w p^2`
     /// and `b = sum w (p x q) / sum w p^2`. `None` if fewer than two places weigh anything or all are one.
     #[must_use]
-    pub fn fitting(pairs: &[Correspondence], weights: &[f64]) -> Option<Similarity> {
+    pub(super) fn fitting(pairs: &[Correspondence], weights: &[f64]) -> Option<Similarity> {
         let both = || pairs.iter().zip(weights);
         let total: f64 = weights.iter().sum();
         let mean = |f: &dyn Fn(&Correspondence) -> f64| {

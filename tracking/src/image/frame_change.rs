@@ -69,6 +69,7 @@ impl SampledRows {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::image::noise;
 
     /// The same by its definition, pixel by pixel.
     fn plain(old: &[u8], new: &[u8], width: usize, height: usize) -> f64 {
@@ -92,24 +93,15 @@ mod tests {
     #[test]
     fn the_change_is_that_of_the_definition() {
         for (width, height) in [(100, 70), (256, 64), (33, 129), (31, 40)] {
-            let mut state = 7_u32;
-            let mut noise = || {
-                (0..width * height)
-                    .map(|_| {
-                        state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-                        state.to_be_bytes()[0]
-                    })
-                    .collect::<Vec<u8>>()
-            };
-            let (old, new) = (noise(), noise());
-            let thinned =
+            let (old, new) = (noise(7, width * height), noise(8, width * height));
+            let sampled =
                 |bytes| SampledRows::of(GreyFrame::new(width, height, width, bytes).unwrap());
-            let change = thinned(&old).change(&thinned(&new));
+            let change = sampled(&old).change(&sampled(&new));
             assert!((change - plain(&old, &new, width, height)).abs() < 1e-9, "{width} x {height}");
             assert_eq!(change > 0.0, width >= SQUARE_PX);
         }
         let (black, white) = (vec![0; 4096], vec![255; 4096]);
-        let thinned = |bytes| SampledRows::of(GreyFrame::new(64, 64, 64, bytes).unwrap());
-        assert!((thinned(&black).change(&thinned(&white)) - 255.0).abs() < 1e-9);
+        let sampled = |bytes| SampledRows::of(GreyFrame::new(64, 64, 64, bytes).unwrap());
+        assert!((sampled(&black).change(&sampled(&white)) - 255.0).abs() < 1e-9);
     }
 }

@@ -3,10 +3,11 @@
 //! Source: inverse compositional alignment after Baker, S. & Matthews, I. (2004), Lucas-Kanade 20 years on,
 //! Int. J. Comput. Vis. 56:221-255; the prior enters as in any least squares.
 
-use super::algebra::{dot, solve, sum2, sum3};
+use super::algebra::{dot, solve, sum3};
 use super::patch::{Patch, PlaneTile, Pose, rotated_window};
+use super::patch_window::{RigidScratch, centre, mean_and_deviation};
 use super::rotation::Rotation;
-use crate::image::{Region, Tile};
+use crate::image::Region;
 
 /// Chosen: fits that settle do so in fewer; by trial on the worked clips, no record.
 const MAX_ITERATIONS: usize = 10;
@@ -35,14 +36,6 @@ const TOGETHER: f32 = 4.0;
 /// Chosen: ten by ten, which is what passes behind a limb, or its shade. A running fit counts it as noise, so that it moves.
 /// With two terms of the merit, skin needed 15.6 corrections for 100 frames instead of 18.0.
 const UNEXPLAINED_TOGETHER: f32 = 100.0;
-/// Least variance of a patch, in squared grey levels.
-///
-/// Chosen: a patch below it is flat, whatever is done.
-const LEAST_VARIANCE: f32 = 0.1;
-/// Least standard deviation of a window as a divisor, in grey levels.
-///
-/// Chosen: half a level, the rounding of a byte.
-const LEAST_DEVIATION: f32 = 0.5;
 /// Least sum of squared weights as a divisor.
 ///
 /// Chosen: below that of any patch that is used.
@@ -86,18 +79,6 @@ pub struct RigidFit {
     /// How firmly the picture holds the place: one over the variance, in the picture's axes, as xx, xy, yy. Along an edge it
     /// is near zero.
     pub hold_per_px2: [f64; 3],
-}
-
-/// Buffers of a fit, kept from call to call.
-#[derive(Clone, Debug, Default)]
-pub struct RigidScratch {
-    tile: Tile,
-    window: Vec<f32>,
-    centred: Vec<f32>,
-    weighted: [Vec<f32>; 3],
-    free: [Vec<f32>; 3],
-    /// The last fit's differences, in grey levels, in the marker's own axes.
-    pub residual: Vec<f32>,
 }
 
 impl Patch {
@@ -295,28 +276,6 @@ impl<'a> Prepared<'a> {
         ];
         RigidFit { pose, correlation, gain_ratio: deviation / self.contrast, hold_per_px2 }
     }
-}
-
-/// Leaves a patch's values less their mean in the scratch; returns their variance, `None` if they are flat.
-fn centre(patch: &Patch, weights: &[f32], scratch: &mut RigidScratch) -> Option<f32> {
-    let mean = dot(weights, &patch.values);
-    let centred = &mut scratch.centred;
-    centred.clear();
-    centred.extend(patch.values.iter().map(|v| v - mean));
-    let variance = sum2(centred, weights, |v, w| v * v * w);
-    (variance > LEAST_VARIANCE).then_some(variance)
-}
-
-/// Reads a window; its weighted mean and standard deviation, `None` if it leaves the region.
-fn mean_and_deviation(
-    read: impl FnOnce(&mut Vec<f32>) -> bool,
-    weights: &[f32],
-    window: &mut Vec<f32>,
-) -> Option<(f32, f32)> {
-    read(window).then_some(())?;
-    let mean = dot(weights, window);
-    let variance = sum2(window, weights, |v, w| (v - mean) * (v - mean) * w);
-    Some((mean, variance.sqrt().max(LEAST_DEVIATION)))
 }
 
 #[cfg(test)]

@@ -121,7 +121,7 @@ fn mean(f: Weighted<'_>, b: Weighted<'_>) -> Sample {
     Sample { at, state, p_wrong }
 }
 
-/// The state of a mean, before its probability of being wrong is looked at.
+/// The state of a mean, whatever its probability of being wrong.
 fn leading_state(leader: &Sample, other: &Sample) -> State {
     match (is_unseen(leader), is_unseen(other)) {
         (true, true) if leader.state == State::Lost => other.state,

@@ -3,31 +3,32 @@
 //! # The pipeline, frame by frame
 //!
 //! 1. **Predict.** Each marker goes on at its velocity. The standard deviation of that is
-//!    `sigma = 2.5 + 0.25 speed + 6 (first frame only) + 1.5 per frame unseen` pixels ([`super::prediction`]).
+//!    `sigma = 2.5 + 0.25 speed + 6 (first frame only) + 1.5 per frame unseen` pixels (`prediction.rs`).
 //! 2. **Occlusion.** Limbs of a higher layer than the marker's own (near arm, near leg, trunk, far leg, far arm) mask the
 //!    pixels of its patch that they are predicted to cover (`skeleton/occlusion_order`, `appearance/occlusion_mask`).
 //! 3. **Propose.** Lucas-Kanade there and back, the prediction itself, and a search by normalised correlation within
 //!    `3.5 sigma` (8 to 48 px) give places. Each is settled: a sticker as its placed template, shifted and, if it
 //!    correlates less than 0.95, as an affine change of it (`appearance/sticker`); skin as a rigid patch whose pose is
-//!    held by the prediction, then drawn to where its reference patches have it (`appearance/skin`).
-//! 4. **Image merit** of each place: [`image_merit`], in units of correlation.
-//! 5. **Skeleton merit**: [`merit`] takes from it what the other markers say against the place and adds what speaks for it.
+//!    held by the prediction, then drawn to where its reference patches have it (`appearance/skin_candidates`).
+//! 4. **Image merit** of each place: `image_merit`, in units of correlation.
+//! 5. **Skeleton merit**: `merit` takes from it what the other markers say against the place and adds what speaks for it.
 //! 6. **Assign.** Three rounds over all markers, the best first: each takes its best place given the others, if that has a
-//!    merit of [`ACCEPTED`] at least. Then a marker without a place gets the place of another if both together are better
-//!    off so: one without a place counts [`ACCEPTED`], a sticker that was seen in the frame before [`FIRSTHAND`] more
+//!    merit of `ACCEPTED` at least. Then a marker without a place gets the place of another if both together are better
+//!    off so: one without a place counts `ACCEPTED`, a sticker that was seen in the frame before `FIRSTHAND` more
 //!    (`skeleton/assignment`).
 //! 7. **Relax.** Places of skin go to the minimum of
-//!    `(p - m)^T H (p - m) + sum over limbs (|p - n| - length)^2 / give^2` (`skeleton/length_constraint`), with `H` how
-//!    firmly the picture holds the place.
+//!    `(p - m)^T H (p - m) + sum over limbs (|p - n| - length)^2 / give^2`, with `m` the place found, `H` how firmly its
+//!    picture holds it (one over its variance), `n` the other end, and `give^2 = (0.5 px + 3 % of the length)^2` and the
+//!    variance of `n`; by 6 px at most (`skeleton/length_constraint`).
 //! 8. **Coast.** A marker without a place goes to the mean, each weighed by one over its variance, of its own motion,
 //!    the rigid motion of its neighbours and the interpolation between two neighbours, at its limbs' lengths
-//!    ([`super::observation`]).
-//! 9. **Judge.** [`super::error_model`] turns the features of the place into the probability of being more than 6 px off;
-//!    above 0.8 % it is doubtful. [`super::gating`] turns them into how far neighbours rely on it in the next frame.
+//!    (`observation.rs`).
+//! 9. **Judge.** `error_model.rs` turns the features of the place into the probability of being more than 6 px off;
+//!    above 0.8 % it is doubtful. `gating.rs` turns them into how far neighbours rely on it in the next frame.
 //! 10. **Learn.** Limb lengths, rigid and interpolation errors, patches, velocities: a share per frame each
-//!     ([`crate::scales`]).
+//!     (`scales.rs`).
 //!
-//! Two passes between two frames that the user placed, one from each end, become one track in [`super::blend`].
+//! Two passes between two frames that the user placed, one from each end, become one track in `blend.rs`.
 //!
 //! # The merit of a place
 //!
@@ -51,7 +52,7 @@
 //!
 //! # What is fitted
 //!
-//! Only [`super::error_model`] is fitted, by the program that it names. No weight on this page is: all are `Chosen` by trial
+//! Only `error_model.rs` is fitted, by the program that it names. No weight on this page is: all are `Chosen` by trial
 //! on the worked clips (skin and stickers of 30 to 120 frames/s at 1280 × 720, and one real walker), judged by the
 //! corrections that a clip needs and by the share of places within a few pixels. Where a figure was kept it stands at the
 //! constant; "no record" says that none was.

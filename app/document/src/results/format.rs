@@ -1,11 +1,11 @@
-//! Numbers as a person reads them: shown units, digits that the uncertainty allows, and never a bare "not a number".
+//! Numbers as a person reads them: display units, the digits that the uncertainty allows, never a bare "not a number".
 
 use mechanics::measures::Estimate;
 
-/// What stands where there is no number.
+/// Stands in for a number that is missing.
 pub const NOTHING: &str = "—";
 
-/// A unit on screen and in files, with its way from SI.
+/// A unit on screen and in files, with its conversion from SI.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Unit {
     /// J.
@@ -37,7 +37,7 @@ pub enum Unit {
 }
 
 impl Unit {
-    /// The sign of the unit, as printed after a number.
+    /// The symbol of the unit, as printed after a number.
     #[must_use]
     pub fn symbol(self) -> &'static str {
         match self {
@@ -57,7 +57,7 @@ impl Unit {
         }
     }
 
-    /// The sign of the unit in plain letters, for files.
+    /// The symbol of the unit in plain letters, for files.
     #[must_use]
     pub fn in_files(self) -> &'static str {
         match self {
@@ -67,7 +67,7 @@ impl Unit {
         }
     }
 
-    /// How many of this unit make one SI unit.
+    /// Number of this unit in one SI unit.
     #[must_use]
     pub fn per_si(self) -> f64 {
         match self {
@@ -95,8 +95,8 @@ impl Unit {
     }
 }
 
-/// Decimals that an uncertainty allows: down to its first digit, or its second where the first is a 1;
-/// never more than `most`. Common practice, no source.
+/// Decimals that an uncertainty allows: down to its first digit, or its second if the first is a 1; never more than
+/// `most`. Chosen: common practice.
 #[must_use]
 pub fn decimals_for(uncertainty: Option<f64>, most: usize) -> usize {
     let Some(size) = uncertainty.map(f64::abs).filter(|u| u.is_finite() && *u > 0.0) else {
@@ -109,7 +109,7 @@ pub fn decimals_for(uncertainty: Option<f64>, most: usize) -> usize {
     (0..=most).rev().find(|d| wanted >= *d as f64).unwrap_or(0)
 }
 
-/// A number with so many decimals and a real minus sign; a dash for what is not finite.
+/// A number with this many decimals and a true minus sign; a dash if it is not finite.
 #[must_use]
 pub fn number(value: f64, decimals: usize) -> String {
     if !value.is_finite() {
@@ -121,7 +121,7 @@ pub fn number(value: f64, decimals: usize) -> String {
     if text.starts_with('-') && !is_zero { format!("−{digits}") } else { digits.to_owned() }
 }
 
-/// A number that shows its sign even where it is positive.
+/// A number that shows its sign even if it is positive.
 #[must_use]
 pub fn signed(value: f64, decimals: usize) -> String {
     let text = number(value, decimals);
@@ -129,25 +129,25 @@ pub fn signed(value: f64, decimals: usize) -> String {
     if value.is_finite() && value > 0.0 && !is_zero { format!("+{text}") } else { text }
 }
 
-/// A value and all that belongs beside it, in the unit shown.
+/// An estimate as text, in its display unit.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Shown {
+pub struct ShownValue {
     /// The mean, or a dash.
     pub value: String,
     /// The standard deviation over strides, without its sign.
     pub sd: Option<String>,
-    /// How many strides.
+    /// Number of strides.
     pub n: usize,
     /// Both ends of the 95 % interval of the mean.
     pub interval_95: Option<(String, String)>,
     /// The unit.
     pub unit: Unit,
-    /// Why there is no number; none where there is one.
+    /// Why there is no number; none if there is one.
     pub reason: Option<String>,
 }
 
-impl Shown {
-    /// What is shown of an estimate with so many decimals; see [`decimals_of`].
+impl ShownValue {
+    /// An estimate with this many decimals; see [`decimals_of`].
     #[must_use]
     pub fn of(estimate: &Estimate, unit: Unit, decimals: usize) -> Self {
         if !estimate.mean_si.is_finite() || estimate.n == 0 {
@@ -203,7 +203,7 @@ impl Shown {
     }
 }
 
-/// A spread that is not nothing is not printed as nothing: `0.8`, or `<0.1`.
+/// A spread above zero is never printed as zero: `0.8`, or `<0.1`.
 fn spread(sd: f64, decimals: usize) -> String {
     let least = 10_f64.powi(-i32::try_from(decimals).unwrap_or(0));
     if sd < least / 2.0 { format!("<{}", number(least, decimals)) } else { number(sd, decimals) }
@@ -215,7 +215,7 @@ pub fn decimals_of(estimate: &Estimate, unit: Unit, most: usize) -> usize {
     decimals_for(uncertainty_si(estimate).map(|u| unit.shown(u)), most)
 }
 
-/// The standard uncertainty of a mean: a quarter of its 95 % interval, else its SD over strides.
+/// The standard uncertainty of a mean: a quarter of its 95 % interval, otherwise its SD over strides.
 #[must_use]
 pub fn uncertainty_si(estimate: &Estimate) -> Option<f64> {
     finite_pair(estimate.interval_95_si)
@@ -224,7 +224,7 @@ pub fn uncertainty_si(estimate: &Estimate) -> Option<f64> {
         .filter(|u| u.is_finite() && *u > 0.0)
 }
 
-/// Both ends, where both are numbers.
+/// Both ends, if both are finite.
 #[must_use]
 pub fn finite_pair(pair: Option<(f64, f64)>) -> Option<(f64, f64)> {
     pair.filter(|(low, high)| low.is_finite() && high.is_finite())
@@ -235,7 +235,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn digits_stop_at_the_first_digit_of_the_uncertainty_or_the_second_after_a_one() {
+    fn digits_end_at_the_first_digit_of_the_uncertainty_or_the_second_after_a_one() {
         let cases = [(0.84, 1), (0.14, 2), (1.1, 1), (3.0, 0), (25.0, 0), (0.0021, 3), (0.0195, 2)];
         for (uncertainty, decimals) in cases {
             assert_eq!(decimals_for(Some(uncertainty), 3), decimals, "{uncertainty}");
@@ -246,7 +246,7 @@ mod tests {
     }
 
     #[test]
-    fn a_number_is_never_nan_infinite_or_minus_nothing() {
+    fn a_number_is_never_printed_as_nan_infinite_or_minus_zero() {
         assert_eq!(number(f64::NAN, 1), "—");
         assert_eq!(number(f64::NEG_INFINITY, 1), "—");
         assert_eq!(number(-0.04, 1), "0.0");
@@ -257,7 +257,7 @@ mod tests {
     }
 
     #[test]
-    fn a_mean_carries_its_spread_its_number_and_its_unit() {
+    fn a_mean_is_shown_with_its_spread_its_count_and_its_unit() {
         let estimate = Estimate {
             values_si: vec![60.1, 61.7],
             mean_si: 60.92,
@@ -268,16 +268,16 @@ mod tests {
             notes: Vec::new(),
         };
         assert_eq!(decimals_of(&estimate, Unit::Joule, 2), 1);
-        let shown = Shown::of(&estimate, Unit::Joule, 1);
+        let shown = ShownValue::of(&estimate, Unit::Joule, 1);
         assert_eq!(shown.sentence(), "60.9 ± 0.8 J (n 9)");
         let entered = Estimate { sd_si: Some(0.0), ..estimate.clone() };
-        assert_eq!(Shown::of(&entered, Unit::Joule, 1).sentence(), "60.9 J (n 9)");
+        assert_eq!(ShownValue::of(&entered, Unit::Joule, 1).sentence(), "60.9 J (n 9)");
         let steady = Estimate { sd_si: Some(0.004), ..estimate.clone() };
-        assert_eq!(Shown::of(&steady, Unit::Joule, 1).sentence(), "60.9 ± <0.1 J (n 9)");
+        assert_eq!(ShownValue::of(&steady, Unit::Joule, 1).sentence(), "60.9 ± <0.1 J (n 9)");
         let single = Estimate { sd_si: None, n: 1, ..estimate.clone() };
-        assert_eq!(Shown::of(&single, Unit::Joule, 1).sentence(), "60.9 J (n 1, so no SD)");
+        assert_eq!(ShownValue::of(&single, Unit::Joule, 1).sentence(), "60.9 J (n 1, so no SD)");
         let lost = Estimate { mean_si: f64::NAN, ..estimate };
-        assert!(Shown::of(&lost, Unit::Joule, 2).sentence().starts_with("— (it could not"));
+        assert!(ShownValue::of(&lost, Unit::Joule, 2).sentence().starts_with("— (it could not"));
     }
 
     #[test]

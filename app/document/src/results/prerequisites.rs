@@ -1,199 +1,229 @@
-//! What a trial still lacks before it can be computed, each in a sentence with the step where to mend it.
+//! What a trial still needs before it can be computed, each as a sentence with the step in which to correct it.
 
-use crate::session::{Runner, Trial};
+use super::input::AnalysisInput;
+use super::landmark::landmark_name;
 use mechanics::Error;
 use mechanics::body::Landmark;
+use mechanics::limits::{HEIGHT, LEAST_FRAMES, MASS, SPEED};
 
-/// The step of the work in which something is mended.
+/// The step of the work in which something is corrected.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Step {
+pub enum WorkStep {
     /// Open a clip, or another.
     Clip,
     /// Scale, vertical, direction, rate, speed, mass.
     Scale,
-    /// Place and follow.
+    /// Place and track markers.
     Markers,
     /// Contacts and toe-offs.
     Strides,
 }
 
-/// One thing that is missing or cannot be.
+/// What an analysis needs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Requirement {
+    /// Enough frames, with ascending timestamps.
+    Frames,
+    /// Two ends of the scale.
+    Scale,
+    /// The distance between them.
+    ScaleLength,
+    /// A vertical of usable length and direction.
+    Vertical,
+    /// The running direction.
+    Direction,
+    /// A possible capture rate.
+    FilmedRate,
+    /// The runner's mass.
+    Mass,
+    /// A possible height, or none.
+    Height,
+    /// A possible speed, or none.
+    Speed,
+    /// A keyframe of a landmark.
+    Placed(Landmark),
+    /// A tracked stretch of a landmark.
+    Tracked(Landmark),
+    /// Usable positions.
+    Positions,
+    /// Two usable strides.
+    Strides,
+    /// A possible cut-off, chosen in the Ledger; and whatever else the mechanics refuses.
+    Mechanics,
+}
+
+impl Requirement {
+    /// The step in which it is met.
+    #[must_use]
+    pub fn step(self) -> WorkStep {
+        match self {
+            Self::Frames => WorkStep::Clip,
+            Self::Scale
+            | Self::ScaleLength
+            | Self::Vertical
+            | Self::Direction
+            | Self::FilmedRate
+            | Self::Mass
+            | Self::Height
+            | Self::Speed => WorkStep::Scale,
+            Self::Placed(_) | Self::Tracked(_) | Self::Positions => WorkStep::Markers,
+            Self::Strides | Self::Mechanics => WorkStep::Strides,
+        }
+    }
+}
+
+/// A requirement that is not met.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Missing {
-    /// Stable name: `scale`, `scale_length`, `direction`, `mass`, `height`, `speed`, `filmed_rate`, `frames`,
-    /// `vertical`, `positions`, `mechanics` (the cut-off, chosen in the Ledger),
-    /// `landmark_near_hip`, `followed_near_hip`, `strides`.
-    pub key: String,
-    /// Where to mend it.
-    pub step: Step,
+    /// The requirement.
+    pub requirement: Requirement,
     /// What is wrong, then what to do.
     pub sentence: String,
 }
 
 impl Missing {
-    pub(super) fn new(key: &str, step: Step, sentence: String) -> Self {
-        Self { key: key.to_owned(), step, sentence }
+    pub(super) fn new(requirement: Requirement, sentence: impl Into<String>) -> Self {
+        Self { requirement, sentence: sentence.into() }
+    }
+
+    /// The step in which to correct it.
+    #[must_use]
+    pub fn step(&self) -> WorkStep {
+        self.requirement.step()
     }
 }
 
-/// The name of a landmark in words: `near knee`, `head`.
-#[must_use]
-pub fn landmark_name(landmark: Landmark) -> String {
-    landmark.to_string().trim_start_matches("the ").to_owned()
-}
-
-/// The name of a landmark in files: `near_knee`, `head`.
-#[must_use]
-pub fn landmark_key(landmark: Landmark) -> String {
-    // The name it has in session files too.
-    serde_json::to_value(landmark)
-        .ok()
-        .and_then(|name| name.as_str().map(str::to_owned))
-        .unwrap_or_default()
-}
-
-/// What the mechanics refuses, with the step where to mend it.
+/// What the mechanics refuses.
 pub(super) fn of_error(error: &Error) -> Missing {
-    let (key, step) = match error {
-        Error::Mass { .. } => ("mass", Step::Scale),
-        Error::Height { .. } => ("height", Step::Scale),
-        Error::Speed { .. } => ("speed", Step::Scale),
-        Error::Scale { .. } => ("scale", Step::Scale),
-        Error::Upright { .. } => ("vertical", Step::Scale),
-        Error::TooFewFrames { .. } | Error::Times { .. } => ("frames", Step::Clip),
+    let requirement = match error {
+        Error::Mass { .. } => Requirement::Mass,
+        Error::Height { .. } => Requirement::Height,
+        Error::Speed { .. } => Requirement::Speed,
+        Error::Scale { .. } => Requirement::Scale,
+        Error::Upright { .. } => Requirement::Vertical,
+        Error::TooFewFrames { .. } | Error::Times { .. } => Requirement::Frames,
         Error::LandmarkMissing { landmark } => {
-            let key = format!("followed_{}", landmark_key(*landmark));
             let sentence = format!(
-                "{landmark} is nowhere followed for long enough: follow it, or choose a smaller marker set"
+                "{landmark} is not followed long enough anywhere: follow it, or choose a smaller marker set"
             );
-            return Missing::new(&key, Step::Markers, sentence);
+            return Missing::new(Requirement::Tracked(*landmark), sentence);
         }
         Error::Length { .. } | Error::Position { .. } | Error::Spread { .. } => {
-            ("positions", Step::Markers)
+            Requirement::Positions
         }
-        _ => ("mechanics", Step::Strides),
+        _ => Requirement::Mechanics,
     };
-    Missing::new(key, step, error.to_string())
+    Missing::new(requirement, error.to_string())
 }
 
-/// Everything that must be mended before the trial can be computed; empty when nothing is.
-pub(super) fn find(trial: &Trial, runner: &Runner) -> Vec<Missing> {
+/// Every requirement that is not met; empty if the trial can be computed.
+pub(super) fn find(input: &AnalysisInput) -> Vec<Missing> {
     let mut found = Vec::new();
-    found.extend(in_clip(trial));
-    found.extend(in_scale(trial));
-    found.extend(in_numbers(trial, runner));
-    found.extend(in_markers(trial));
+    found.extend(in_clip(input));
+    found.extend(in_scale(input));
+    found.extend(in_vertical(input));
+    found.extend(in_direction_and_rate(input));
+    found.extend(in_numbers(input));
+    found.extend(in_markers(input));
     found
 }
 
-fn in_clip(trial: &Trial) -> Option<Missing> {
-    let stamps_s = &trial.clip.info.stamps_s;
-    let sentence = if stamps_s.len() < 10 {
+fn in_clip(input: &AnalysisInput) -> Option<Missing> {
+    let stamps_s = &input.clip.stamps_s;
+    let sentence = if stamps_s.len() < LEAST_FRAMES {
         format!("the clip has {} frames: open one with at least two strides", stamps_s.len())
     } else if !stamps_s.iter().all(|s| s.is_finite()) || !stamps_s.is_sorted_by(|a, b| a < b) {
-        "the clip's time stamps do not rise from frame to frame: open the file as the camera wrote it"
+        "the clip's timestamps do not rise from frame to frame: open the file as the camera wrote it"
             .to_owned()
     } else {
         return None;
     };
-    Some(Missing::new("frames", Step::Clip, sentence))
+    Some(Missing::new(Requirement::Frames, sentence))
 }
 
-fn in_scale(trial: &Trial) -> Vec<Missing> {
-    let calibration = &trial.calibration;
-    let mut found = Vec::new();
-    let mut say = |key: &str, sentence: &str| {
-        found.push(Missing::new(key, Step::Scale, sentence.to_owned()));
+/// Shortest line that has a direction. Chosen: under a pixel its ends cannot be told apart.
+const LEAST_LINE_PX: f64 = 1.0;
+
+/// Whether a line of this length has two distinct ends.
+fn has_two_ends(length_px: f64) -> bool {
+    length_px.is_finite() && length_px >= LEAST_LINE_PX
+}
+
+fn in_scale(input: &AnalysisInput) -> Vec<Missing> {
+    let Some(scale) = input.calibration.scale else {
+        let sentence = "no scale yet: mark two points a known distance apart";
+        return vec![Missing::new(Requirement::Scale, sentence)];
     };
-    match calibration.scale {
-        None => say("scale", "no scale yet: mark two points a known distance apart"),
-        Some(scale) => {
-            let apart_px = (scale.to.x_px - scale.from.x_px).hypot(scale.to.y_px - scale.from.y_px);
-            if !(apart_px.is_finite() && apart_px >= 1.0) {
-                say("scale", "the two ends of the scale are one place: move one of them");
-            }
-            if !(scale.length_m.is_finite() && scale.length_m > 0.0) {
-                say("scale_length", "the scale has no length: enter the distance of its two ends");
-            }
-        }
+    let mut found = Vec::new();
+    if !has_two_ends(scale.length_px()) {
+        let sentence = "the two ends of the scale are one place: move one of them";
+        found.push(Missing::new(Requirement::Scale, sentence));
     }
-    if let Some(line) = calibration.vertical {
-        let apart_px = (line.to.x_px - line.from.x_px).hypot(line.to.y_px - line.from.y_px);
-        if !(apart_px.is_finite() && apart_px >= 1.0) {
-            say("vertical", "the two ends of the vertical are one place: move one of them");
-        }
-    }
-    if calibration.direction.is_none() {
-        say(
-            "direction",
-            "the running direction is not known: say whether the runner goes left or right",
-        );
-    }
-    if calibration.filmed_rate_hz.is_some_and(|rate_hz| !(rate_hz.is_finite() && rate_hz > 0.0)) {
-        say(
-            "filmed_rate",
-            "the filmed rate is not above zero: enter the frames a second of the camera",
-        );
+    if !(scale.length_m.is_finite() && scale.length_m > 0.0) {
+        let sentence = "the scale has no length: enter the distance between its two ends";
+        found.push(Missing::new(Requirement::ScaleLength, sentence));
     }
     found
 }
 
-/// Masses that can be a runner's. Chosen: wider than any runner, so that only slips are refused.
-const MASS_RANGE_KG: std::ops::RangeInclusive<f64> = 15.0..=300.0;
+fn in_vertical(input: &AnalysisInput) -> Option<Missing> {
+    let line = input.calibration.vertical.filter(|line| !has_two_ends(line.length_px()));
+    let sentence = "the two ends of the vertical are one place: move one of them";
+    line.map(|_| Missing::new(Requirement::Vertical, sentence))
+}
 
-/// Heights that can be a runner's. Chosen: wider than any runner, so that only slips are refused.
-const HEIGHT_RANGE_M: std::ops::RangeInclusive<f64> = 0.5..=2.6;
-
-/// Speeds that can be a runner's. Chosen: the fastest sprints stay below 13 m/s.
-const SPEED_RANGE_M_S: std::ops::RangeInclusive<f64> = 0.1..=15.0;
-
-fn in_numbers(trial: &Trial, runner: &Runner) -> Vec<Missing> {
+fn in_direction_and_rate(input: &AnalysisInput) -> Vec<Missing> {
     let mut found = Vec::new();
-    let mut say = |key: &str, sentence: String| {
-        found.push(Missing::new(key, Step::Scale, sentence));
-    };
-    match runner.mass_kg {
-        None => say("mass", "the runner's mass is not entered: enter it in kilograms".into()),
-        Some(kg) if !MASS_RANGE_KG.contains(&kg) => {
-            say("mass", "the runner's mass must be from 15 to 300 kg: enter it again".into());
-        }
-        Some(_) => {}
+    if input.calibration.direction.is_none() {
+        let sentence =
+            "the running direction is not known: choose whether the runner goes left or right";
+        found.push(Missing::new(Requirement::Direction, sentence));
     }
-    if runner.height_m.is_some_and(|m| !HEIGHT_RANGE_M.contains(&m)) {
-        say("height", "the runner's height must be from 0.5 to 2.6 m: enter it again".into());
-    }
-    if trial.conditions.speed_m_s.is_some_and(|v| !SPEED_RANGE_M_S.contains(&v)) {
-        say(
-            "speed",
-            "the speed must be from 0.1 to 15 m/s: enter it again, or leave it empty".into(),
-        );
+    let impossible = |rate_hz: f64| !(rate_hz.is_finite() && rate_hz > 0.0);
+    if input.calibration.filmed_rate_hz.is_some_and(impossible) {
+        let sentence = "the filmed rate is not above zero: enter the camera's frames per second";
+        found.push(Missing::new(Requirement::FilmedRate, sentence));
     }
     found
 }
 
-fn in_markers(trial: &Trial) -> Vec<Missing> {
-    let frame_count = trial.clip.info.frame_count();
-    trial
-        .marker_set
-        .landmarks()
-        .iter()
-        .filter_map(|landmark| {
-            let name = landmark_name(*landmark);
-            let key = landmark_key(*landmark);
-            let track = trial.tracks.get(landmark).filter(|t| !t.keyframes.is_empty());
-            let Some(track) = track else {
-                let sentence = format!("the {name} is not placed: place it in one frame");
-                return Some(Missing::new(&format!("landmark_{key}"), Step::Markers, sentence));
-            };
-            let known = track.samples.iter().flatten().count();
-            // What a person placed alone is no movement, unless it was placed in every frame.
-            (known <= track.keyframes.len() && known < frame_count as usize).then(|| {
-                let sentence = match track.followed {
-                    None => format!("the {name} is placed but not followed: follow the markers"),
-                    Some(_) => format!("the {name} was lost at once: place it in more frames"),
-                };
-                Missing::new(&format!("followed_{key}"), Step::Markers, sentence)
-            })
-        })
-        .collect()
+/// Numbers outside `mechanics::limits`, in the mechanics' own sentences.
+fn in_numbers(input: &AnalysisInput) -> Vec<Missing> {
+    let mut found = Vec::new();
+    if input.mass_kg.is_none() {
+        let sentence = "the runner's mass is not entered: enter it in kilograms";
+        found.push(Missing::new(Requirement::Mass, sentence));
+    }
+    let mass = input.mass_kg.filter(|kg| !MASS.contains(*kg));
+    let height = input.height_m.filter(|m| !HEIGHT.contains(*m));
+    let speed = input.speed_m_s.filter(|m_s| !SPEED.contains(*m_s));
+    found.extend(mass.map(|mass_kg| of_error(&Error::Mass { mass_kg })));
+    found.extend(height.map(|height_m| of_error(&Error::Height { height_m })));
+    found.extend(speed.map(|speed_m_s| of_error(&Error::Speed { speed_m_s })));
+    found
+}
+
+fn in_markers(input: &AnalysisInput) -> Vec<Missing> {
+    let landmarks = input.marker_set.landmarks().iter();
+    landmarks.filter_map(|landmark| in_marker(input, *landmark)).collect()
+}
+
+fn in_marker(input: &AnalysisInput, landmark: Landmark) -> Option<Missing> {
+    let name = landmark_name(landmark);
+    let track = input.tracks.get(&landmark).filter(|t| !t.keyframes.is_empty());
+    let Some(track) = track else {
+        let sentence = format!("the {name} is not placed: place it in one frame");
+        return Some(Missing::new(Requirement::Placed(landmark), sentence));
+    };
+    let known = track.samples.iter().flatten().count();
+    let frame_count = input.clip.frame_count() as usize;
+    // Placed marks alone are no movement, unless there is one in every frame.
+    (known <= track.keyframes.len() && known < frame_count).then(|| {
+        let sentence = match track.followed {
+            None => format!("the {name} is placed but not followed: follow the markers"),
+            Some(_) => format!("the {name} was lost at once: place it in more frames"),
+        };
+        Missing::new(Requirement::Tracked(landmark), sentence)
+    })
 }

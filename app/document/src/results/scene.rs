@@ -1,4 +1,4 @@
-//! What is drawn over the picture in one frame, and the two mean figures side by side.
+//! What is drawn over the image of one frame, and the two mean figures side by side.
 
 use crate::session::{Certainty, Track, Trial};
 use mechanics::analysis::Figure;
@@ -32,13 +32,13 @@ const LINES: [(Landmark, Landmark); 17] = [
 /// A landmark in a frame.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ScenePoint {
-    /// Which.
+    /// The landmark.
     pub landmark: Landmark,
-    /// Where.
+    /// Its position.
     pub at: Pixel,
-    /// How sure: seen is filled, doubtful half filled, coasting open.
+    /// Its certainty: seen is drawn filled, doubtful half filled, coasting open.
     pub certainty: Certainty,
-    /// Probability of being more than 6 px off.
+    /// Probability of an error over 6 px.
     pub p_wrong: f64,
     /// Whether a person placed it in this frame.
     pub is_keyframe: bool,
@@ -51,22 +51,22 @@ pub struct SceneLine {
     pub from: Pixel,
     /// The other end.
     pub to: Pixel,
-    /// Which side of the body; none from the head.
+    /// Side of the body; none from the head.
     pub side: Option<Side>,
     /// Whether both ends were placed or seen.
     pub is_sure: bool,
 }
 
-/// All that is drawn over the picture in a frame.
+/// All that is drawn over the image of a frame.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Scene {
-    /// Those that are known in this frame.
+    /// The landmarks known in this frame.
     pub points: Vec<ScenePoint>,
-    /// Those whose two ends are known.
+    /// The lines whose two ends are known.
     pub lines: Vec<SceneLine>,
 }
 
-/// What is drawn over the picture of this frame.
+/// What is drawn over the image of this frame.
 #[must_use]
 pub fn scene(trial: &Trial, frame: u32) -> Scene {
     let known: BTreeMap<Landmark, ScenePoint> = trial
@@ -98,7 +98,7 @@ fn scene_point(landmark: Landmark, track: &Track, frame: u32) -> Option<ScenePoi
     })
 }
 
-/// The way of a landmark over the frames about this one, in pieces unbroken by gaps.
+/// The path of a landmark over the frames around this one, in pieces without gaps.
 #[must_use]
 pub fn trail(trial: &Trial, landmark: Landmark, frame: u32, reach: u32) -> Vec<Vec<Pixel>> {
     let Some(track) = trial.tracks.get(&landmark) else { return Vec::new() };
@@ -134,17 +134,18 @@ pub struct PhaseFigure {
     pub lines: Vec<(Pixel, Pixel, Option<Side>)>,
 }
 
-/// The mean figures of one or two trials at one phase of the stride, the middle of the hips together, running to the right.
+/// The mean figures of one or two trials at one phase of the stride, midpoints of the hips superimposed, running to
+/// the right.
 ///
-/// `phase` goes from 0 (contact) to 1 (next contact of the same foot). The scale is the same for all
-/// figures and phases, so that nothing jumps while it plays.
+/// `phase` goes from 0 (contact) to 1 (next contact of the same foot). All figures and phases have one scale, so that
+/// nothing jumps while it plays.
 #[must_use]
 pub fn phase_figures(figures: &[&Figure], phase: f64, area: Area) -> Vec<PhaseFigure> {
     let bounds = Bounds::of(figures);
     figures.iter().map(|figure| phase_figure(figure, phase, &bounds, area)).collect()
 }
 
-/// The way of one landmark of a mean figure through the whole stride, in the same pixels.
+/// The path of one landmark of each mean figure through the whole stride, in the same pixels.
 #[must_use]
 pub fn phase_trails(figures: &[&Figure], landmark: Landmark, area: Area) -> Vec<Vec<Pixel>> {
     let bounds = Bounds::of(figures);
@@ -166,7 +167,7 @@ fn phase_figure(figure: &Figure, phase: f64, bounds: &Bounds, area: Area) -> Pha
     }
 }
 
-/// The point at a phase from 0 to 1, by a straight line between the two nearest of the mean figure.
+/// The point at a phase from 0 to 1, interpolated linearly between the two nearest points of the mean figure.
 fn between(points: &[Point], phase: f64) -> Option<Point> {
     let last = points.len().checked_sub(1)?;
     let phase = if phase.is_finite() { phase.clamp(0.0, 1.0) } else { 0.0 };
@@ -182,7 +183,7 @@ fn is_finite(point: &Point) -> bool {
     point.x_m.is_finite() && point.y_m.is_finite()
 }
 
-/// What all figures together take up about the hip.
+/// The bounding box of all figures, relative to the hip.
 struct Bounds {
     low: Point,
     high: Point,
@@ -196,7 +197,7 @@ impl Bounds {
     }
 
     fn to_area(&self, point: Point, area: Area) -> Pixel {
-        /// Part of the area left free on each edge. Chosen: room for a joint's outline.
+        /// Part of the area left free at each edge. Chosen: room for a joint's outline.
         const MARGIN: f64 = 0.06;
         let (wide_m, tall_m) = (self.high.x_m - self.low.x_m, self.high.y_m - self.low.y_m);
         let px_per_m = (area.width_px / wide_m.max(0.1)).min(area.height_px / tall_m.max(0.1))

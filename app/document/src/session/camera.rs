@@ -1,37 +1,38 @@
-//! How the camera moved through a clip, so that every place can be told in one frame of the ground.
+//! Camera motion through a clip: it maps every position to the frame of the ground.
 
-use super::{Calibration, Scale, Vertical};
+use super::calibration::{ClipCalibration, Scale, Vertical};
+use super::invalid::ColumnError;
 use mechanics::space::Pixel;
 use serde::{Deserialize, Serialize};
 
-/// From a place in the first picture to that of the same thing in another: `(a x - b y + x0, b x + a y + y0)`.
+/// Maps a position in the first image to that of the same object in another: `(a x - b y + x0, b x + a y + y0)`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CameraPose {
-    /// Scale times the cosine of the turn.
+    /// a: scale times the cosine of the rotation.
     pub cosine_ratio: f64,
-    /// Scale times the sine of the turn.
+    /// b: scale times the sine of the rotation.
     pub sine_ratio: f64,
-    /// Where the first pixel goes, to the right.
+    /// x0: shift of the first pixel to the right.
     pub x_px: f64,
-    /// Where the first pixel goes, down.
+    /// y0: shift of the first pixel downwards.
     pub y_px: f64,
 }
 
-/// What a camera that moved did, one pose a frame; the first one is rest.
+/// The poses of a camera that moved, one a frame; the first is [`CameraPose::REST`].
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(into = "Columns", try_from = "Columns")]
 pub struct CameraPath {
-    /// One a frame, in the upright picture.
+    /// One pose a frame, in the upright image.
     pub poses: Vec<CameraPose>,
-    /// Root mean square miss of the background, its quality.
+    /// Root mean square residual of the background: the quality of the path.
     pub residual_px: f64,
 }
 
 impl CameraPose {
-    /// Nothing moved.
+    /// No motion.
     pub const REST: Self = Self { cosine_ratio: 1.0, sine_ratio: 0.0, x_px: 0.0, y_px: 0.0 };
 
-    /// A pose, rounded to what is kept: at 4000 px from the first pixel to less than a hundredth of a pixel.
+    /// A pose, rounded as it is saved: within a hundredth of a pixel at 4000 px from the first pixel.
     #[must_use]
     pub fn new(cosine_ratio: f64, sine_ratio: f64, x_px: f64, y_px: f64) -> Self {
         let to = |v: f64, parts: f64| (v * parts).round() / parts;
@@ -43,7 +44,7 @@ impl CameraPose {
         }
     }
 
-    /// Where a place of the first picture is in this one.
+    /// The position in this image of a position in the first image.
     #[must_use]
     pub fn from_ground(&self, p: Pixel) -> Pixel {
         let (a, b) = (self.cosine_ratio, self.sine_ratio);
@@ -53,7 +54,7 @@ impl CameraPose {
         }
     }
 
-    /// Where a place of this picture is in the first one, the frame of the ground.
+    /// The position in the first image, the frame of the ground, of a position in this image.
     #[must_use]
     pub fn to_ground(&self, p: Pixel) -> Pixel {
         let (a, b) = (self.cosine_ratio, self.sine_ratio);
@@ -62,29 +63,30 @@ impl CameraPose {
         Pixel { x_px: (a * x + b * y) / square, y_px: (a * y - b * x) / square }
     }
 
-    /// Whether it can be taken back: a picture that shrank or grew beyond ten times is none of one camera.
-    pub(super) fn is_sound(&self) -> bool {
+    /// Whether the pose can be inverted. Chosen: no camera shrinks or enlarges its image more than ten times, or
+    /// moves it by a million pixels.
+    pub(super) fn is_valid(&self) -> bool {
         let square = self.cosine_ratio.powi(2) + self.sine_ratio.powi(2);
         (0.01..=100.0).contains(&square) && self.x_px.abs() <= 1e6 && self.y_px.abs() <= 1e6
     }
 }
 
 impl CameraPath {
-    /// The pose in a frame.
+    /// The pose in a frame; at rest outside the clip.
     #[must_use]
     pub fn pose(&self, frame: u32) -> CameraPose {
         self.poses.get(frame as usize).copied().unwrap_or(CameraPose::REST)
     }
 
-    /// The place in this frame of what is at a place in another.
+    /// The position in frame `to` of what is at `at` in frame `from`.
     #[must_use]
     pub fn carried(&self, at: Pixel, from: u32, to: u32) -> Pixel {
         self.pose(to).from_ground(self.pose(from).to_ground(at))
     }
 }
 
-impl Calibration {
-    /// The same lines as they lie in this frame; where the camera is not known to have moved, as they were drawn.
+impl ClipCalibration {
+    /// The same lines as they lie in this frame; as they were drawn if no camera motion is known.
     #[must_use]
     pub fn seen_in(&self, frame: u32, camera: Option<&CameraPath>) -> Self {
         let Some(camera) = camera else { return *self };
@@ -104,7 +106,7 @@ impl Calibration {
     }
 }
 
-/// A path as it stands in a file.
+/// A path as it is stored in a file: one column a coefficient.
 #[derive(Clone, Serialize, Deserialize)]
 struct Columns {
     cosine_ratio: Vec<f64>,
@@ -128,15 +130,15 @@ impl From<CameraPath> for Columns {
 }
 
 impl TryFrom<Columns> for CameraPath {
-    type Error = String;
+    type Error = ColumnError;
 
-    fn try_from(columns: Columns) -> Result<Self, String> {
+    fn try_from(columns: Columns) -> Result<Self, ColumnError> {
         let count = columns.cosine_ratio.len();
         if [&columns.sine_ratio, &columns.x_px, &columns.y_px].iter().any(|c| c.len() != count) {
-            return Err("the camera has columns of different lengths".into());
+            return Err(ColumnError::CameraLengths);
         }
-        let turns = columns.cosine_ratio.into_iter().zip(columns.sine_ratio);
-        let poses = turns.zip(columns.x_px.into_iter().zip(columns.y_px)).map(
+        let rotations = columns.cosine_ratio.into_iter().zip(columns.sine_ratio);
+        let poses = rotations.zip(columns.x_px.into_iter().zip(columns.y_px)).map(
             |((cosine_ratio, sine_ratio), (x_px, y_px))| CameraPose {
                 cosine_ratio,
                 sine_ratio,
@@ -153,7 +155,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn there_and_back_is_where_it_was_and_a_line_is_carried_with_the_picture() {
+    fn a_pose_inverts_itself_and_a_line_moves_with_the_image() {
         let panned = CameraPose::new(1.02, 0.03, -140.0, 6.0);
         let path = CameraPath { poses: vec![CameraPose::REST, panned], residual_px: 0.2 };
         let at = Pixel { x_px: 612.0, y_px: 333.0 };
@@ -161,7 +163,7 @@ mod tests {
         assert!((back.x_px - at.x_px).hypot(back.y_px - at.y_px) < 1e-9);
         let to = Pixel { x_px: 612.0, y_px: 633.0 };
         let scale = Some(Scale { from: at, to, length_m: 1.0, frame: 0 });
-        let drawn = Calibration { scale, vertical: None, direction: None, filmed_rate_hz: None };
+        let drawn = ClipCalibration { scale, ..ClipCalibration::default() };
         let seen = drawn.seen_in(1, Some(&path)).scale.unwrap();
         assert_eq!((seen.frame, seen.from), (1, panned.from_ground(at)));
         let length_px = (seen.to.x_px - seen.from.x_px).hypot(seen.to.y_px - seen.from.y_px);

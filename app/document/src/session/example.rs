@@ -1,15 +1,19 @@
 //! The example: what a coach would have entered for the two clips that come with the page.
 
-use super::{
-    Calibration, ClipRef, Command, Conditions, MarkerMode, Runner, Scale, TrialCommand, TrialId,
-    Vertical, VerticalKind,
-};
+use super::apply::apply;
+use super::calibration::{ClipCalibration, Scale, Vertical, VerticalKind};
+use super::clip::ClipRef;
+use super::command::{Command, TrialCommand};
+use super::error::Error;
+use super::model::{Runner, Session};
+use super::track::MarkerMode;
+use super::trial::{Conditions, TrialId};
 use mechanics::body::{Landmark, MarkerSet, Table};
 use mechanics::space::{Direction, Pixel};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
-/// Made by the generator of the clips, beside them.
+/// Written by the generator of the clips, beside them.
 const TEXT: &str = include_str!("../../../../demo-clips/clips/example.json");
 
 #[derive(Deserialize)]
@@ -20,11 +24,11 @@ struct Example {
     height_m: f64,
     table: Table,
     speed_m_s: f64,
-    trials: Vec<Entry>,
+    trials: Vec<ExampleTrial>,
 }
 
 #[derive(Deserialize)]
-struct Entry {
+struct ExampleTrial {
     clip: String,
     cue: String,
     scale_px: [(f64, f64); 2],
@@ -35,10 +39,8 @@ struct Entry {
     marks_px: BTreeMap<Landmark, (f64, f64)>,
 }
 
-fn read() -> Result<Example, String> {
-    serde_json::from_str(TEXT).map_err(|e| {
-        format!("the example that came with this page is broken ({e}): load the page again")
-    })
+fn read() -> Result<Example, Error> {
+    serde_json::from_str(TEXT).map_err(|e| Error::ExampleBroken { reason: e.to_string() })
 }
 
 fn pixel((x_px, y_px): (f64, f64)) -> Pixel {
@@ -49,24 +51,26 @@ fn pixel((x_px, y_px): (f64, f64)) -> Pixel {
 ///
 /// # Errors
 /// When the page came with a broken example.
-pub fn clip_names() -> Result<Vec<String>, String> {
+pub fn clip_names() -> Result<Vec<String>, Error> {
     Ok(read()?.trials.into_iter().map(|t| t.clip).collect())
 }
 
-/// What makes the example of an empty session, given its opened clips in the order of [`clip_names`].
+/// The example's session under this identifier, with its opened clips in the order of [`clip_names`].
 ///
-/// Scale, upright, direction, speed, runner and the marks in the first frame; nothing is followed.
+/// It has scale, vertical, direction, speed, runner and the marks of the first frame; nothing is tracked yet.
 ///
 /// # Errors
 /// When the page came with a broken example, or a clip is missing.
-pub fn commands(clips: &[ClipRef]) -> Result<Vec<Command>, String> {
+pub fn session(id: String, clips: &[ClipRef]) -> Result<Session, Error> {
+    let commands = commands(clips)?;
+    commands.iter().try_fold(Session::empty(id), |session, command| apply(&session, command))
+}
+
+fn commands(clips: &[ClipRef]) -> Result<Vec<Command>, Error> {
     let example = read()?;
-    if clips.len() != example.trials.len() {
-        return Err(format!(
-            "the example has {} clips and {} were opened: try the example again",
-            example.trials.len(),
-            clips.len()
-        ));
+    let (expected, opened) = (example.trials.len(), clips.len());
+    if opened != expected {
+        return Err(Error::ExampleClips { expected, opened });
     }
     let runner = Runner {
         label: example.runner,
@@ -75,23 +79,19 @@ pub fn commands(clips: &[ClipRef]) -> Result<Vec<Command>, String> {
         table: example.table,
     };
     let mut commands = vec![Command::NameSession(example.session), Command::SetRunner(runner)];
-    for ((id, clip), entry) in (1..).map(TrialId).zip(clips).zip(&example.trials) {
-        commands.push(Command::AddTrial { id, name: entry.cue.clone(), clip: clip.clone() });
-        commands.extend(
-            entry
-                .changes(example.speed_m_s)
-                .into_iter()
-                .map(|change| Command::ForTrial(id, change)),
-        );
+    for ((id, clip), trial) in (1..).map(TrialId).zip(clips).zip(&example.trials) {
+        commands.push(Command::AddTrial { id, name: trial.cue.clone(), clip: clip.clone() });
+        let changes = trial.changes(example.speed_m_s).into_iter();
+        commands.extend(changes.map(|change| Command::ForTrial(id, change)));
     }
     Ok(commands)
 }
 
-impl Entry {
+impl ExampleTrial {
     fn changes(&self, speed_m_s: f64) -> Vec<TrialCommand> {
         let [from, to] = self.scale_px.map(pixel);
         let [top, bottom] = self.vertical_px.map(pixel);
-        let calibration = Calibration {
+        let calibration = ClipCalibration {
             scale: Some(Scale { from, to, length_m: self.length_m, frame: 0 }),
             vertical: Some(Vertical { kind: VerticalKind::Plumb, from: top, to: bottom, frame: 0 }),
             direction: Some(self.direction),
@@ -99,9 +99,8 @@ impl Entry {
         };
         let conditions = Conditions {
             speed_m_s: Some(speed_m_s),
-            on_belt: true,
             cue: self.cue.clone(),
-            shoes: String::new(),
+            ..Conditions::default()
         };
         let marks = self.marks_px.iter().map(|(landmark, at)| TrialCommand::PlaceMark {
             landmark: *landmark,
@@ -121,7 +120,8 @@ impl Entry {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::session::{ClipInfo, Session, apply};
+    use crate::session::clip::ClipInfo;
+    use crate::session::history::History;
     use std::rc::Rc;
 
     fn clip(name: String) -> ClipRef {
@@ -136,11 +136,14 @@ mod tests {
         ClipRef { name, size_bytes: 1, fingerprint: String::new(), info: Rc::new(info) }
     }
 
-    #[test]
-    fn the_example_makes_a_session_with_every_landmark_placed_in_both_clips() {
+    fn example() -> Session {
         let clips: Vec<ClipRef> = clip_names().unwrap().into_iter().map(clip).collect();
-        let empty = Session::empty("x".into());
-        let session = commands(&clips).unwrap().iter().fold(empty, |s, c| apply(&s, c).unwrap());
+        session("x".into(), &clips).unwrap()
+    }
+
+    #[test]
+    fn the_example_has_every_landmark_placed_in_both_clips() {
+        let session = example();
         assert_eq!(session.trials.len(), 2);
         for trial in &session.trials {
             assert_eq!(trial.next_unplaced(), None);
@@ -153,7 +156,15 @@ mod tests {
     }
 
     #[test]
-    fn a_missing_clip_is_told() {
-        assert!(commands(&[]).is_err_and(|e| e.contains("2 clips and 0 were opened")));
+    fn the_opened_example_has_no_step_to_undo() {
+        let history = History::new(example());
+        assert!(!history.can_undo());
+        assert_eq!(history.clone().undo(), history);
+    }
+
+    #[test]
+    fn a_missing_clip_is_reported() {
+        let error = session("x".into(), &[]);
+        assert_eq!(error, Err(Error::ExampleClips { expected: 2, opened: 0 }));
     }
 }

@@ -1,9 +1,9 @@
 //! Undo and redo over whole sessions.
 
-use super::Session;
+use super::model::Session;
 use std::rc::Rc;
 
-/// The present session, what was before and what was undone.
+/// The present session, the steps before it and the steps undone.
 #[derive(Clone, Debug, PartialEq)]
 pub struct History {
     past: Vec<Rc<Session>>,
@@ -12,11 +12,11 @@ pub struct History {
 }
 
 impl History {
-    /// How many steps back are kept. Chosen: a session of two trials is about 1 MB and steps share
-    /// what they did not change, so a hundred steps cost little.
+    /// Number of steps that can be undone. Chosen: a session of two trials is about 1 MB and steps share what they
+    /// did not change, so a hundred steps cost little.
     pub const DEPTH: usize = 100;
 
-    /// A history that begins here.
+    /// A history that begins with this session.
     #[must_use]
     pub fn new(present: Session) -> Self {
         Self { past: Vec::new(), present: Rc::new(present), future: Vec::new() }
@@ -28,21 +28,21 @@ impl History {
         &self.present
     }
 
-    /// Whether there is a step to take back.
+    /// Whether there is a step to undo.
     #[must_use]
     pub fn can_undo(&self) -> bool {
         !self.past.is_empty()
     }
 
-    /// Whether there is a step to take again.
+    /// Whether there is a step to redo.
     #[must_use]
     pub fn can_redo(&self) -> bool {
         !self.future.is_empty()
     }
 
-    /// Goes on to `next`; what was undone is forgotten.
+    /// Makes `next` the present session; undone steps are forgotten.
     #[must_use]
-    pub fn go_on(mut self, next: Session) -> Self {
+    pub fn push(mut self, next: Session) -> Self {
         self.past.push(std::mem::replace(&mut self.present, Rc::new(next)));
         if self.past.len() > Self::DEPTH {
             self.past.remove(0);
@@ -51,7 +51,7 @@ impl History {
         self
     }
 
-    /// Takes one step back, if there is one.
+    /// Undoes one step, if there is one.
     #[must_use]
     pub fn undo(mut self) -> Self {
         if let Some(before) = self.past.pop() {
@@ -60,7 +60,7 @@ impl History {
         self
     }
 
-    /// Takes one step forward again, if there is one.
+    /// Redoes one step, if there is one.
     #[must_use]
     pub fn redo(mut self) -> Self {
         if let Some(after) = self.future.pop() {

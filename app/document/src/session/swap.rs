@@ -1,20 +1,23 @@
-//! Near and far leg taken for each other: the stretch between two crossings, put right in one step.
+//! Near and far leg mistaken for each other: exchanges the stretch between two crossings in one step.
 
-use super::{Track, TrackSample, Trial};
+use super::track::{Track, TrackSample};
+use super::trial::Trial;
 use mechanics::body::{Joint, Landmark};
 use mechanics::space::Side;
+use std::ops::RangeInclusive;
 use std::rc::Rc;
 
-/// What goes over to the other leg where the legs were taken for each other. The hips stay: they hardly part in
-/// a picture from the side, and neither is ever taken for a foot.
+/// The joints that change legs. The hips stay: seen from the side they hardly part, and neither is ever mistaken for
+/// a foot.
 const SWAPPED: [Joint; 4] = [Joint::Knee, Joint::Ankle, Joint::Heel, Joint::Toe];
 
-/// Chosen: the legs count as crossing while the ankles are nearer than this part of their greatest distance.
-const CROSSING: f64 = 0.25;
+/// Part of the greatest distance of the ankles within which the legs count as crossing. Chosen: the ankles of a
+/// runner pass through it in a few frames.
+const CROSSING_RATIO: f64 = 0.25;
 
 impl Trial {
-    /// The frames about this one, first and last, between the crossings of the legs before and after it; `None`
-    /// where both ankles are not followed, or the legs cross in this very frame.
+    /// The frames around this one, first and last, between two crossings of the legs; none if both ankles are not
+    /// tracked, or if the legs cross in this very frame.
     #[must_use]
     pub fn between_crossings(&self, frame: u32) -> Option<(u32, u32)> {
         let near = self.tracks.get(&Landmark::NearAnkle)?;
@@ -22,7 +25,7 @@ impl Trial {
         let apart = |f: u32| Some(distance_px(near.sample(f)?, far.sample(f)?));
         let count = self.clip.info.frame_count();
         let widest = (0..count).filter_map(apart).fold(0.0, f64::max);
-        let is_apart = |f: &u32| apart(*f).is_some_and(|d| d > CROSSING * widest);
+        let is_apart = |f: &u32| apart(*f).is_some_and(|d| d > CROSSING_RATIO * widest);
         is_apart(&frame).then_some(())?;
         let first = (0..=frame).rev().take_while(is_apart).last()?;
         let last = (frame..count).take_while(is_apart).last()?;
@@ -34,9 +37,9 @@ fn distance_px(a: TrackSample, b: TrackSample) -> f64 {
     (a.at.x_px - b.at.x_px).hypot(a.at.y_px - b.at.y_px)
 }
 
-/// What was known of the near leg in these frames is known of the far leg now, and the other way round.
+/// Exchanges the tracks of near and far leg in these frames.
 ///
-/// Each sample keeps its certainty: which leg it is was asked, not how well it was seen.
+/// Each sample keeps its certainty: the question was which leg it is, not how well it was seen.
 pub(super) fn swap_legs(trial: &mut Trial, first: u32, last: u32) {
     for joint in SWAPPED {
         let sides = [Side::Near, Side::Far].map(|side| Landmark::of(joint, side));
@@ -44,22 +47,22 @@ pub(super) fn swap_legs(trial: &mut Trial, first: u32, last: u32) {
             continue;
         };
         let (mut new_near, mut new_far) = (Track::clone(&near), Track::clone(&far));
-        take_from(&mut new_near, &far, (first, last));
-        take_from(&mut new_far, &near, (first, last));
+        copy_frames(&mut new_near, &far, first..=last);
+        copy_frames(&mut new_far, &near, first..=last);
         trial.tracks.insert(sides[0], Rc::new(new_near));
         trial.tracks.insert(sides[1], Rc::new(new_far));
     }
 }
 
-fn take_from(track: &mut Track, other: &Track, (first, last): (u32, u32)) {
-    if let Some((from, to)) =
-        other.followed.map(|(a, b)| (a.max(first), b.min(last))).filter(|(a, b)| a <= b)
-    {
-        track.went_over(from, to);
+/// Replaces these frames of a track by those of another.
+fn copy_frames(track: &mut Track, other: &Track, frames: RangeInclusive<u32>) {
+    let within = |(from, to): (u32, u32)| (from.max(*frames.start()), to.min(*frames.end()));
+    if let Some((from, to)) = other.followed.map(within).filter(|(from, to)| from <= to) {
+        track.extend_followed(from, to);
     }
-    track.keyframes.retain(|frame, _| !(first..=last).contains(frame));
-    track.keyframes.extend(other.keyframes.range(first..=last).map(|(f, p)| (*f, *p)));
-    for frame in first..=last {
+    track.keyframes.retain(|frame, _| !frames.contains(frame));
+    track.keyframes.extend(other.keyframes.range(frames.clone()).map(|(f, p)| (*f, *p)));
+    for frame in frames {
         if let Some(slot) = track.samples.get_mut(frame as usize) {
             *slot = other.sample(frame);
         }

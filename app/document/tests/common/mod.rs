@@ -1,30 +1,31 @@
-//! Sessions and gestures made at random from a seed, every field of them varied.
+//! Random sessions and commands from a seed, with every field varied.
 
 #![allow(dead_code, reason = "each test file uses a part")]
 
 use document::session::{
-    Calibration, Certainty, ClipInfo, ClipRef, Command, Conditions, Cutoff, MarkerMode, Options,
-    Runner, Scale, Session, TrackSample, TrialCommand, TrialId, Vertical, VerticalKind, apply,
+    Certainty, ClipCalibration, ClipInfo, ClipRef, Command, Conditions, CutoffChoice, MarkerMode,
+    Options, Runner, Scale, Session, TrackSample, TrialCommand, TrialId, Vertical, VerticalKind,
+    apply,
 };
 use mechanics::body::{Landmark, MarkerSet, Table};
 use mechanics::gait::{EventEdit, EventKind};
 use mechanics::space::{Direction, Pixel, Side};
+use rand_xoshiro::SplitMix64;
+use rand_xoshiro::rand_core::{Rng, SeedableRng};
 use std::rc::Rc;
 
-/// Numbers from a seed: the same on every machine.
-pub struct Dice(u64);
+/// Random numbers from a seed: the same on every machine.
+pub struct Dice(SplitMix64);
 
 impl Dice {
     pub fn new(seed: u64) -> Self {
-        Self(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15).wrapping_add(1))
+        // Seeds far apart: the generator itself steps by this constant.
+        let state = seed.wrapping_mul(0x9e37_79b9_7f4a_7c15).wrapping_add(1);
+        Self(SplitMix64::from_seed(state.to_le_bytes()))
     }
 
-    /// Source: S. Vigna, "splitmix64.c", public domain, 2015.
     pub fn bits(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let z = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        let z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
+        self.0.next_u64()
     }
 
     pub fn below(&mut self, n: usize) -> usize {
@@ -35,7 +36,7 @@ impl Dice {
         all[self.below(all.len())]
     }
 
-    /// Any number a session may contain, down to the last bit.
+    /// Any number that a session may contain, with every bit random.
     pub fn number(&mut self) -> f64 {
         loop {
             let value = f64::from_bits(self.bits());
@@ -89,12 +90,12 @@ impl Dice {
         (self.below(5) > 0).then(|| TrackSample::new(self.pixel(), sure, p_wrong))
     }
 
-    fn calibration(&mut self) -> Calibration {
+    fn calibration(&mut self) -> ClipCalibration {
         let frame = u32::try_from(self.below(42)).unwrap();
         let scale = Scale { from: self.pixel(), to: self.pixel(), length_m: self.number(), frame };
         let kind = self.one_of(&[VerticalKind::Plumb, VerticalKind::Ground]);
         let vertical = Vertical { kind, from: self.pixel(), to: self.pixel(), frame };
-        Calibration {
+        ClipCalibration {
             scale: self.one_of(&[Some(scale), None]),
             vertical: self.one_of(&[Some(vertical), None]),
             direction: self.one_of(&[Some(Direction::Left), Some(Direction::Right), None]),
@@ -112,7 +113,7 @@ impl Dice {
         }
     }
 
-    /// A gesture on a trial of 40 frames at most; now and then one that is refused.
+    /// A command for a trial of at most 40 frames; sometimes one that is refused.
     pub fn trial_command(&mut self) -> TrialCommand {
         let landmark = self.one_of(&Landmark::ALL[..5]);
         let frame = u32::try_from(self.below(42)).unwrap();
@@ -145,7 +146,7 @@ impl Dice {
         }
     }
 
-    /// A gesture; now and then one that is refused.
+    /// A command; sometimes one that is refused.
     pub fn command(&mut self) -> Command {
         let id = TrialId(u32::try_from(self.below(4)).unwrap());
         match self.below(20) {
@@ -157,8 +158,10 @@ impl Dice {
                 table: self.one_of(&[Table::WinterDempster, Table::DeLevaMale]),
             }),
             2 => {
-                let fixed = Cutoff::Fixed { cutoff_hz: self.number() };
-                Command::SetOptions(Options { cutoff: self.one_of(&[fixed, Cutoff::Automatic]) })
+                let fixed = CutoffChoice::Fixed { cutoff_hz: self.number() };
+                Command::SetOptions(Options {
+                    cutoff: self.one_of(&[fixed, CutoffChoice::Automatic]),
+                })
             }
             3 => Command::SetNotes(self.text()),
             4..=6 => Command::AddTrial { id, name: self.text(), clip: self.clip() },
@@ -168,11 +171,11 @@ impl Dice {
     }
 }
 
-/// A session after so many gestures.
-pub fn session(seed: u64, gestures: usize) -> Session {
+/// A session after this number of random commands.
+pub fn session(seed: u64, commands: usize) -> Session {
     let mut dice = Dice::new(seed);
     let clip = dice.clip();
     let first = Command::AddTrial { id: TrialId(1), name: "first".into(), clip };
     let start = apply(&Session::empty(format!("s-{seed}")), &first).unwrap();
-    (0..gestures).fold(start, |session, _| apply(&session, &dice.command()).unwrap_or(session))
+    (0..commands).fold(start, |session, _| apply(&session, &dice.command()).unwrap_or(session))
 }

@@ -1,27 +1,28 @@
-//! From true pixels to numbers and sentences: nothing is lost or turned on the way.
+//! From true pixels to numbers and sentences: nothing is lost or distorted on the way.
 
-use crate::fixture::{Ways, example, measured, read_cells, truth, ways};
+use crate::fixture::{Positions, example, input, measured, positions, read_cells, truth};
+use document::results::chart::PixelRange;
 use document::results::measure::row;
 use document::results::report::{self, LIMBS};
-use document::results::{Analysed, Memo, analyse_trial, chart, csv};
+use document::results::{ResultCache, TrialAnalysis, analyse_trial, chart, csv};
 use document::session::Session;
 use mechanics::analysis::{self, Analysis};
 use mechanics::measures::Measure;
 use mechanics::space::Point;
 
-fn analysed(session: &Session, place: usize) -> Analysed {
-    analyse_trial(&session.trials[place], &session.runner, &session.options).unwrap()
+fn analysed(session: &Session, trial: usize) -> TrialAnalysis {
+    analyse_trial(&input(session, trial)).unwrap()
 }
 
 /// The same analysis on true metres instead of calibrated pixels.
-fn on_metres(analysed: &Analysed, metres: &Ways) -> Analysis {
+fn on_metres(analysed: &TrialAnalysis, metres: &Positions) -> Analysis {
     let point = |p: &mechanics::space::Pixel| Some(Point { x_m: p.x_px, y_m: p.y_px });
     let points = analysed.trial.points.keys();
     let points = points.map(|l| (*l, metres[l].iter().map(point).collect())).collect();
     analysis::analyse(&analysis::Trial { points, ..analysed.trial.clone() }).unwrap()
 }
 
-/// Tells all measures of both apart by less than a part, or by a ten-thousandth of the SI unit.
+/// Asserts that all measures agree within a part, or a ten-thousandth of the SI unit.
 fn assert_same(pixels: &Analysis, metres: &Analysis, part: f64) {
     for (measure, truth) in &metres.measures {
         let found = pixels.measures[measure].mean_si;
@@ -34,7 +35,7 @@ fn assert_same(pixels: &Analysis, metres: &Analysis, part: f64) {
     }
 }
 
-fn tell(analysed: &Analysed) {
+fn print(analysed: &TrialAnalysis) {
     println!("{}\n{}", report::headline(analysed), report::definition(analysed));
     for line in report::ledger(&[analysed]).lines {
         println!("  {:<16} {}", line.label, line.shown[0].sentence());
@@ -55,9 +56,13 @@ fn the_example_s_true_pixels_give_the_numbers_of_its_true_metres() {
     let session = example();
     for (place, clip) in ["heels_low", "leg_folding"].into_iter().enumerate() {
         let analysed = analysed(&session, place);
-        tell(&analysed);
+        print(&analysed);
         // The pixels of the truth are rounded to a thousandth, the metres to a hundred-thousandth.
-        assert_same(&analysed.analysis, &on_metres(&analysed, &ways(&truth(clip), "m")), 0.005);
+        assert_same(
+            &analysed.analysis,
+            &on_metres(&analysed, &positions(&truth(clip), "m")),
+            0.005,
+        );
     }
 }
 
@@ -83,9 +88,9 @@ fn cadence_is_that_of_the_true_contacts() {
 #[test]
 fn the_example_s_two_ways_differ_and_the_sentence_says_by_how_much() {
     let session = example();
-    let pair = Memo::new().pair(&session).unwrap();
+    let pair = ResultCache::new().pair(&session).unwrap();
     let sentence = report::side_by_side_sentence(&pair);
-    println!("{sentence}\n{}", report::fair(&pair.comparison).sentence);
+    println!("{sentence}\n{}", report::fairness_summary(&pair.comparison).sentence);
     for line in report::difference_lines(&pair) {
         let interval = line.interval_95.unwrap_or_default();
         println!(
@@ -114,7 +119,7 @@ fn the_ledger_adds_up_and_the_bars_are_those_of_the_ledger() {
     let mean = |m: Measure| analysed.analysis.measures[&m].mean_si;
     let sum: f64 = LIMBS.into_iter().map(mean).sum();
     assert!((sum - mean(Measure::InternalWork)).abs() < 1e-9 * sum);
-    let bars = chart::energy_bars(&[&analysed], (0.0, 100.0));
+    let bars = chart::energy_bars(&[&analysed], PixelRange { from_px: 0.0, to_px: 100.0 });
     for group in &bars.groups {
         let bar = &group.bars[0];
         let value = bars.axis.from_shown
@@ -126,7 +131,7 @@ fn the_ledger_adds_up_and_the_bars_are_those_of_the_ledger() {
 }
 
 #[test]
-fn every_number_that_rests_on_a_mirrored_far_side_has_a_sign_and_no_other_has_one() {
+fn every_number_that_depends_on_a_mirrored_far_side_is_marked_and_no_other() {
     let session = example();
     let analysed = analysed(&session, 0);
     let ledger = report::ledger(&[&analysed]);
@@ -135,15 +140,15 @@ fn every_number_that_rests_on_a_mirrored_far_side_has_a_sign_and_no_other_has_on
     let (mut with, mut without) = (0, 0);
     for line in lines {
         let notes = &analysed.analysis.measures[&line.measure].notes;
-        let rests = notes.iter().any(|n| n.key == "far_side_mirrored");
-        assert_eq!(line.heading.ends_with(['*', '†']), rests, "{}", line.heading);
-        if rests { with += 1 } else { without += 1 }
+        let depends = notes.iter().any(|n| n.key == "far_side_mirrored");
+        assert_eq!(line.heading.ends_with(['*', '†']), depends, "{}", line.heading);
+        if depends { with += 1 } else { without += 1 }
     }
     assert!(with > 10 && without > 10, "{with} {without}");
 }
 
 #[test]
-fn the_file_of_measures_holds_every_measure_in_the_unit_it_names() {
+fn the_file_of_measures_contains_every_measure_in_the_unit_it_names() {
     let session = example();
     let analysed = analysed(&session, 0);
     let rows = read_cells(&csv::measures(&analysed));
@@ -157,19 +162,19 @@ fn the_file_of_measures_holds_every_measure_in_the_unit_it_names() {
         assert!((mean - row.unit.shown(estimate.mean_si)).abs() < 1e-6);
         assert_eq!(line[5], estimate.n.to_string());
     }
-    let pair = Memo::new().pair(&session).unwrap();
+    let pair = ResultCache::new().pair(&session).unwrap();
     let two = read_cells(&csv::measures_of_two(&pair));
     assert!(two.len() > 20 && two.iter().all(|r| r.len() == two[0].len()));
 }
 
 #[test]
-fn the_file_of_positions_holds_every_frame_in_metres() {
+fn the_file_of_positions_contains_every_frame_in_metres() {
     let session = example();
     let rows = read_cells(&csv::positions(&session.trials[0]).unwrap());
     assert_eq!(rows.len(), 601);
     let column = |name: &str| rows[0].iter().position(|c| c == name).unwrap();
     let (hip_y, knee_y) = (column("near_hip_y_m"), column("near_knee_y_m"));
-    let metres = ways(&truth("heels_low"), "m");
+    let metres = positions(&truth("heels_low"), "m");
     let between = |landmark, frame: usize| -> f64 { metres[&landmark][frame].y_px };
     for frame in [0, 123, 599] {
         let number = |c: usize| -> f64 { rows[frame + 1][c].parse().unwrap() };
@@ -188,8 +193,8 @@ fn rendered_clips_of_measured_runners_give_the_numbers_of_their_metres() {
             continue;
         };
         let analysed = analysed(&session, 0);
-        tell(&analysed);
-        // The true pixels are rounded to a thousandth; a rolled camera is set right by two dots a metre apart.
+        print(&analysed);
+        // The true pixels are rounded to a thousandth; a rolled camera is corrected by two dots a metre apart.
         assert_same(&analysed.analysis, &on_metres(&analysed, &metres), 0.005);
     }
 }

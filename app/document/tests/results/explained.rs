@@ -1,20 +1,19 @@
 //! What lies behind a difference: other transfer rules, cadence, the heel, the repeats, cut-offs and legs.
 
-use crate::fixture::example;
-use document::results::analyse::{blend, repeats, with_spread};
+use crate::fixture::{example, input};
 use document::results::chart::{blend_curve, residual_curves};
 use document::results::scene::Area;
-use document::results::{Memo, Pair, report};
+use document::results::{ResultCache, TrialPair, report};
 use mechanics::measures::Measure;
 use std::rc::Rc;
 
 const AREA: Area = Area { width_px: 400.0, height_px: 180.0 };
 
-fn pair() -> Rc<Pair> {
-    Memo::new().pair(&example()).unwrap()
+fn pair() -> Rc<TrialPair> {
+    ResultCache::new().pair(&example()).unwrap()
 }
 
-fn with_differences(all: [(Measure, f64); 3]) -> Pair {
+fn with_differences(all: [(Measure, f64); 3]) -> TrialPair {
     let mut pair = pair().as_ref().clone();
     for (measure, difference_si) in all {
         let difference = pair.comparison.differences.get_mut(&measure).unwrap();
@@ -35,10 +34,10 @@ fn bounds(within: f64, none: f64, full: f64) -> String {
 }
 
 #[test]
-fn a_sign_that_hangs_on_the_transfer_rule_is_said_to() {
+fn a_sign_that_depends_on_the_transfer_rule_is_reported() {
     let flips = bounds(-11.1, -12.0, 8.9);
     assert!(flips.contains("−12.0 J") && flips.contains("+8.9 J"), "{flips}");
-    assert!(flips.contains("hangs on this rule"), "{flips}");
+    assert!(flips.contains("depends on this rule"), "{flips}");
     assert!(bounds(-11.1, -12.0, -9.0).contains("same by every rule"));
     assert!(bounds(-11.1, -12.0, -0.5).contains("Not every rule"));
     let nothing = bounds(-0.1, 0.2, -0.5);
@@ -46,7 +45,7 @@ fn a_sign_that_hangs_on_the_transfer_rule_is_said_to() {
 }
 
 #[test]
-fn both_trials_of_a_comparison_share_their_cut_offs_and_the_row_says_so() {
+fn both_trials_of_a_comparison_share_their_cut_offs_and_the_row_states_it() {
     let pair = pair();
     assert_eq!(pair.first.analysis.cutoffs_hz, pair.second.analysis.cutoffs_hz);
     let row = pair.comparison.fairness.iter().find(|f| f.key == "cutoff").unwrap();
@@ -59,7 +58,7 @@ fn the_steps_from_the_first_to_the_second_cost_add_up() {
     let pair = pair();
     let split = pair.comparison.split.unwrap();
     let work =
-        |t: &document::results::Analysed| t.analysis.measures[&Measure::InternalWork].mean_si;
+        |t: &document::results::TrialAnalysis| t.analysis.measures[&Measure::InternalWork].mean_si;
     let apart = work(&pair.second) - work(&pair.first);
     assert!((split.cadence_j + split.speed_j + split.shape_j - apart).abs() < 1e-9);
     let table = report::split_table(&pair).unwrap();
@@ -73,10 +72,11 @@ fn the_steps_from_the_first_to_the_second_cost_add_up() {
 }
 
 #[test]
-fn the_swing_is_led_from_the_first_heel_lift_to_about_the_second() {
+fn the_blend_runs_from_the_first_heel_lift_to_about_the_second() {
     let pair = pair();
-    let steps = blend(&pair);
-    let lift = |t: &document::results::Analysed| t.analysis.measures[&Measure::HeelLift].mean_si;
+    let steps = pair.blend();
+    let lift =
+        |t: &document::results::TrialAnalysis| t.analysis.measures[&Measure::HeelLift].mean_si;
     assert!((steps[0].heel_lift_m - lift(&pair.first)).abs() < 0.02);
     assert!((steps[10].heel_lift_m - lift(&pair.second)).abs() < 0.04);
     let chart = blend_curve(&steps, AREA).unwrap();
@@ -87,31 +87,32 @@ fn the_swing_is_led_from_the_first_heel_lift_to_about_the_second() {
 }
 
 #[test]
-fn repeats_change_intervals_and_nothing_else_and_say_how_many_there_were() {
+fn a_monte_carlo_repetition_changes_intervals_only_and_states_its_runs() {
     let pair = pair();
-    let mut runs = repeats(&pair);
+    let mut runs = pair.monte_carlo();
     for _ in 0..40 {
         assert!(runs.run_once());
     }
-    let again = with_spread(&pair, &runs.spread());
+    let again = pair.with_spread(&runs.spread());
     for (measure, before) in &pair.comparison.differences {
         let after = &again.comparison.differences[measure];
         assert_eq!(before.difference_si, after.difference_si);
         assert!(after.interval_95_si.is_none_or(|(a, b)| a.is_finite() && b.is_finite()));
     }
-    let work = |p: &Pair| p.comparison.differences[&Measure::InternalWork].interval_95_si.unwrap();
+    let work =
+        |p: &TrialPair| p.comparison.differences[&Measure::InternalWork].interval_95_si.unwrap();
     assert_ne!(work(&pair), work(&again));
-    let said = |repeating| report::spread_sentence(repeating);
-    assert!(said(report::Repeating::UnderWay).contains("being repeated"));
-    assert!(said(report::Repeating::Done { runs: 500 }).contains("500 repeats"));
-    assert!(said(report::Repeating::Stopped).contains("has stopped: open"));
+    let sentence = |state| report::spread_sentence(state);
+    assert!(sentence(report::MonteCarloState::Running).contains("being repeated"));
+    assert!(sentence(report::MonteCarloState::Done { runs: 500 }).contains("500 repeats"));
+    assert!(sentence(report::MonteCarloState::Stopped).contains("has stopped: open"));
 }
 
 #[test]
-fn every_marker_shows_how_its_cut_off_was_chosen_and_checks_are_listed() {
-    let mut memo = Memo::new();
+fn every_marker_shows_the_choice_of_its_cut_off_and_checks_are_listed() {
+    let mut cache = ResultCache::new();
     let session = example();
-    let result = memo.trial(&session.trials[0], &session.runner, &session.options);
+    let result = cache.trial(input(&session, 0));
     let done = result.as_ref().as_ref().unwrap();
     let charts = residual_curves(done, AREA);
     assert_eq!(charts.len(), done.analysis.cutoffs_hz.len());

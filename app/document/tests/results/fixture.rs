@@ -1,7 +1,8 @@
-//! Sessions made of true positions, as if every marker had been followed without fault.
+//! Sessions of true positions, as if every marker had been tracked without error.
 
+use document::results::AnalysisInput;
 use document::session::{
-    Calibration, Certainty, ClipInfo, ClipRef, Command, Conditions, MarkerMode, Runner, Scale,
+    Certainty, ClipCalibration, ClipInfo, ClipRef, Command, Conditions, MarkerMode, Runner, Scale,
     Session, Track, TrackSample, Trial, TrialId, Vertical, VerticalKind, apply,
 };
 use mechanics::body::{Landmark, MarkerSet, Table};
@@ -11,7 +12,8 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
-pub type Ways = BTreeMap<Landmark, Vec<Pixel>>;
+/// The positions of each landmark, frame by frame.
+pub type Positions = BTreeMap<Landmark, Vec<Pixel>>;
 
 fn folder(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").join(name)
@@ -27,15 +29,16 @@ fn numbers(value: &Value) -> Vec<f64> {
     value.as_array().unwrap().iter().map(|v| v.as_f64().unwrap()).collect()
 }
 
-/// The true way of each landmark; `to_px` or `to_m` by the ending of the columns.
-pub fn ways(truth: &Value, ending: &str) -> Ways {
+/// The true positions of each landmark, in the unit that ends the columns: `px` or `m`.
+pub fn positions(truth: &Value, ending: &str) -> Positions {
     let landmarks = truth["landmarks"].as_object().unwrap().iter();
-    let way = landmarks.map(|(name, way)| {
+    let positions = landmarks.map(|(name, columns)| {
         let landmark: Landmark = serde_json::from_value(Value::String(name.clone())).unwrap();
-        let (x, y) = (numbers(&way[format!("x_{ending}")]), numbers(&way[format!("y_{ending}")]));
+        let (x, y) =
+            (numbers(&columns[format!("x_{ending}")]), numbers(&columns[format!("y_{ending}")]));
         (landmark, x.into_iter().zip(y).map(|(x_px, y_px)| Pixel { x_px, y_px }).collect())
     });
-    way.collect()
+    positions.collect()
 }
 
 fn pixel(value: &Value) -> Pixel {
@@ -51,8 +54,8 @@ pub fn runner(mass_kg: f64, height_m: Option<f64>) -> Runner {
 pub fn add(
     session: &Session,
     stamps_s: Vec<f64>,
-    ways: &Ways,
-    calibration: Calibration,
+    positions: &Positions,
+    calibration: ClipCalibration,
     speed_m_s: f64,
 ) -> Session {
     let id = TrialId(session.trials.len() as u32 + 1);
@@ -81,23 +84,23 @@ pub fn add(
         .marker_set
         .landmarks()
         .iter()
-        .filter_map(|landmark| Some((*landmark, Rc::new(followed(ways.get(landmark)?)))))
+        .filter_map(|landmark| Some((*landmark, Rc::new(tracked(positions.get(landmark)?)))))
         .collect();
     session
 }
 
 /// A track that was placed in its first frame and seen in all others.
-pub fn followed(way: &[Pixel]) -> Track {
-    let mut track = Track::empty(MarkerMode::Sticker, way.len() as u32);
-    track.keyframes.insert(0, way[0]);
+pub fn tracked(positions: &[Pixel]) -> Track {
+    let mut track = Track::empty(MarkerMode::Sticker, positions.len() as u32);
+    track.keyframes.insert(0, positions[0]);
     track.samples =
-        way.iter().map(|at| Some(TrackSample::new(*at, Certainty::Seen, 0.0))).collect();
-    track.samples[0] = Some(TrackSample::new(way[0], Certainty::Placed, 0.0));
-    track.followed = Some((0, way.len() as u32 - 1));
+        positions.iter().map(|at| Some(TrackSample::new(*at, Certainty::Seen, 0.0))).collect();
+    track.samples[0] = Some(TrackSample::new(positions[0], Certainty::Placed, 0.0));
+    track.followed = Some((0, positions.len() as u32 - 1));
     track
 }
 
-/// A session with the two clips of the example, true positions in place of followed ones.
+/// A session with the two clips of the example, with true positions instead of tracked ones.
 pub fn example() -> Session {
     let mut session = Session::empty("test".into());
     for clip in ["heels_low", "leg_folding"] {
@@ -107,7 +110,7 @@ pub fn example() -> Session {
         let count = truth["frames"].as_u64().unwrap();
         let ends = &truth["scale"]["points_px"];
         let plumb = &truth["plumb_px"];
-        let calibration = Calibration {
+        let calibration = ClipCalibration {
             scale: Some(Scale {
                 from: pixel(&ends[0]),
                 to: pixel(&ends[1]),
@@ -125,18 +128,18 @@ pub fn example() -> Session {
         };
         let stamps_s = (0..count).map(|i| i as f64 / rate_hz).collect();
         let speed_m_s = truth["speed_m_s"].as_f64().unwrap();
-        session = add(&session, stamps_s, &ways(&truth, "px"), calibration, speed_m_s);
+        session = add(&session, stamps_s, &positions(&truth, "px"), calibration, speed_m_s);
     }
     session
 }
 
-/// The trial at this place, to be changed.
+/// The trial at this index, to be changed.
 pub fn trial_mut(session: &mut Session, place: usize) -> &mut Trial {
     Rc::make_mut(&mut session.trials[place])
 }
 
-/// A session with one rendered clip of a measured runner; none where its folder is absent.
-pub fn measured(clip: &str, rate_hz: f64, mass_kg: f64) -> Option<(Session, Ways)> {
+/// A session with one rendered clip of a measured runner; none if its folder is absent.
+pub fn measured(clip: &str, rate_hz: f64, mass_kg: f64) -> Option<(Session, Positions)> {
     let folder = folder("../shared/clips");
     let read = |end: &str| std::fs::read_to_string(folder.join(format!("{clip}.{end}"))).ok();
     let (px, m) = (columns(&read("truth_px.csv")?), columns(&read("truth_m.csv")?));
@@ -145,7 +148,7 @@ pub fn measured(clip: &str, rate_hz: f64, mass_kg: f64) -> Option<(Session, Ways
     let roll = meta["tilt_deg"].as_f64().unwrap();
     let (from, to) = (pixel(&ends[0]), pixel(&ends[1]));
     let line = Vertical { kind: VerticalKind::Ground, from, to, frame: 0 };
-    let calibration = Calibration {
+    let calibration = ClipCalibration {
         scale: Some(Scale { from: line.from, to: line.to, length_m: 1.0, frame: 0 }),
         vertical: (roll != 0.0).then_some(line),
         direction: Some(Direction::Right),
@@ -158,39 +161,36 @@ pub fn measured(clip: &str, rate_hz: f64, mass_kg: f64) -> Option<(Session, Ways
     Some((add(&session, stamps_s, &px, calibration, 2.5), m))
 }
 
-/// Columns such as `R_mt5_x` as ways; the right side is the near one.
-fn columns(text: &str) -> Ways {
+/// Columns such as `R_mt5_x` as positions; the right side is the near one.
+fn columns(text: &str) -> Positions {
     let mut lines = text.lines();
     let names: Vec<&str> = lines.next().unwrap().split(',').collect();
     let rows: Vec<Vec<f64>> =
         lines.map(|l| l.split(',').map(|c| c.parse().unwrap()).collect()).collect();
-    let mut ways = Ways::new();
+    let mut positions = Positions::new();
     for landmark in Landmark::ALL {
-        let name = document::results::landmark_key(landmark);
-        let name = name.replace("near_", "R_").replace("far_", "L_").replace("toe", "mt5");
+        let key = serde_json::to_value(landmark).unwrap();
+        let name = key
+            .as_str()
+            .unwrap()
+            .replace("near_", "R_")
+            .replace("far_", "L_")
+            .replace("toe", "mt5");
         let Some(x) = names.iter().position(|n| *n == format!("{name}_x")) else { continue };
-        let way = rows.iter().map(|r| Pixel { x_px: r[x], y_px: r[x + 1] });
-        ways.insert(landmark, way.collect());
+        let column = rows.iter().map(|r| Pixel { x_px: r[x], y_px: r[x + 1] });
+        positions.insert(landmark, column.collect());
     }
-    ways
+    positions
 }
 
-/// Reads a comma-separated file back into cells.
+/// The cells of a comma-separated file.
 pub fn read_cells(text: &str) -> Vec<Vec<String>> {
-    let (mut rows, mut row, mut cell, mut quoted) = (Vec::new(), Vec::new(), String::new(), false);
-    let mut letters = text.chars().peekable();
-    while let Some(c) = letters.next() {
-        match c {
-            '"' if quoted && letters.peek() == Some(&'"') => cell.extend(letters.next()),
-            '"' => quoted = !quoted,
-            ',' if !quoted => row.push(std::mem::take(&mut cell)),
-            '\r' if !quoted => {}
-            '\n' if !quoted => {
-                row.push(std::mem::take(&mut cell));
-                rows.push(std::mem::take(&mut row));
-            }
-            other => cell.push(other),
-        }
-    }
-    rows
+    let mut reader = csv::ReaderBuilder::new().has_headers(false).from_reader(text.as_bytes());
+    let rows = reader.records().map(|row| row.unwrap().iter().map(str::to_owned).collect());
+    rows.collect()
+}
+
+/// What the analysis of this trial reads.
+pub fn input(session: &Session, trial: usize) -> AnalysisInput {
+    AnalysisInput::new(&session.trials[trial], &session.runner, &session.options)
 }

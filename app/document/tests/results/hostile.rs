@@ -1,9 +1,11 @@
-//! Broken, empty and hostile sessions: each gets a sentence or numbers, never a "not a number" and never a fall.
+//! Broken, empty and hostile sessions: each gets a sentence or numbers, never a "not a number" and never a panic.
 
-use crate::fixture::{example, trial_mut};
+use crate::fixture::{example, input, trial_mut};
+use document::results::chart::PixelRange;
 use document::results::scene::{Area, phase_figures, phase_trails, scene, trail};
 use document::results::{
-    Memo, Missing, Step, TrialResult, analyse_trial, chart, csv, doubt, report,
+    Missing, Requirement, ResultCache, TrialResult, WorkStep, analyse_trial, chart, csv, doubt,
+    report,
 };
 use document::session::{Certainty, Session, Track, TrackSample, Vertical, VerticalKind};
 use mechanics::body::{Landmark, MarkerSet};
@@ -11,19 +13,18 @@ use mechanics::gait::{EventEdit, EventKind};
 use mechanics::space::{Direction, Pixel, Side};
 use std::rc::Rc;
 
-/// Says that no text of a debug print holds a number that is none.
+/// Asserts that a text contains no number that is not finite.
 fn assert_numbers(what: &str, text: &str) {
     for bad in ["NaN", "inf,", "inf\"", "inf)", "inf ", "-inf"] {
         assert!(!text.contains(bad), "{what}: {bad} in {text:.400}");
     }
 }
 
-/// Everything that can be shown of a session, looked through.
-fn look_at_everything(session: &Session) -> Vec<Rc<TrialResult>> {
-    let mut memo = Memo::new();
-    let trials = session.trials.iter();
-    let results: Vec<_> =
-        trials.map(|t| memo.trial(t, &session.runner, &session.options)).collect();
+/// Computes everything that can be shown of a session, and checks its numbers.
+fn show_everything(session: &Session) -> Vec<Rc<TrialResult>> {
+    let mut cache = ResultCache::new();
+    let trials = 0..session.trials.len();
+    let results: Vec<_> = trials.map(|trial| cache.trial(input(session, trial))).collect();
     for (trial, result) in session.trials.iter().zip(&results) {
         let mut seen = format!("{:?}", scene(trial, 0));
         seen += &format!("{:?}{:?}", scene(trial, u32::MAX), trail(trial, Landmark::NearHip, 5, 9));
@@ -39,7 +40,8 @@ fn look_at_everything(session: &Session) -> Vec<Rc<TrialResult>> {
         let mut seen = format!("{:?}{:?}", report::ledger(&all), report::measure_groups(&all));
         seen += &format!("{}{}", report::headline(analysed), report::definition(analysed));
         seen += &format!("{:?}{:?}", report::footnotes(&all), report::failed_checks(analysed));
-        seen += &format!("{:?}", chart::energy_bars(&all, (0.0, 300.0)));
+        seen +=
+            &format!("{:?}", chart::energy_bars(&all, PixelRange { from_px: 0.0, to_px: 300.0 }));
         for quantity in chart::quantities(&all) {
             seen += &format!("{:?}", chart::curves(quantity, &all, area));
         }
@@ -56,9 +58,13 @@ fn look_at_everything(session: &Session) -> Vec<Rc<TrialResult>> {
         seen += &csv::measures(analysed);
         assert_numbers("trial", &seen);
     }
-    if let Some(pair) = memo.pair(session) {
+    if let Some(pair) = cache.pair(session) {
         let mut seen = report::side_by_side_sentence(&pair);
-        seen += &format!("{:?}{:?}", report::fair(&pair.comparison), report::split_sentence(&pair));
+        seen += &format!(
+            "{:?}{:?}",
+            report::fairness_summary(&pair.comparison),
+            report::split_sentence(&pair)
+        );
         seen += &format!("{:?}", report::difference_lines(&pair));
         for measure in document::results::measure::all() {
             seen += &format!("{:?}", report::difference_sentence(&pair, measure));
@@ -69,79 +75,78 @@ fn look_at_everything(session: &Session) -> Vec<Rc<TrialResult>> {
 }
 
 fn missing(session: &Session) -> Vec<Missing> {
-    look_at_everything(session);
-    let result = analyse_trial(&session.trials[0], &session.runner, &session.options);
-    result.err().map_or(Vec::new(), |lacking| lacking.missing)
+    show_everything(session);
+    analyse_trial(&input(session, 0)).err().map_or(Vec::new(), |incomplete| incomplete.missing)
 }
 
-/// The session lacks this, and the sentence says what to do.
-fn assert_lacks(session: &Session, key: &str, step: Step) {
+/// Asserts that this is missing, and that the sentence states what to do.
+fn assert_missing(session: &Session, requirement: Requirement, step: WorkStep) {
     let missing = missing(session);
-    let found = missing.iter().find(|m| m.key == key);
-    let Some(found) = found else { panic!("{key} not in {missing:?}") };
-    assert_eq!(found.step, step);
+    let found = missing.iter().find(|m| m.requirement == requirement);
+    let Some(found) = found else { panic!("{requirement:?} not in {missing:?}") };
+    assert_eq!(found.step(), step);
     assert!(found.sentence.contains([':', ',']), "{}", found.sentence);
 }
 
 #[test]
-fn a_sound_session_lacks_nothing() {
+fn a_complete_session_misses_nothing() {
     assert_eq!(missing(&example()), []);
 }
 
 #[test]
-fn an_empty_session_and_a_new_trial_show_what_is_to_be_done_first() {
-    assert!(look_at_everything(&Session::empty("x".into())).is_empty());
+fn an_empty_session_and_a_new_trial_show_what_to_do_first() {
+    assert!(show_everything(&Session::empty("x".into())).is_empty());
     let mut session = example();
     session.runner.mass_kg = None;
     let trial = trial_mut(&mut session, 0);
     trial.calibration.scale = None;
     trial.calibration.direction = None;
     trial.tracks.clear();
-    for (key, step) in [
-        ("scale", Step::Scale),
-        ("direction", Step::Scale),
-        ("mass", Step::Scale),
-        ("landmark_near_hip", Step::Markers),
-        ("landmark_head", Step::Markers),
+    for (requirement, step) in [
+        (Requirement::Scale, WorkStep::Scale),
+        (Requirement::Direction, WorkStep::Scale),
+        (Requirement::Mass, WorkStep::Scale),
+        (Requirement::Placed(Landmark::NearHip), WorkStep::Markers),
+        (Requirement::Placed(Landmark::Head), WorkStep::Markers),
     ] {
-        assert_lacks(&session, key, step);
+        assert_missing(&session, requirement, step);
     }
 }
 
 #[test]
-fn numbers_that_cannot_be_are_named_with_the_step_to_mend_them() {
+fn impossible_numbers_are_reported_with_the_step_to_correct_them() {
     for mass_kg in [0.0, -70.0, 1e9, f64::NAN, f64::INFINITY] {
         let mut session = example();
         session.runner.mass_kg = Some(mass_kg);
-        assert_lacks(&session, "mass", Step::Scale);
+        assert_missing(&session, Requirement::Mass, WorkStep::Scale);
     }
     for speed_m_s in [-2.5, 0.0, 400.0, f64::NAN] {
         let mut session = example();
         trial_mut(&mut session, 0).conditions.speed_m_s = Some(speed_m_s);
-        assert_lacks(&session, "speed", Step::Scale);
+        assert_missing(&session, Requirement::Speed, WorkStep::Scale);
     }
     for length_m in [0.0, -1.0, f64::NAN, f64::INFINITY] {
         let mut session = example();
         trial_mut(&mut session, 0).calibration.scale.as_mut().unwrap().length_m = length_m;
-        assert_lacks(&session, "scale_length", Step::Scale);
+        assert_missing(&session, Requirement::ScaleLength, WorkStep::Scale);
     }
     let mut session = example();
     let scale = trial_mut(&mut session, 0).calibration.scale.as_mut().unwrap();
     scale.to = scale.from;
-    assert_lacks(&session, "scale", Step::Scale);
+    assert_missing(&session, Requirement::Scale, WorkStep::Scale);
     let mut session = example();
     let at = Pixel { x_px: 3.0, y_px: 3.0 };
     trial_mut(&mut session, 0).calibration.vertical =
         Some(Vertical { kind: VerticalKind::Plumb, from: at, to: at, frame: 0 });
-    assert_lacks(&session, "vertical", Step::Scale);
+    assert_missing(&session, Requirement::Vertical, WorkStep::Scale);
     for rate_hz in [0.0, -240.0, f64::NAN] {
         let mut session = example();
         trial_mut(&mut session, 0).calibration.filmed_rate_hz = Some(rate_hz);
-        assert_lacks(&session, "filmed_rate", Step::Scale);
+        assert_missing(&session, Requirement::FilmedRate, WorkStep::Scale);
     }
 }
 
-/// Cuts every track and the clip to so many frames.
+/// Truncates every track and the clip to this number of frames.
 fn cut(session: &mut Session, frames: usize) {
     let trial = trial_mut(session, 0);
     Rc::make_mut(&mut trial.clip.info).stamps_s.truncate(frames);
@@ -151,11 +156,11 @@ fn cut(session: &mut Session, frames: usize) {
 }
 
 #[test]
-fn a_clip_too_short_for_two_strides_says_so() {
+fn a_clip_too_short_for_two_strides_is_reported() {
     for frames in [0, 1, 9] {
         let mut session = example();
         cut(&mut session, frames);
-        assert_lacks(&session, "frames", Step::Clip);
+        assert_missing(&session, Requirement::Frames, WorkStep::Clip);
     }
     for frames in [10, 30, 60, 100, 130] {
         let mut session = example();
@@ -164,10 +169,10 @@ fn a_clip_too_short_for_two_strides_says_so() {
     }
     let mut session = example();
     cut(&mut session, 160);
-    assert_lacks(&session, "strides", Step::Strides);
+    assert_missing(&session, Requirement::Strides, WorkStep::Strides);
 }
 
-/// Expected: the rate of which the example's truth file tells, 120 frames/s.
+/// Expected: the rate in the example's truth file, 120 frames/s.
 #[test]
 fn a_clip_in_slow_motion_is_proposed_the_rate_at_which_the_runner_falls_with_g() {
     for slower in [2.0, 4.0, 5.0, 8.0] {
@@ -175,7 +180,7 @@ fn a_clip_in_slow_motion_is_proposed_the_rate_at_which_the_runner_falls_with_g()
         let clip = &mut trial_mut(&mut session, 0).clip;
         let info = Rc::make_mut(&mut clip.info);
         info.stamps_s.iter_mut().for_each(|s| *s *= slower);
-        assert_lacks(&session, "filmed_rate", Step::Scale);
+        assert_missing(&session, Requirement::FilmedRate, WorkStep::Scale);
         let sentence = missing(&session)[0].sentence.clone();
         println!("{sentence}");
         assert!(sentence.contains("enter 120 as the filmed rate"), "{slower}: {sentence}");
@@ -186,12 +191,12 @@ fn a_clip_in_slow_motion_is_proposed_the_rate_at_which_the_runner_falls_with_g()
 }
 
 #[test]
-fn stamps_that_do_not_rise_are_named() {
+fn timestamps_that_do_not_rise_are_reported() {
     for broken_s in [0.0, f64::NAN, f64::INFINITY] {
         let mut session = example();
         let trial = trial_mut(&mut session, 0);
         Rc::make_mut(&mut trial.clip.info).stamps_s[300] = broken_s;
-        assert_lacks(&session, "frames", Step::Clip);
+        assert_missing(&session, Requirement::Frames, WorkStep::Clip);
     }
 }
 
@@ -208,17 +213,17 @@ fn change(
 }
 
 #[test]
-fn a_landmark_that_is_placed_but_not_followed_is_named() {
+fn a_landmark_that_is_placed_but_not_tracked_is_reported() {
     let mut session = example();
     change(&mut session, Landmark::NearKnee, |frame, s| (frame == 0).then_some(s));
-    assert_lacks(&session, "followed_near_knee", Step::Markers);
+    assert_missing(&session, Requirement::Tracked(Landmark::NearKnee), WorkStep::Markers);
     let mut session = example();
     change(&mut session, Landmark::NearKnee, |frame, s| (frame < 4).then_some(s));
-    assert_lacks(&session, "followed_near_knee", Step::Markers);
+    assert_missing(&session, Requirement::Tracked(Landmark::NearKnee), WorkStep::Markers);
 }
 
 #[test]
-fn positions_that_are_no_places_leave_out_strides_and_never_reach_the_screen() {
+fn positions_that_are_not_finite_exclude_strides_and_never_reach_the_screen() {
     let away =
         |x_px: f64, y_px: f64| move |s: TrackSample| TrackSample { at: Pixel { x_px, y_px }, ..s };
     for (x_px, y_px) in [(f64::NAN, 0.0), (0.0, f64::INFINITY), (f64::NEG_INFINITY, f64::NAN)] {
@@ -226,19 +231,19 @@ fn positions_that_are_no_places_leave_out_strides_and_never_reach_the_screen() {
         change(&mut session, Landmark::NearAnkle, |frame, s| {
             Some(if frame % 50 == 25 { away(x_px, y_px)(s) } else { s })
         });
-        look_at_everything(&session);
+        show_everything(&session);
         change(&mut session, Landmark::NearAnkle, |_, s| Some(away(x_px, y_px)(s)));
-        assert_lacks(&session, "followed_near_ankle", Step::Markers);
+        assert_missing(&session, Requirement::Tracked(Landmark::NearAnkle), WorkStep::Markers);
     }
     let mut session = example();
     for landmark in MarkerSet::NearSide.landmarks() {
         change(&mut session, *landmark, |_, s| Some(away(1e9, -1e9)(s)));
     }
-    look_at_everything(&session);
+    show_everything(&session);
 }
 
 #[test]
-fn a_hidden_stretch_leaves_out_its_stride_and_is_the_worst_doubt() {
+fn a_hidden_stretch_excludes_its_stride_and_is_the_worst_doubt() {
     let mut session = example();
     change(&mut session, Landmark::NearAnkle, |frame, s| {
         let hidden = (200..240).contains(&frame);
@@ -256,15 +261,15 @@ fn a_hidden_stretch_leaves_out_its_stride_and_is_the_worst_doubt() {
             s
         })
     });
-    let whole = analyse_trial(&example().trials[0], &session.runner, &session.options).unwrap();
-    let results = look_at_everything(&session);
+    let whole = analyse_trial(&input(&example(), 0)).unwrap();
+    let results = show_everything(&session);
     let analysed = results[0].as_ref().as_ref().unwrap();
     assert!(analysed.analysis.strides.len() < whole.analysis.strides.len());
     assert!(!analysed.analysis.excluded.is_empty());
     let doubts = doubt::doubts(&session.trials[0], None);
     let sentences: Vec<String> = doubts.iter().map(doubt::Doubt::sentence).collect();
     assert_eq!(sentences, ["near ankle hidden, frames 201–240", "head unsure, frames 101–106"]);
-    // With numbers, those first on which they hang most: a stride that is left out, then joules.
+    // With numbers, those first that affect them most: a stride that is left out, then joules.
     let by_stake = doubt::doubts(&session.trials[0], Some(analysed));
     let sentences: Vec<String> = by_stake.iter().map(doubt::Doubt::sentence).collect();
     assert_eq!(sentences[0], "near ankle hidden, frames 201–240: a stride is left out");
@@ -275,14 +280,14 @@ fn a_hidden_stretch_leaves_out_its_stride_and_is_the_worst_doubt() {
 }
 
 #[test]
-fn a_marker_that_is_lost_at_once_is_said_to_be_lost_and_not_to_be_followed_yet() {
+fn a_marker_that_is_lost_at_once_is_reported_as_lost_rather_than_not_tracked() {
     let mut session = example();
     change(&mut session, Landmark::NearKnee, |frame, s| (frame == 0).then_some(s));
     let doubts = doubt::doubts(&session.trials[0], None);
     let sentences: Vec<String> = doubts.iter().map(doubt::Doubt::sentence).collect();
     let last = session.trials[0].clip.info.frame_count();
     assert_eq!(sentences, [format!("near knee lost, frames 2–{last}")]);
-    let results = look_at_everything(&session);
+    let results = show_everything(&session);
     let missing = results[0].as_ref().as_ref().unwrap_err();
     assert_eq!(
         missing.missing[0].sentence,
@@ -292,11 +297,11 @@ fn a_marker_that_is_lost_at_once_is_said_to_be_lost_and_not_to_be_followed_yet()
     placed.followed = None;
     trial_mut(&mut session, 0).tracks.insert(Landmark::NearKnee, Rc::new(placed));
     assert!(doubt::doubts(&session.trials[0], None).is_empty(), "placed only, it is in no doubt");
-    assert_lacks(&session, "followed_near_knee", Step::Markers);
+    assert_missing(&session, Requirement::Tracked(Landmark::NearKnee), WorkStep::Markers);
 }
 
 #[test]
-fn absurd_events_sets_and_directions_are_borne() {
+fn absurd_events_sets_and_directions_are_tolerated() {
     for (at_s, count) in [(1.0, 40), (1e9, 3), (-5.0, 3), (f64::NAN, 2)] {
         let mut session = example();
         for i in 0..count {
@@ -304,13 +309,13 @@ fn absurd_events_sets_and_directions_are_borne() {
             let edit = EventEdit::Add { side: Side::Near, kind: EventKind::Contact, at_s };
             trial_mut(&mut session, 0).event_edits.push(edit);
         }
-        look_at_everything(&session);
+        show_everything(&session);
     }
     let mut session = example();
     trial_mut(&mut session, 0).marker_set = MarkerSet::BothSides;
-    assert_lacks(&session, "landmark_far_hip", Step::Markers);
+    assert_missing(&session, Requirement::Placed(Landmark::FarHip), WorkStep::Markers);
     trial_mut(&mut session, 0).marker_set = MarkerSet::Legs;
-    look_at_everything(&session);
+    show_everything(&session);
     trial_mut(&mut session, 0).calibration.direction = Some(Direction::Left);
-    look_at_everything(&session);
+    show_everything(&session);
 }

@@ -1,7 +1,7 @@
 //! The sentences of a comparison, case by case.
 
-use crate::fixture::{example, trial_mut};
-use document::results::{Memo, Pair, report};
+use crate::fixture::{example, input, trial_mut};
+use document::results::{ResultCache, TrialPair, report};
 use mechanics::body::MarkerSet;
 use mechanics::comparison::{Difference, Fairness, Split};
 use mechanics::measures::{Estimate, Measure};
@@ -16,8 +16,8 @@ fn of(difference: f64, interval: Option<(f64, f64)>) -> Difference {
 }
 
 /// The example's pair with another difference in internal work, against 60.9 J.
-fn pair(difference: Difference, split: Option<Split>) -> Pair {
-    let mut pair = Memo::new().pair(&example()).unwrap().as_ref().clone();
+fn pair(difference: Difference, split: Option<Split>) -> TrialPair {
+    let mut pair = ResultCache::new().pair(&example()).unwrap().as_ref().clone();
     let first: &mut Estimate =
         pair.first.analysis.measures.get_mut(&Measure::InternalWork).unwrap();
     first.mean_si = 60.9;
@@ -36,7 +36,7 @@ const SPLIT: Split = Split {
 };
 
 #[test]
-fn a_difference_that_is_seen_is_said_with_its_interval_and_its_parts() {
+fn a_seen_difference_is_stated_with_its_interval_and_its_parts() {
     let pair = pair(of(-6.8, Some((-8.7, -4.9))), Some(SPLIT));
     assert_eq!(
         report::side_by_side_sentence(&pair),
@@ -46,7 +46,7 @@ fn a_difference_that_is_seen_is_said_with_its_interval_and_its_parts() {
 }
 
 #[test]
-fn more_is_said_as_more_and_another_speed_has_its_own_part() {
+fn a_higher_cost_is_stated_as_more_and_another_speed_has_its_own_part() {
     let split = Split { cadence_j: 1.0, speed_j: 4.0, shape_j: 1.8, ..SPLIT };
     let pair = pair(of(6.8, Some((4.9, 8.7))), Some(split));
     assert_eq!(
@@ -57,7 +57,7 @@ fn more_is_said_as_more_and_another_speed_has_its_own_part() {
 }
 
 #[test]
-fn the_parts_that_are_printed_add_up_to_the_difference_that_is_printed() {
+fn the_printed_parts_add_up_to_the_printed_difference() {
     let split = Split { cadence_j: 1.26, speed_j: 0.26, shape_j: -8.26, ..SPLIT };
     let pair = pair(of(-6.74, Some((-8.7, -4.9))), Some(split));
     let sentence = report::split_sentence(&pair).unwrap();
@@ -68,7 +68,7 @@ fn the_parts_that_are_printed_add_up_to_the_difference_that_is_printed() {
 }
 
 #[test]
-fn a_difference_that_is_not_seen_is_a_sentence_too_and_is_not_explained() {
+fn a_difference_that_is_not_seen_is_stated_too_and_not_explained() {
     let pair = pair(of(-0.8, Some((-3.1, 1.5))), Some(SPLIT));
     assert_eq!(
         report::side_by_side_sentence(&pair),
@@ -77,7 +77,7 @@ fn a_difference_that_is_not_seen_is_a_sentence_too_and_is_not_explained() {
 }
 
 #[test]
-fn too_few_strides_and_missing_numbers_are_said() {
+fn too_few_strides_and_missing_numbers_are_reported() {
     let few = report::side_by_side_sentence(&pair(of(-0.8, None), Some(SPLIT)));
     assert!(few.contains("too few strides"), "{few}");
     let nothing = report::side_by_side_sentence(&pair(of(f64::NAN, None), None));
@@ -89,17 +89,17 @@ fn too_few_strides_and_missing_numbers_are_said() {
 }
 
 #[test]
-fn a_difference_below_what_is_worth_speaking_of_says_so() {
+fn a_difference_too_small_to_matter_is_marked_so() {
     let small = Difference { smallest_worthwhile_si: Some(6.09), ..of(-2.0, Some((-2.9, -1.1))) };
     let sentence = report::side_by_side_sentence(&pair(small, None));
     assert!(
-        sentence.contains("less than 6.1 J, the least that is worth speaking of"),
+        sentence.contains("less than 6.1 J, the smallest difference that matters"),
         "{sentence}"
     );
 }
 
 #[test]
-fn a_comparison_that_is_not_fair_says_in_what_and_what_to_do() {
+fn an_unfair_comparison_states_why_and_what_to_do() {
     let mut pair = pair(of(-6.8, Some((-8.7, -4.9))), None);
     pair.comparison.fairness = vec![
         Fairness {
@@ -115,7 +115,7 @@ fn a_comparison_that_is_not_fair_says_in_what_and_what_to_do() {
             what_to_do: "Film both at one speed.".into(),
         },
     ];
-    let fair = report::fair(&pair.comparison);
+    let fair = report::fairness_summary(&pair.comparison);
     assert!(!fair.is_fair);
     assert_eq!(
         fair.sentence,
@@ -124,16 +124,16 @@ fn a_comparison_that_is_not_fair_says_in_what_and_what_to_do() {
     assert_eq!(fair.lines[0].key, "speed");
     assert!(report::side_by_side_sentence(&pair).ends_with("Not like with like: speed."));
     pair.comparison.fairness.remove(1);
-    assert_eq!(report::fair(&pair.comparison).sentence, "Like with like: strides.");
+    assert_eq!(report::fairness_summary(&pair.comparison).sentence, "Like with like: strides.");
     pair.comparison.fairness.clear();
-    assert!(report::fair(&pair.comparison).sentence.contains("was not checked"));
+    assert!(report::fairness_summary(&pair.comparison).sentence.contains("was not checked"));
 }
 
 #[test]
 fn limbs_that_are_not_marked_are_a_dash_with_a_reason() {
     let mut session = example();
     trial_mut(&mut session, 0).marker_set = MarkerSet::Legs;
-    let result = Memo::new().trial(&session.trials[0], &session.runner, &session.options);
+    let result = ResultCache::new().trial(input(&session, 0));
     let analysed = result.as_ref().as_ref().unwrap();
     let ledger = report::ledger(&[analysed]);
     assert_eq!(ledger.lines[2].shown[0].sentence(), "— (arms are not marked)");
@@ -143,7 +143,7 @@ fn limbs_that_are_not_marked_are_a_dash_with_a_reason() {
 
 #[test]
 fn two_entries_of_a_line_have_the_same_decimals() {
-    let pair = Memo::new().pair(&example()).unwrap();
+    let pair = ResultCache::new().pair(&example()).unwrap();
     let decimals = |text: &str| text.split_once('.').map_or(0, |(_, d)| d.len());
     for line in report::difference_lines(&pair) {
         assert_eq!(decimals(&line.first.value), decimals(&line.second.value), "{line:?}");
@@ -152,7 +152,7 @@ fn two_entries_of_a_line_have_the_same_decimals() {
 
 #[test]
 fn no_sentence_praises_alarms_blames_or_promises() {
-    let pair = Memo::new().pair(&example()).unwrap();
+    let pair = ResultCache::new().pair(&example()).unwrap();
     let mut all = vec![report::NOT_THIS.to_owned(), report::side_by_side_sentence(&pair)];
     all.extend(report::CAUTIONS.iter().map(|c| (*c).to_owned()));
     all.extend(report::footnotes(&[&pair.first, &pair.second]));

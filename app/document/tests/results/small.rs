@@ -1,19 +1,19 @@
-//! What is kept, what is drawn, and what stands on the strip along time.
+//! What is cached, what is drawn, and what the strip along time shows.
 
-use crate::fixture::{example, trial_mut};
-use document::results::chart::{Phase, strip};
+use crate::fixture::{example, input, trial_mut};
+use document::results::chart::{LegPhase, strip};
 use document::results::scene::{Area, phase_figures, scene, trail};
-use document::results::{Memo, Pair};
+use document::results::{ResultCache, TrialPair};
 use mechanics::body::Landmark;
 use mechanics::gait::{EventEdit, EventKind, EventRule};
 use mechanics::space::{Pixel, Side};
 use std::rc::Rc;
 
 #[test]
-fn a_result_is_computed_again_only_when_what_it_depends_on_has_changed() {
+fn a_result_is_computed_again_only_if_its_input_changed() {
     let mut session = example();
-    let mut memo = Memo::new();
-    let mut ask = |s: &document::session::Session| memo.trial(&s.trials[0], &s.runner, &s.options);
+    let mut cache = ResultCache::new();
+    let mut ask = |s: &document::session::Session| cache.trial(input(s, 0));
     let before = ask(&session);
     trial_mut(&mut session, 0).name = "another name".into();
     trial_mut(&mut session, 0).conditions.cue = "another cue".into();
@@ -29,19 +29,19 @@ fn a_result_is_computed_again_only_when_what_it_depends_on_has_changed() {
 }
 
 #[test]
-fn a_pair_is_kept_and_forgotten_with_its_trials() {
+fn a_pair_is_cached_and_discarded_with_its_trials() {
     let mut session = example();
-    let mut memo = Memo::new();
-    let before: Rc<Pair> = memo.pair(&session).unwrap();
-    assert!(Rc::ptr_eq(&before, &memo.pair(&session).unwrap()));
+    let mut cache = ResultCache::new();
+    let before: Rc<TrialPair> = cache.pair(&session).unwrap();
+    assert!(Rc::ptr_eq(&before, &cache.pair(&session).unwrap()));
     session.runner.mass_kg = Some(50.0);
-    assert!(!Rc::ptr_eq(&before, &memo.pair(&session).unwrap()));
+    assert!(!Rc::ptr_eq(&before, &cache.pair(&session).unwrap()));
     trial_mut(&mut session, 1).tracks.clear();
-    assert!(memo.pair(&session).is_none());
+    assert!(cache.pair(&session).is_none());
 }
 
 #[test]
-fn a_scene_holds_what_is_known_in_its_frame() {
+fn a_scene_contains_what_is_known_in_its_frame() {
     let mut session = example();
     let whole = scene(&session.trials[0], 10);
     assert_eq!(whole.points.len(), 9);
@@ -56,8 +56,8 @@ fn a_scene_holds_what_is_known_in_its_frame() {
 }
 
 #[test]
-fn figures_have_their_hips_together_and_stay_inside_their_area_at_every_phase() {
-    let pair = Memo::new().pair(&example()).unwrap();
+fn figures_have_superimposed_hips_and_stay_inside_their_area_at_every_phase() {
+    let pair = ResultCache::new().pair(&example()).unwrap();
     let figures = [&pair.first.analysis.figure, &pair.second.analysis.figure];
     let area = Area { width_px: 400.0, height_px: 500.0 };
     for per_cent in 0..=100 {
@@ -82,11 +82,11 @@ fn figures_have_their_hips_together_and_stay_inside_their_area_at_every_phase() 
 }
 
 #[test]
-fn the_strip_tells_contact_from_swing_and_an_event_that_was_moved_is_where_it_was_put() {
+fn the_strip_shows_contact_and_swing_and_a_moved_event_where_it_was_put() {
     let mut session = example();
-    let mut memo = Memo::new();
+    let mut cache = ResultCache::new();
     let mut draw = |s: &document::session::Session| {
-        let result = memo.trial(&s.trials[0], &s.runner, &s.options);
+        let result = cache.trial(input(s, 0));
         let a = result.as_ref().as_ref().unwrap().clone();
         let n = &a.analysis;
         strip(&a.trial.times_s, &n.events, &n.strides, &n.excluded, 600.0)
@@ -97,7 +97,7 @@ fn the_strip_tells_contact_from_swing_and_an_event_that_was_moved_is_where_it_wa
     assert!(before.legs[1].is_mirrored && before.legs[1].ticks.iter().all(|t| !t.is_movable));
     for span in &near.spans {
         let long_s = span.end_s - span.start_s;
-        let expected = if span.phase == Phase::Contact { 0.2..0.35 } else { 0.4..0.6 };
+        let expected = if span.phase == LegPhase::Contact { 0.2..0.35 } else { 0.4..0.6 };
         assert!(expected.contains(&long_s), "{span:?}");
         assert!((before.at_s(span.from_px) - span.start_s).abs() < 1e-9);
     }
@@ -115,17 +115,17 @@ fn the_strip_tells_contact_from_swing_and_an_event_that_was_moved_is_where_it_wa
 }
 
 #[test]
-fn a_moved_marker_is_in_the_numbers_again_at_once() {
+fn a_moved_marker_changes_the_numbers_at_once() {
     let mut session = example();
-    let mut memo = Memo::new();
-    memo.pair(&session).unwrap();
+    let mut cache = ResultCache::new();
+    cache.pair(&session).unwrap();
     let track = trial_mut(&mut session, 0).tracks.get_mut(&Landmark::NearKnee).unwrap();
     Rc::make_mut(track).samples[7].as_mut().unwrap().at.x_px += 1.0;
     let began = std::time::Instant::now();
-    memo.trial(&session.trials[0], &session.runner, &session.options);
+    cache.trial(input(&session, 0));
     let trial = began.elapsed();
-    memo.pair(&session).unwrap();
+    cache.pair(&session).unwrap();
     println!("trial {trial:?}, with the comparison {:?}", began.elapsed());
-    // The page redraws within 50 ms; a slow and busy machine is given ten times as long here.
+    // The page redraws within 50 ms; a slow and busy machine gets ten times as long here.
     assert!(began.elapsed().as_millis() < 500);
 }

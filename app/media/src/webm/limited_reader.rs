@@ -3,18 +3,23 @@
 use std::io::{Error, Read, Result, Seek, SeekFrom};
 
 /// Most accesses. Chosen: the head of an hour with a cue every half second takes a tenth of them.
-const MAX_ACCESSES: u32 = 2_000_000;
+const MAX_ACCESSES: u64 = 2_000_000;
+/// Accesses for a file of any length, and more for each byte. Chosen: a cue of some twenty bytes takes fewer than
+/// eighty; a loop in a file of a few hundred bytes took more than a second before it reached the highest limit.
+const BASE_ACCESSES: u64 = 100_000;
+const ACCESSES_PER_BYTE: u64 = 4;
 
 /// A reader that fails once its accesses are used up.
 pub struct LimitedReader<R> {
     inner: R,
-    accesses_left: u32,
+    accesses_left: u64,
 }
 
 impl<R> LimitedReader<R> {
-    /// A reader with all its accesses.
-    pub fn new(inner: R) -> Self {
-        Self { inner, accesses_left: MAX_ACCESSES }
+    /// A reader of a file of this length with all its accesses.
+    pub fn new(inner: R, file_bytes: u64) -> Self {
+        let limit = BASE_ACCESSES.saturating_add(file_bytes.saturating_mul(ACCESSES_PER_BYTE));
+        Self { inner, accesses_left: limit.min(MAX_ACCESSES) }
     }
 
     fn count_access(&mut self) -> Result<()> {
@@ -44,12 +49,12 @@ mod tests {
 
     #[test]
     fn a_parser_in_a_loop_is_stopped() {
-        let mut reader = LimitedReader::new(std::io::Cursor::new([0_u8; 4]));
-        let mut accesses = 0_u32;
+        let mut reader = LimitedReader::new(std::io::Cursor::new([0_u8; 4]), 4);
+        let mut accesses = 0_u64;
         while reader.seek(SeekFrom::Start(0)).is_ok() {
             accesses += 1;
         }
-        assert_eq!(accesses, MAX_ACCESSES);
+        assert_eq!(accesses, BASE_ACCESSES + 4 * ACCESSES_PER_BYTE);
         assert!(reader.read(&mut [0]).is_err());
     }
 }

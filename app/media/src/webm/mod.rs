@@ -39,8 +39,9 @@ pub fn is_matroska(first: &[u8]) -> bool {
 /// When the file is cut off, damaged, without a video track, or browsers have no decoder for its codec.
 pub fn read<R: Read + Seek>(file: &mut R, file_bytes: u64) -> Result<RawTrack, MediaError> {
     file.seek(SeekFrom::Start(0))?;
-    let opened = MatroskaFile::open(LimitedReader::new(ChecksumHidden::new(&mut *file)?))
-        .map_err(|_| Part::FileHead)?;
+    let opened =
+        MatroskaFile::open(LimitedReader::new(ChecksumHidden::new(&mut *file)?, file_bytes))
+            .map_err(|_| Part::FileHead)?;
     let track = opened
         .tracks()
         .iter()

@@ -1,7 +1,8 @@
 //! Files that a person saves to, or opens from, the device.
 
 use super::storage::StorageError;
-use document::session::file::{self, FileError, Read};
+use document::session::file::{self, Read};
+use document::session::{Error, FileFault};
 use js_sys::Array;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
@@ -30,12 +31,12 @@ pub fn save_session(session: &document::session::Session) -> Result<(), StorageE
 /// The session in a file that a person chose.
 ///
 /// # Errors
-/// A sentence that names the file, the reason and what to do.
-pub async fn open_session(chosen: &File) -> Result<Read, FileError> {
+/// The name of the file and what is wrong with it.
+pub async fn open_session(chosen: &File) -> Result<Read, Error> {
     let name = chosen.name();
     file::check_size(&name, chosen.size() as u64)?;
     let text = JsFuture::from(chosen.text()).await.ok().and_then(|t| t.as_string());
-    let text = text.ok_or_else(|| FileError::Unread { name: name.clone() })?;
+    let text = text.ok_or_else(|| FileFault::Unreadable.of(&name))?;
     file::read(&name, &text)
 }
 

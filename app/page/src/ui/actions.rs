@@ -1,60 +1,62 @@
-//! What a component needs to act: the dispatcher and the conductor, handed down once and never changed.
+//! What a component can do: change the document or the view, and ask the worker. The root provides it once.
 
 use super::conductor::Conductor;
-use super::store::{Action, Look, Notice, Screen, Step, Store};
+use super::store::{Action, Notice, Screen, Step, Store, ViewChange};
 use document::session::{Command, TrialCommand, TrialId};
 use yew::prelude::*;
 
-/// The way up from any component; comparing two is comparing pointers, so nobody is drawn anew for it.
+/// The dispatcher and the conductor. Equality compares pointers, so passing it on never causes a render.
 #[derive(Clone, PartialEq)]
-pub struct Hands {
-    /// The way to the store.
+pub struct Actions {
+    /// Dispatches to the store.
     pub dispatch: UseReducerDispatcher<Store>,
-    /// The way to the worker and to the device.
+    /// Talks to the worker.
     pub conductor: Conductor,
 }
 
-impl Hands {
-    /// Carries out one command.
-    pub fn carry_out(&self, command: Command) {
+impl Actions {
+    /// Applies a command to the document.
+    pub fn apply(&self, command: Command) {
         self.dispatch.dispatch(Action::Do(command));
     }
 
-    /// Carries out one command on a trial.
-    pub fn change(&self, trial: TrialId, change: TrialCommand) {
-        self.carry_out(Command::ForTrial(trial, change));
+    /// Applies a command to a trial.
+    pub fn change_trial(&self, trial: TrialId, change: TrialCommand) {
+        self.apply(Command::ForTrial(trial, change));
     }
 
-    /// Looks at something else.
-    pub fn look(&self, look: Look) {
-        self.dispatch.dispatch(Action::Look(look));
+    /// Changes the view.
+    pub fn change_view(&self, change: ViewChange) {
+        self.dispatch.dispatch(Action::View(change));
     }
 
-    /// Goes to a step.
-    pub fn go(&self, step: Step) {
-        self.look(Look::Screen(Screen::Step(step)));
+    /// Opens a step.
+    pub fn go_to(&self, step: Step) {
+        self.change_view(ViewChange::Screen(Screen::Step(step)));
     }
 
-    /// Says that something went wrong.
-    pub fn complain(&self, sentence: impl Into<String>) {
-        self.look(Look::Say(Notice { problem: true, sentence: sentence.into() }));
+    /// Shows a problem.
+    pub fn report(&self, sentence: impl Into<String>) {
+        let notice = Notice { problem: true, sentence: sentence.into() };
+        self.change_view(ViewChange::Say(notice));
     }
 
-    /// Says something.
-    pub fn say(&self, sentence: impl Into<String>) {
-        self.look(Look::Say(Notice { problem: false, sentence: sentence.into() }));
+    /// Shows a notice that is no problem.
+    pub fn notify(&self, sentence: impl Into<String>) {
+        let notice = Notice { problem: false, sentence: sentence.into() };
+        self.change_view(ViewChange::Say(notice));
     }
 }
 
-/// The hands of the page.
+/// The actions of the page.
 ///
 /// # Panics
-/// Never in the page: the root provides them before any component is drawn.
+/// Never in the page: the root provides them before any component is rendered.
 #[hook]
-pub fn use_hands() -> Hands {
+pub fn use_actions() -> Actions {
     #[allow(
         clippy::expect_used,
         reason = "a component outside the root is our own mistake, seen at once"
     )]
-    use_context::<Hands>().expect("the root provides the hands")
+    use_context::<Actions>().expect("the root provides the actions")
 }

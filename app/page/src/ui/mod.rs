@@ -1,4 +1,4 @@
-//! The components.
+//! The components of the page.
 
 mod actions;
 mod app;
@@ -14,16 +14,16 @@ mod store;
 #[cfg(test)]
 mod tests;
 
-pub use app::App;
+use app::App;
 
-/// Draws the page in the place that the shell leaves for it.
+/// Renders the page into the element that the shell leaves for it.
 pub fn start() {
-    let place =
+    let root =
         web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id("app"));
     yew::set_custom_panic_hook(Box::new(crate::browser::panic::tell));
-    if let Some(place) = place {
-        // The shell's own words stand there until the page is ready.
-        place.set_inner_html("");
-        yew::Renderer::<App>::with_root(place).render();
+    if let Some(root) = root {
+        // The shell's own text stays until the page is ready.
+        root.set_inner_html("");
+        yew::Renderer::<App>::with_root(root).render();
     }
 }

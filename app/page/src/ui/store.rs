@@ -1,5 +1,6 @@
 //! What the page knows while it is open: the document's history, the view, and the work under way.
 
+use super::sentences;
 use document::session::{Command, History, Session, TrackSample, TrialId, apply};
 use jobs::{JobId, Tryout};
 use mechanics::body::Landmark;
@@ -32,7 +33,7 @@ pub struct View {
     /// What the page has to say, newest last.
     pub notices: Vec<Notice>,
     /// Why the session is only shown: neither changed nor saved. None for one that is worked on.
-    pub only_shown: Option<String>,
+    pub read_only: Option<String>,
 }
 
 /// A screen.
@@ -136,27 +137,25 @@ pub fn left_s(spent_s: f64, done: u32, total: u32) -> Option<f64> {
 pub enum Action {
     /// A gesture changed the document.
     Do(Command),
-    /// Several commands that came with one gesture.
-    DoAll(Vec<Command>),
     /// One step back.
     Undo,
     /// One step forward again.
     Redo,
     /// Something else is looked at.
-    Look(Look),
+    View(ViewChange),
     /// The worker is further.
     Job(JobEvent),
     /// Another session takes the place of this one.
     Open(Rc<Session>, Screen),
     /// The same, but only to look at, for this reason.
-    Show(Rc<Session>, Screen, String),
+    OpenReadOnly(Rc<Session>, Screen, String),
     /// From now on the present one is only looked at, for this reason.
-    OnlyShow(String),
+    MakeReadOnly(String),
 }
 
 /// What else is looked at.
 #[derive(Clone, Debug)]
-pub enum Look {
+pub enum ViewChange {
     /// This screen.
     Screen(Screen),
     /// This trial.
@@ -205,7 +204,7 @@ impl Store {
                 frame: 0,
                 landmark: None,
                 notices: Vec::new(),
-                only_shown: None,
+                read_only: None,
             },
             jobs: Jobs::default(),
         }
@@ -225,46 +224,49 @@ impl Store {
     }
 
     fn carry_out(&mut self, command: &Command) {
-        if let Some(reason) = self.view.only_shown.clone() {
-            return self.look(Look::Say(Notice { problem: true, sentence: reason }));
+        if let Some(reason) = self.view.read_only.clone() {
+            return self.change_view(ViewChange::Say(Notice { problem: true, sentence: reason }));
         }
         match apply(self.session(), command) {
             Ok(next) => {
-                self.history = self.history.clone().go_on(next);
+                self.history = self.history.clone().push(next);
                 if matches!(command, Command::AddTrial { .. }) {
                     self.view.trial = self.session().trials.last().map(|t| t.id);
                     self.view.frame = 0;
                     self.view.landmark = None;
                 }
             }
-            Err(error) => {
-                self.view.notices.push(Notice { problem: true, sentence: error.to_string() })
-            }
+            Err(error) => self
+                .view
+                .notices
+                .push(Notice { problem: true, sentence: sentences::document::sentence(&error) }),
         }
     }
 
     fn open(&mut self, session: &Session, screen: Screen) {
         let notices = std::mem::take(&mut self.view.notices);
-        *self = Store::new(session.clone());
+        // Its clips may be open already; those of the session before were closed.
+        let jobs = std::mem::take(&mut self.jobs);
+        *self = Store { jobs, ..Store::new(session.clone()) };
         self.view.notices = notices;
         self.view.screen = screen;
     }
 
-    fn look(&mut self, look: Look) {
-        match look {
-            Look::Screen(screen) => self.view.screen = screen,
-            Look::Trial(id) => {
+    fn change_view(&mut self, change: ViewChange) {
+        match change {
+            ViewChange::Screen(screen) => self.view.screen = screen,
+            ViewChange::Trial(id) => {
                 self.view.trial = Some(id);
                 self.view.landmark = None;
                 self.view.frame = 0;
             }
-            Look::Frame(frame) => self.view.frame = frame,
-            Look::Landmark(landmark) => self.view.landmark = landmark,
-            Look::Say(notice) => {
+            ViewChange::Frame(frame) => self.view.frame = frame,
+            ViewChange::Landmark(landmark) => self.view.landmark = landmark,
+            ViewChange::Say(notice) => {
                 self.view.notices.retain(|n| *n != notice);
                 self.view.notices.push(notice);
             }
-            Look::Dismiss(index) => {
+            ViewChange::Dismiss(index) => {
                 if index < self.view.notices.len() {
                     self.view.notices.remove(index);
                 }
@@ -313,7 +315,6 @@ impl Reducible for Store {
         let mut next = Store::clone(&self);
         match action {
             Action::Do(command) => next.carry_out(&command),
-            Action::DoAll(commands) => commands.iter().for_each(|c| next.carry_out(c)),
             Action::Undo => {
                 next.history = next.history.undo();
                 next.keep_view_valid();
@@ -322,16 +323,19 @@ impl Reducible for Store {
                 next.history = next.history.redo();
                 next.keep_view_valid();
             }
-            Action::Look(look) => next.look(look),
+            Action::View(change) => next.change_view(change),
             Action::Job(event) => next.job(event),
             Action::Open(session, screen) => next.open(&session, screen),
-            Action::Show(session, screen, reason) => {
+            Action::OpenReadOnly(session, screen, reason) => {
                 next.open(&session, screen);
-                next.view.only_shown = Some(reason);
+                next.view.read_only = Some(reason);
             }
-            Action::OnlyShow(reason) => {
-                next.look(Look::Say(Notice { problem: true, sentence: reason.clone() }));
-                next.view.only_shown = Some(reason);
+            Action::MakeReadOnly(reason) => {
+                next.change_view(ViewChange::Say(Notice {
+                    problem: true,
+                    sentence: reason.clone(),
+                }));
+                next.view.read_only = Some(reason);
             }
         }
         Rc::new(next)
@@ -350,11 +354,23 @@ mod tests {
     fn a_session_that_is_only_shown_stays_as_it_is_and_the_reason_is_said() {
         let session = Rc::new(Session::empty("a".into()));
         let start = Rc::new(Store::new(Session::empty("b".into())));
-        let show = Action::Show(Rc::clone(&session), Screen::Home, "open elsewhere".into());
+        let show = Action::OpenReadOnly(Rc::clone(&session), Screen::Home, "open elsewhere".into());
         let after = name_it(start.reduce(show));
         assert_eq!(after.session(), &session);
         let said: Vec<&str> = after.view.notices.iter().map(|n| n.sentence.as_str()).collect();
         assert_eq!(said, ["open elsewhere"]);
+    }
+
+    #[test]
+    fn a_session_is_opened_with_nothing_to_undo_and_with_its_clips_open() {
+        let start = Rc::new(Store::new(Session::empty("a".into())));
+        let opened = JobEvent::Opened(TrialId(1), "f".into(), "low.mp4".into());
+        let session = Rc::new(Session { name: "example".into(), ..Session::empty("a".into()) });
+        let after = start.reduce(Action::Job(opened));
+        let after = after.reduce(Action::Open(Rc::clone(&session), Screen::Step(Step::Markers)));
+        assert!(after.jobs.open.contains_key(&TrialId(1)));
+        assert!(!after.history.can_undo());
+        assert_eq!(after.reduce(Action::Undo).session(), &session);
     }
 
     #[test]
@@ -370,7 +386,8 @@ mod tests {
     fn a_session_that_is_opened_can_be_worked_on_even_after_one_that_was_only_shown() {
         let session = Rc::new(Session::empty("a".into()));
         let start = Rc::new(Store::new(Session::empty("b".into())));
-        let shown = start.reduce(Action::Show(Rc::clone(&session), Screen::Home, "no".into()));
+        let shown =
+            start.reduce(Action::OpenReadOnly(Rc::clone(&session), Screen::Home, "no".into()));
         let after = name_it(shown.reduce(Action::Open(session, Screen::Home)));
         assert_eq!(after.session().name, "Monday");
     }

@@ -2,7 +2,7 @@
 
 use super::{Target, anywhere};
 use crate::seeds;
-use document::results::{Memo, TrialResult, csv};
+use document::results::{AnalysisInput, ResultCache, TrialResult, csv};
 use document::session::file;
 
 /// A session file.
@@ -67,15 +67,16 @@ fn run(bytes: &[u8]) {
 fn run_csv(bytes: &[u8]) {
     let Some(read) = read(bytes) else { return };
     let session = read.session;
-    let mut memo = Memo::new();
+    let mut cache = ResultCache::new();
     let mut files = Vec::new();
     for trial in &session.trials {
         files.extend(csv::positions(trial));
-        if let TrialResult::Ok(analysed) = &*memo.trial(trial, &session.runner, &session.options) {
+        let input = AnalysisInput::new(trial, &session.runner, &session.options);
+        if let TrialResult::Ok(analysed) = &*cache.trial(input) {
             files.push(csv::measures(analysed));
         }
     }
-    files.extend(memo.pair(&session).map(|pair| csv::measures_of_two(&pair)));
+    files.extend(cache.pair(&session).map(|pair| csv::measures_of_two(&pair)));
     files.iter().for_each(|file| assert_harmless(file));
 }
 

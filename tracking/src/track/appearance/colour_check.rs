@@ -1,4 +1,4 @@
-//! The colour of a sticker, which tells it from a fist or a patch of skin of the same shape and lightness.
+//! The colour of a sticker, which distinguishes it from a fist or a patch of skin of the same shape and lightness.
 
 use crate::image::{GreyFrame, ImagePoint};
 use crate::track::cost::colour_deficit;

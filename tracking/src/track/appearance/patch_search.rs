@@ -82,21 +82,15 @@ fn nearest((x, y): (f32, f32)) -> (usize, usize) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::image::GreyFrame;
+    use crate::image::{GreyFrame, noise};
     use crate::point::Pose;
 
     const SIDE: usize = 160;
     const HALF: usize = 10;
 
     /// Noise from a seed, smoothed over a square of a side in pixels.
-    fn picture(seed: u32, smooth: usize) -> Vec<u8> {
-        let mut state = seed;
-        let noise: Vec<f32> = (0..SIDE * SIDE)
-            .map(|_| {
-                state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-                (state >> 24) as f32
-            })
-            .collect();
+    fn picture(seed: u64, smooth: usize) -> Vec<u8> {
+        let noise: Vec<f32> = noise(seed, SIDE * SIDE).into_iter().map(f32::from).collect();
         let value = |x: usize, y: usize| {
             let mut sum = 0.0;
             for (j, i) in (0..smooth).flat_map(|j| (0..smooth).map(move |i| (j, i))) {

@@ -107,8 +107,9 @@ struct SearchedFrame<'a> {
     flowed: Option<ImagePoint>,
 }
 
-/// Where a fit begins, and how far it may go.
-struct Guess {
+/// A patch, where its fit begins, and how far that may go.
+struct Guess<'a> {
+    patch: &'a Patch,
     at: ImagePoint,
     reach_px: f64,
 }
@@ -157,29 +158,28 @@ impl Skin {
         let mut fits: Vec<RigidFit> = Vec::new();
         let guesses = [Some(ahead.prediction.at), ahead.flowed].into_iter().flatten();
         for at in guesses.clone() {
-            let guess = Guess { at, reach_px: GUESS_REACH_PX };
-            self.fit_from(&guess, &self.running_mean, ahead, &mut fits, scratch);
+            let guess = Guess { patch: &self.running_mean, at, reach_px: GUESS_REACH_PX };
+            self.fit_from(&guess, ahead, &mut fits, scratch);
         }
         let sure = |fit: &RigidFit| fit.correlation > SURE && is_at_flow(ahead.flowed, fit.pose.at);
         if !fits.iter().any(sure) {
             // It may have changed faster than the running mean shows.
             for at in guesses {
-                let guess = Guess { at, reach_px: GUESS_REACH_PX };
-                self.fit_from(&guess, &self.latest, ahead, &mut fits, scratch);
+                let guess = Guess { patch: &self.latest, at, reach_px: GUESS_REACH_PX };
+                self.fit_from(&guess, ahead, &mut fits, scratch);
             }
             for at in self.search(ahead) {
-                let guess = Guess { at, reach_px: SEARCH_REACH_PX };
-                self.fit_from(&guess, &self.latest, ahead, &mut fits, scratch);
+                let guess = Guess { patch: &self.latest, at, reach_px: SEARCH_REACH_PX };
+                self.fit_from(&guess, ahead, &mut fits, scratch);
             }
         }
         fits
     }
 
-    /// Adds the fit of a patch from a guess, unless it is there already.
+    /// Adds the fit from a guess, unless it is there already.
     fn fit_from(
         &self,
-        guess: &Guess,
-        patch: &Patch,
+        guess: &Guess<'_>,
         ahead: &SearchedFrame<'_>,
         fits: &mut Vec<RigidFit>,
         scratch: &mut RigidScratch,
@@ -193,7 +193,7 @@ impl Skin {
         let Some(weights) = visible_weights(&self.weights, [&visible, &self.visible]) else {
             return;
         };
-        let fit = patch.align(&ahead.prediction.region, &start, &weights, scratch);
+        let fit = guess.patch.align(&ahead.prediction.region, &start, &weights, scratch);
         if let Some(fit) = fit
             && !fits.iter().any(|f| f.pose.at.distance_px(fit.pose.at) < SAME_FIT_PX)
         {

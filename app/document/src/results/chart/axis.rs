@@ -1,5 +1,6 @@
 //! Axis ticks at round numbers.
 
+use super::path::PixelRange;
 use crate::results::format::number;
 
 /// A mark on an axis.
@@ -7,31 +8,31 @@ use crate::results::format::number;
 pub struct Tick {
     /// Its value in the unit of the axis.
     pub value_shown: f64,
-    /// Where it is along the axis.
+    /// Its place along the axis.
     pub at_px: f64,
-    /// What stands beside it.
+    /// Its label.
     pub label: String,
 }
 
-/// One axis: a straight way from values to pixels.
+/// One axis: a linear map from values to pixels.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Axis {
-    /// What is measured along it, with the unit.
+    /// The quantity along it, with the unit.
     pub title: String,
     /// Value at `from_px`.
     pub from_shown: f64,
     /// Value at `to_px`.
     pub to_shown: f64,
-    /// Where the axis begins.
+    /// Start of the axis.
     pub from_px: f64,
-    /// Where the axis ends.
+    /// End of the axis.
     pub to_px: f64,
     /// Marks at round values.
     pub ticks: Vec<Tick>,
 }
 
 impl Axis {
-    /// Where a value is along the axis.
+    /// The place of a value along the axis.
     #[must_use]
     pub fn at_px(&self, value: f64) -> f64 {
         let part = (value - self.from_shown) / (self.to_shown - self.from_shown);
@@ -42,9 +43,9 @@ impl Axis {
 
 /// An axis over all finite values given, widened to round numbers, with about `wanted` ticks.
 ///
-/// `ends_px` is where the least and the greatest value are drawn; they may run either way.
+/// `ends` are the places of the least and the greatest value.
 #[must_use]
-pub fn axis(title: &str, values: &[f64], ends_px: (f64, f64), wanted: u32) -> Axis {
+pub(super) fn axis(title: &str, values: &[f64], ends: PixelRange, wanted: u32) -> Axis {
     let finite = || values.iter().copied().filter(|v| v.is_finite());
     let mut low = finite().fold(f64::INFINITY, f64::min);
     let mut high = finite().fold(f64::NEG_INFINITY, f64::max);
@@ -60,8 +61,8 @@ pub fn axis(title: &str, values: &[f64], ends_px: (f64, f64), wanted: u32) -> Ax
         title: title.to_owned(),
         from_shown: first * step,
         to_shown: last * step,
-        from_px: ends_px.0,
-        to_px: ends_px.1,
+        from_px: ends.from_px,
+        to_px: ends.to_px,
         ticks: Vec::new(),
     };
     let decimals = (-step.log10().floor()).clamp(0.0, 9.0) as usize;
@@ -78,7 +79,7 @@ pub fn axis(title: &str, values: &[f64], ends_px: (f64, f64), wanted: u32) -> Ax
 /// The nearest of 1, 2, 5 times a power of ten that is not less.
 fn round_step(rough: f64) -> f64 {
     let power = 10_f64.powf(rough.log10().floor());
-    // A hair is allowed, so that a step of exactly 2 is not taken for 2.0000001.
+    // The tolerance keeps a step of exactly 2 from being read as 2.0000001.
     let leading = rough / power - 1e-9;
     let round = [1.0, 2.0, 5.0].into_iter().find(|r| *r >= leading).unwrap_or(10.0);
     round * power
@@ -90,7 +91,7 @@ mod tests {
 
     #[test]
     fn ticks_are_round_numbers_that_enclose_the_values() {
-        let axis = axis("J", &[0.0, 23.7], (0.0, 100.0), 5);
+        let axis = axis("J", &[0.0, 23.7], PixelRange { from_px: 0.0, to_px: 100.0 }, 5);
         let labels: Vec<&str> = axis.ticks.iter().map(|t| t.label.as_str()).collect();
         assert_eq!(labels, ["0", "5", "10", "15", "20", "25"]);
         assert_eq!((axis.from_shown, axis.to_shown), (0.0, 25.0));
@@ -98,17 +99,17 @@ mod tests {
     }
 
     #[test]
-    fn small_and_negative_values_get_as_many_decimals_as_they_need() {
-        let axis = axis("m", &[-0.03, 0.04], (100.0, 0.0), 4);
+    fn small_and_negative_values_get_the_decimals_they_need() {
+        let axis = axis("m", &[-0.03, 0.04], PixelRange { from_px: 100.0, to_px: 0.0 }, 4);
         let labels: Vec<&str> = axis.ticks.iter().map(|t| t.label.as_str()).collect();
         assert_eq!(labels, ["−0.04", "−0.02", "0.00", "0.02", "0.04"]);
         assert!((axis.at_px(-0.04) - 100.0).abs() < 1e-9);
     }
 
     #[test]
-    fn an_axis_of_nothing_one_value_or_no_numbers_still_has_two_finite_ends() {
+    fn an_axis_without_two_finite_values_still_has_two_finite_ends() {
         for values in [&[][..], &[0.0], &[5.0, 5.0], &[f64::NAN, f64::INFINITY], &[-1e12, 1e-12]] {
-            let axis = axis("", values, (0.0, 10.0), 5);
+            let axis = axis("", values, PixelRange { from_px: 0.0, to_px: 10.0 }, 5);
             assert!(
                 axis.from_shown.is_finite()
                     && axis.to_shown.is_finite()

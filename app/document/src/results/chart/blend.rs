@@ -1,12 +1,14 @@
-//! The near leg's work against heel lift, as its swing is led from the first way to the second.
+//! The near leg's work by heel lift, as its swing is blended from the first way into the second.
 
-use super::curves::path;
-use super::{CurveLine, Curves, Table, axis};
+use super::axis::axis;
+use super::curves::{CurveLine, Curves};
+use super::path::{PixelRange, path};
 use crate::results::format::{Unit, number};
 use crate::results::scene::Area;
+use crate::results::table::TextTable;
 use mechanics::comparison::Blend;
 
-/// The chart; none where there is nothing to draw.
+/// The chart; none with fewer than two steps.
 #[must_use]
 pub fn blend_curve(steps: &[Blend], area: Area) -> Option<Curves> {
     let lift_cm = |b: &Blend| Unit::Centimetre.shown(b.heel_lift_m);
@@ -16,8 +18,9 @@ pub fn blend_curve(steps: &[Blend], area: Area) -> Option<Curves> {
     }
     let (lifts_cm, works_j): (Vec<f64>, Vec<f64>) = points.iter().copied().unzip();
     let title = "Work of the near leg by heel lift, J a stride".to_owned();
-    let x_axis = axis("Heel lift, cm", &lifts_cm, (0.0, area.width_px), 5);
-    let y_axis = axis(&title, &works_j, (area.height_px, 0.0), 4);
+    let x_axis =
+        axis("Heel lift, cm", &lifts_cm, PixelRange { from_px: 0.0, to_px: area.width_px }, 5);
+    let y_axis = axis(&title, &works_j, PixelRange { from_px: area.height_px, to_px: 0.0 }, 4);
     let at = |(x, y): &(f64, f64)| (x_axis.at_px(*x), y_axis.at_px(*y));
     let line = path(points.iter().map(at));
     Some(Curves {
@@ -30,7 +33,7 @@ pub fn blend_curve(steps: &[Blend], area: Area) -> Option<Curves> {
     })
 }
 
-fn table(steps: &[Blend], caption: &str) -> Table {
+fn table(steps: &[Blend], caption: &str) -> TextTable {
     let headings = [
         "Part of the second way, %",
         "Heel lift, cm",
@@ -47,7 +50,7 @@ fn table(steps: &[Blend], caption: &str) -> Table {
             number(b.least_inertia_kg_m2, 2),
         ]
     };
-    Table {
+    TextTable {
         caption: caption.to_owned(),
         headings: headings.map(str::to_owned).to_vec(),
         rows: steps.iter().map(cells).collect(),

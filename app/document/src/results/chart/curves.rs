@@ -1,12 +1,13 @@
 //! Curves over one stride, mean with a band of one SD, as SVG paths.
 
-use super::{Axis, Table, axis, ordinal};
-use crate::results::analyse::Analysed;
+use super::axis::{Axis, axis};
+use super::path::{PixelRange, path};
+use crate::results::analyse::TrialAnalysis;
 use crate::results::format::{Unit, number};
 use crate::results::scene::Area;
+use crate::results::table::{TextTable, ordinal};
 use mechanics::analysis::{Curve, Quantity};
 use mechanics::measures::Measure;
-use std::fmt::Write;
 
 /// The curve of one trial.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,16 +16,16 @@ pub struct CurveLine {
     pub trial: usize,
     /// The mean, as the `d` of an SVG path.
     pub line: String,
-    /// One SD to each side, as the `d` of a closed SVG path; empty when there is no spread.
+    /// One SD to each side, as the `d` of a closed SVG path; empty without spread.
     pub band: String,
 }
 
-/// Where the near foot leaves the ground, on average.
+/// The mean toe-off of the near foot; in a chart of residuals, the chosen cut-off.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Marker {
+pub struct ToeOffMark {
     /// 0 for the first trial, 1 for the second.
     pub trial: usize,
-    /// Along x.
+    /// Its place along x.
     pub x_px: f64,
 }
 
@@ -36,18 +37,18 @@ pub struct Curves {
     /// One a trial.
     pub lines: Vec<CurveLine>,
     /// Toe-offs.
-    pub toe_offs: Vec<Marker>,
+    pub toe_offs: Vec<ToeOffMark>,
     /// Per cent of a stride.
     pub x_axis: Axis,
     /// The quantity.
     pub y_axis: Axis,
     /// Every tenth point as text.
-    pub table: Table,
+    pub table: TextTable,
 }
 
-/// What can be drawn for at least one of these trials, in order.
+/// The quantities that at least one of these trials has, in order.
 #[must_use]
-pub fn quantities(trials: &[&Analysed]) -> Vec<Quantity> {
+pub fn quantities(trials: &[&TrialAnalysis]) -> Vec<Quantity> {
     let mut found: Vec<Quantity> =
         trials.iter().flat_map(|t| &t.analysis.curves).map(|c| c.quantity).collect();
     found.sort_unstable();
@@ -55,13 +56,8 @@ pub fn quantities(trials: &[&Analysed]) -> Vec<Quantity> {
     found
 }
 
-/// The name of a quantity on screen.
-#[must_use]
-pub fn quantity_name(quantity: Quantity) -> &'static str {
-    words(quantity).0
-}
-
-fn words(quantity: Quantity) -> (&'static str, Unit, usize) {
+/// How a quantity is shown: name, unit and decimals.
+fn display(quantity: Quantity) -> (&'static str, Unit, usize) {
     match quantity {
         Quantity::KneeFlexion => ("Knee flexion", Unit::Angle, 0),
         Quantity::ThighAngle => ("Thigh to the vertical, forward positive", Unit::Angle, 0),
@@ -78,10 +74,10 @@ fn words(quantity: Quantity) -> (&'static str, Unit, usize) {
     }
 }
 
-/// The curves of one quantity for one trial or two; none where no trial has it.
+/// The curves of one quantity for one trial or two; none if no trial has it.
 #[must_use]
-pub fn curves(quantity: Quantity, trials: &[&Analysed], area: Area) -> Option<Curves> {
-    let (name, unit, decimals) = words(quantity);
+pub fn curves(quantity: Quantity, trials: &[&TrialAnalysis], area: Area) -> Option<Curves> {
+    let (name, unit, decimals) = display(quantity);
     let found: Vec<(usize, &Curve)> = trials
         .iter()
         .enumerate()
@@ -95,8 +91,9 @@ pub fn curves(quantity: Quantity, trials: &[&Analysed], area: Area) -> Option<Cu
     }
     let title = format!("{name}, {}", unit.symbol());
     let ends: Vec<f64> = found.iter().flat_map(|(_, c)| edges(c, unit)).collect();
-    let x_axis = axis("% of a stride", &[0.0, 100.0], (0.0, area.width_px), 5);
-    let y_axis = axis(&title, &ends, (area.height_px, 0.0), 4);
+    let x_axis =
+        axis("% of a stride", &[0.0, 100.0], PixelRange { from_px: 0.0, to_px: area.width_px }, 5);
+    let y_axis = axis(&title, &ends, PixelRange { from_px: area.height_px, to_px: 0.0 }, 4);
     let lines = found.iter().map(|(trial, curve)| CurveLine {
         trial: *trial,
         line: line(curve, unit, &x_axis, &y_axis),
@@ -112,18 +109,18 @@ pub fn curves(quantity: Quantity, trials: &[&Analysed], area: Area) -> Option<Cu
     })
 }
 
-fn toe_offs(trials: &[&Analysed], x_axis: &Axis) -> Vec<Marker> {
-    let duty_factor = |t: &Analysed| {
+fn toe_offs(trials: &[&TrialAnalysis], x_axis: &Axis) -> Vec<ToeOffMark> {
+    let duty_factor = |t: &TrialAnalysis| {
         let mean = t.analysis.measures.get(&Measure::DutyFactor)?.mean_si;
         (mean > 0.0 && mean < 1.0).then_some(mean)
     };
     let found = trials.iter().enumerate().filter_map(|(trial, t)| {
-        Some(Marker { trial, x_px: x_axis.at_px(100.0 * duty_factor(t)?) })
+        Some(ToeOffMark { trial, x_px: x_axis.at_px(100.0 * duty_factor(t)?) })
     });
     found.collect()
 }
 
-/// Mean and SD at each point in the unit shown; a spread that is not a number is none.
+/// Per cent of the stride, mean and SD of each point in the display unit; a spread that is not finite counts as none.
 fn points(curve: &Curve, unit: Unit) -> impl DoubleEndedIterator<Item = (f64, f64, f64)> {
     let count = curve.mean_si.len();
     let per_cent = move |i: usize| 100.0 * i as f64 / (count.max(2) - 1) as f64;
@@ -152,18 +149,7 @@ fn band(curve: &Curve, unit: Unit, x_axis: &Axis, y_axis: &Axis) -> String {
     path(outline) + "Z"
 }
 
-/// A polygon line through these places, to a tenth of a pixel.
-pub(super) fn path(places: impl Iterator<Item = (f64, f64)>) -> String {
-    let mut d = String::new();
-    for (x_px, y_px) in places {
-        let letter = if d.is_empty() { 'M' } else { 'L' };
-        // Writing to a string cannot fail.
-        let _ = write!(d, "{letter}{x_px:.1} {y_px:.1}");
-    }
-    d
-}
-
-fn table(title: &str, found: &[(usize, &Curve)], unit: Unit, decimals: usize) -> Table {
+fn table(title: &str, found: &[(usize, &Curve)], unit: Unit, decimals: usize) -> TextTable {
     let mut headings = vec!["% of a stride".to_owned()];
     headings.extend(found.iter().map(|(trial, curve)| {
         let spread = if curve.quantity.is_of_a_joint_in_swing() {
@@ -184,5 +170,5 @@ fn table(title: &str, found: &[(usize, &Curve)], unit: Unit, decimals: usize) ->
         cells.extend(found.iter().map(|(_, curve)| cell(curve, per_cent)));
         cells
     });
-    Table { caption: title.to_owned(), headings, rows: rows.collect() }
+    TextTable { caption: title.to_owned(), headings, rows: rows.collect() }
 }

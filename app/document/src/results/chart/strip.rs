@@ -1,28 +1,29 @@
-//! Contact and swing of each leg along time, with events that can be taken hold of and the strides between.
+//! Contact and swing of each leg over time, with events that can be dragged, and the strides between them.
 
-use super::Table;
+use super::path::PixelRange;
 use crate::results::format::number;
+use crate::results::table::TextTable;
 use mechanics::analysis::{ExcludedStride, Stride};
 use mechanics::gait::{EventKind, EventRule, GaitEvent};
 use mechanics::space::Side;
 
-/// What a leg does in a span of time.
+/// A phase of a leg.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Phase {
+pub enum LegPhase {
     /// On the ground: a filled bar.
     Contact,
     /// Off the ground: an open bar.
     Swing,
 }
 
-/// A bar along time.
+/// A phase as a bar along time.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Span {
-    /// Which bar.
-    pub phase: Phase,
-    /// When it begins.
+pub struct PhaseSpan {
+    /// The phase.
+    pub phase: LegPhase,
+    /// Its start.
     pub start_s: f64,
-    /// When it ends.
+    /// Its end.
     pub end_s: f64,
     /// Left end.
     pub from_px: f64,
@@ -35,10 +36,10 @@ pub struct Span {
 pub struct EventTick {
     /// The event.
     pub event: GaitEvent,
-    /// Where it is.
+    /// Its place along x.
     pub x_px: f64,
     /// From one SD before to one SD after.
-    pub sd_px: (f64, f64),
+    pub sd: PixelRange,
     /// Whether it can be moved: a mirrored one follows the near side.
     pub is_movable: bool,
 }
@@ -46,12 +47,12 @@ pub struct EventTick {
 /// One leg's row.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Leg {
-    /// Whose.
+    /// The leg.
     pub side: Side,
-    /// Whether its events are the other leg's, half a stride later.
+    /// Whether its events are those of the other leg, half a stride later.
     pub is_mirrored: bool,
     /// In order of time.
-    pub spans: Vec<Span>,
+    pub spans: Vec<PhaseSpan>,
     /// In order of time.
     pub ticks: Vec<EventTick>,
 }
@@ -59,13 +60,13 @@ pub struct Leg {
 /// A stride as a mark below the legs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StrideMark {
-    /// Whose, where it was used.
+    /// The leg, if the stride was used.
     pub side: Option<Side>,
     /// Left end.
     pub from_px: f64,
     /// Right end.
     pub to_px: f64,
-    /// Why it was left out; none where it was used.
+    /// Why it was left out; none if it was used.
     pub left_out: Option<String>,
 }
 
@@ -83,18 +84,18 @@ pub struct Strip {
     /// Width.
     pub width_px: f64,
     /// The events as text.
-    pub table: Table,
+    pub table: TextTable,
 }
 
 impl Strip {
-    /// Where a time is.
+    /// The place of a time.
     #[must_use]
     pub fn at_px(&self, time_s: f64) -> f64 {
         let part = (time_s - self.start_s) / (self.end_s - self.start_s);
         if part.is_finite() { part * self.width_px } else { 0.0 }
     }
 
-    /// Which time is there, inside the clip.
+    /// The time at a place, within the clip.
     #[must_use]
     pub fn at_s(&self, x_px: f64) -> f64 {
         let part = x_px / self.width_px;
@@ -109,7 +110,7 @@ pub fn strip(
     times_s: &[f64],
     events: &[GaitEvent],
     strides: &[Stride],
-    left_out: &[ExcludedStride],
+    excluded: &[ExcludedStride],
     width_px: f64,
 ) -> Strip {
     let mut strip = Strip {
@@ -125,7 +126,7 @@ pub fn strip(
         .map(|side| leg(&strip, side, events))
         .filter(|leg| !leg.ticks.is_empty())
         .collect();
-    strip.strides = marks(&strip, strides, left_out);
+    strip.strides = marks(&strip, strides, excluded);
     strip
 }
 
@@ -138,7 +139,10 @@ fn leg(strip: &Strip, side: Side, events: &[GaitEvent]) -> Leg {
         EventTick {
             event: *event,
             x_px: strip.at_px(event.time_s),
-            sd_px: (strip.at_px(event.time_s - sd_s), strip.at_px(event.time_s + sd_s)),
+            sd: PixelRange {
+                from_px: strip.at_px(event.time_s - sd_s),
+                to_px: strip.at_px(event.time_s + sd_s),
+            },
             is_movable: event.rule != EventRule::Mirrored,
         }
     });
@@ -150,13 +154,13 @@ fn leg(strip: &Strip, side: Side, events: &[GaitEvent]) -> Leg {
     }
 }
 
-/// A bar from each event to the next of the other kind; two of one kind in a row leave a gap.
-fn spans(strip: &Strip, own: &[GaitEvent]) -> Vec<Span> {
+/// A bar from each event to the next of the other kind; two of one kind in succession leave a gap.
+fn spans(strip: &Strip, own: &[GaitEvent]) -> Vec<PhaseSpan> {
     let pairs = own.iter().zip(own.iter().skip(1));
-    let found = pairs.filter(|(a, b)| a.kind != b.kind).map(|(a, b)| Span {
+    let found = pairs.filter(|(a, b)| a.kind != b.kind).map(|(a, b)| PhaseSpan {
         phase: match a.kind {
-            EventKind::Contact => Phase::Contact,
-            EventKind::ToeOff => Phase::Swing,
+            EventKind::Contact => LegPhase::Contact,
+            EventKind::ToeOff => LegPhase::Swing,
         },
         start_s: a.time_s,
         end_s: b.time_s,
@@ -166,7 +170,7 @@ fn spans(strip: &Strip, own: &[GaitEvent]) -> Vec<Span> {
     found.collect()
 }
 
-fn marks(strip: &Strip, strides: &[Stride], left_out: &[ExcludedStride]) -> Vec<StrideMark> {
+fn marks(strip: &Strip, strides: &[Stride], excluded: &[ExcludedStride]) -> Vec<StrideMark> {
     let mut found: Vec<StrideMark> = strides
         .iter()
         .map(|s| StrideMark {
@@ -176,7 +180,7 @@ fn marks(strip: &Strip, strides: &[Stride], left_out: &[ExcludedStride]) -> Vec<
             left_out: None,
         })
         .collect();
-    found.extend(left_out.iter().map(|l| StrideMark {
+    found.extend(excluded.iter().map(|l| StrideMark {
         side: None,
         from_px: strip.at_px(l.start_s),
         to_px: strip.at_px(l.end_s),
@@ -186,21 +190,21 @@ fn marks(strip: &Strip, strides: &[Stride], left_out: &[ExcludedStride]) -> Vec<
     found
 }
 
-fn table(events: &[GaitEvent]) -> Table {
+fn table(events: &[GaitEvent]) -> TextTable {
     let rows = events.iter().map(|e| {
         let foot = if e.side == Side::Near { "near" } else { "far" };
         let kind = if e.kind == EventKind::Contact { "contact" } else { "toe-off" };
         let (time, sd) = (number(e.time_s, 3), number(1000.0 * e.sd_s, 0));
-        vec![foot.into(), kind.into(), time, sd, rule_words(e.rule).into()]
+        vec![foot.into(), kind.into(), time, sd, rule_label(e.rule).into()]
     });
-    Table {
+    TextTable {
         caption: "Contacts and toe-offs".into(),
         headings: ["foot", "event", "time, s", "SD, ms", "found by"].map(str::to_owned).into(),
         rows: rows.collect(),
     }
 }
 
-fn rule_words(rule: EventRule) -> &'static str {
+fn rule_label(rule: EventRule) -> &'static str {
     match rule {
         EventRule::VerticalAccelerationPeak => "upward acceleration of heel or toe",
         EventRule::HeelFurthestAhead => "heel furthest ahead of the hip",

@@ -1,19 +1,20 @@
 //! The measures of one trial or of two, one row a measure.
 
-use super::Writer;
-use crate::results::analyse::Analysed;
-use crate::results::cache::Pair;
+use super::writer::Writer;
+use crate::results::analyse::TrialAnalysis;
+use crate::results::compare::TrialPair;
 use crate::results::measure::{all, row};
-use crate::results::report::definition;
+use crate::results::report::phrases::definition;
 use mechanics::Note;
 use mechanics::measures::{Estimate, Measure};
 
-/// Decimals of every number, whatever its unit: more than any uncertainty here allows, so that nothing is lost.
+/// Decimals of every number, whatever its unit. Chosen: more than any uncertainty here allows, so that nothing is
+/// lost.
 const DECIMALS: usize = 6;
 
 /// The measures of one trial.
 #[must_use]
-pub fn measures(trial: &Analysed) -> String {
+pub fn measures(trial: &TrialAnalysis) -> String {
     let mut writer = Writer::default();
     let headings = [
         "identifier",
@@ -28,35 +29,35 @@ pub fn measures(trial: &Analysed) -> String {
         "definition",
     ];
     headings.iter().for_each(|h| {
-        writer.words(h);
+        writer.text(h);
     });
     writer.end_row();
     for measure in all() {
         let Some(estimate) = trial.analysis.measures.get(&measure) else { continue };
-        names(&mut writer, measure);
-        numbers(&mut writer, measure, Some(estimate));
-        writer.words(&note_words(estimate.notes.iter()));
-        writer.words(&definition(trial)).end_row();
+        write_names(&mut writer, measure);
+        write_estimate(&mut writer, measure, Some(estimate));
+        writer.text(&join_notes(estimate.notes.iter()));
+        writer.text(&definition(trial)).end_row();
     }
     writer.text
 }
 
 /// The measures of two trials, and second less first.
 #[must_use]
-pub fn measures_of_two(pair: &Pair) -> String {
+pub fn measures_of_two(pair: &TrialPair) -> String {
     let mut writer = Writer::default();
     ["identifier", "heading", "unit"].iter().for_each(|h| {
-        writer.words(h);
+        writer.text(h);
     });
     for trial in ["first", "second"] {
         for what in ["mean", "sd", "n", "low95", "high95"] {
-            writer.words(&format!("{trial}_{what}"));
+            writer.text(&format!("{trial}_{what}"));
         }
     }
     let rest =
         ["difference", "difference_low95", "difference_high95", "seen", "smallest_worthwhile"];
     rest.iter().chain(&["notes", "first_definition", "second_definition"]).for_each(|h| {
-        writer.words(h);
+        writer.text(h);
     });
     writer.end_row();
     for measure in all() {
@@ -65,15 +66,15 @@ pub fn measures_of_two(pair: &Pair) -> String {
     writer.text
 }
 
-fn row_of_two(writer: &mut Writer, pair: &Pair, measure: Measure) {
+fn row_of_two(writer: &mut Writer, pair: &TrialPair, measure: Measure) {
     let first = pair.first.analysis.measures.get(&measure);
     let second = pair.second.analysis.measures.get(&measure);
     if first.is_none() && second.is_none() {
         return;
     }
-    names(writer, measure);
-    numbers(writer, measure, first);
-    numbers(writer, measure, second);
+    write_names(writer, measure);
+    write_estimate(writer, measure, first);
+    write_estimate(writer, measure, second);
     let unit = row(measure).unit;
     let shown = |si: f64| unit.shown(si);
     let difference = pair.comparison.differences.get(&measure);
@@ -81,19 +82,19 @@ fn row_of_two(writer: &mut Writer, pair: &Pair, measure: Measure) {
     writer.number(difference.map(|d| shown(d.difference_si)), DECIMALS);
     writer.number(interval.map(|i| shown(i.0)), DECIMALS);
     writer.number(interval.map(|i| shown(i.1)), DECIMALS);
-    writer.words(difference.map_or("", |d| if d.seen { "yes" } else { "no" }));
+    writer.text(difference.map_or("", |d| if d.seen { "yes" } else { "no" }));
     writer.number(difference.and_then(|d| d.smallest_worthwhile_si).map(shown), DECIMALS);
     let notes = first.into_iter().chain(second).flat_map(|e| &e.notes);
-    writer.words(&note_words(notes));
-    writer.words(&definition(&pair.first)).words(&definition(&pair.second)).end_row();
+    writer.text(&join_notes(notes));
+    writer.text(&definition(&pair.first)).text(&definition(&pair.second)).end_row();
 }
 
-fn names(writer: &mut Writer, measure: Measure) {
+fn write_names(writer: &mut Writer, measure: Measure) {
     let row = row(measure);
-    writer.words(row.identifier).words(row.heading).words(row.unit.in_files());
+    writer.text(row.identifier).text(row.heading).text(row.unit.in_files());
 }
 
-fn numbers(writer: &mut Writer, measure: Measure, estimate: Option<&Estimate>) {
+fn write_estimate(writer: &mut Writer, measure: Measure, estimate: Option<&Estimate>) {
     let shown = |si: f64| row(measure).unit.shown(si);
     let interval = estimate.and_then(|e| e.interval_95_si);
     writer.number(estimate.map(|e| shown(e.mean_si)), DECIMALS);
@@ -103,8 +104,8 @@ fn numbers(writer: &mut Writer, measure: Measure, estimate: Option<&Estimate>) {
     writer.number(interval.map(|i| shown(i.1)), DECIMALS);
 }
 
-/// Each sentence once.
-fn note_words<'a>(notes: impl Iterator<Item = &'a Note>) -> String {
+/// The sentences of the notes, each once.
+fn join_notes<'a>(notes: impl Iterator<Item = &'a Note>) -> String {
     let mut sentences: Vec<&str> = Vec::new();
     for note in notes {
         if !sentences.contains(&note.sentence.as_str()) {

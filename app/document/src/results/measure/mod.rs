@@ -1,72 +1,23 @@
-//! One table of what every measure is called, shown in, means and comes from.
+//! One table of every measure: its name, unit, meaning, method and source.
 //!
-//! Screen, charts, report, files and help all take their words from here.
+//! Screen, charts, report, files and help all take their text from it.
 
 mod joint;
 mod motion;
+mod row;
 mod timing;
 mod work;
 
-use super::format::{Shown, Unit, decimals_of};
-use mechanics::measures::{Estimate, Measure};
+pub use row::Row;
 
-/// All that is said of one measure.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Row {
-    /// Stable name in files, the same as in the mechanics.
-    pub identifier: &'static str,
-    /// Its name on screen.
-    pub heading: &'static str,
-    /// The unit it is shown in.
-    pub unit: Unit,
-    /// The most decimals it is ever shown with.
-    pub decimals: usize,
-    /// What it is, and what it is not, in a sentence.
-    pub meaning: &'static str,
-    /// How it is computed.
-    pub method: &'static str,
-    /// Where the definition comes from.
-    pub source: &'static str,
-}
-
-impl Row {
-    /// Heading with its unit: `Heel lift, cm`.
-    #[must_use]
-    pub fn heading_with_unit(&self) -> String {
-        format!("{}, {}", self.heading, self.unit.symbol())
-    }
-
-    /// An estimate as it is shown, or a dash with its reason.
-    #[must_use]
-    pub fn shown(&self, estimate: Option<&Estimate>) -> Shown {
-        self.shown_with(estimate, self.decimals_of(estimate))
-    }
-
-    /// Estimates that stand beside each other: all with the decimals that the least sure one allows.
-    #[must_use]
-    pub fn shown_alike(&self, estimates: &[Option<&Estimate>]) -> Vec<Shown> {
-        let decimals = estimates.iter().map(|e| self.decimals_of(*e)).min().unwrap_or(0);
-        estimates.iter().map(|e| self.shown_with(*e, decimals)).collect()
-    }
-
-    fn decimals_of(&self, estimate: Option<&Estimate>) -> usize {
-        estimate.map_or(self.decimals, |e| decimals_of(e, self.unit, self.decimals))
-    }
-
-    fn shown_with(&self, estimate: Option<&Estimate>, decimals: usize) -> Shown {
-        match estimate {
-            Some(estimate) => Shown::of(estimate, self.unit, decimals),
-            None => Shown::none(self.unit, "it needs markers that are not there"),
-        }
-    }
-}
+use mechanics::measures::Measure;
 
 /// Measures that belong together, in the order in which they are shown.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Group {
     /// What they have in common.
     pub title: &'static str,
-    /// Which.
+    /// The measures.
     pub measures: &'static [Measure],
 }
 
@@ -151,7 +102,7 @@ pub fn all() -> impl Iterator<Item = Measure> {
     GROUPS.iter().flat_map(|group| group.measures.iter().copied())
 }
 
-/// What is said of this measure.
+/// The row of this measure.
 #[must_use]
 pub fn row(measure: Measure) -> &'static Row {
     match measure {
@@ -207,7 +158,7 @@ mod tests {
     use super::*;
     use std::collections::BTreeSet;
 
-    /// The names of all measures as the mechanics itself lists them when it is given an unknown one.
+    /// The names of all measures, as the mechanics lists them when it refuses an unknown one.
     fn names_known_to_the_mechanics() -> BTreeSet<String> {
         let refusal = serde_json::from_str::<Measure>("\"?\"").unwrap_err().to_string();
         let listed = refusal.split_once("expected one of").unwrap().1;
@@ -215,7 +166,7 @@ mod tests {
     }
 
     #[test]
-    fn every_measure_is_shown_once_and_under_the_name_the_mechanics_gives_it() {
+    fn every_measure_is_shown_once_under_its_name_in_the_mechanics() {
         let shown: Vec<String> = all().map(|m| row(m).identifier.to_owned()).collect();
         let unique: BTreeSet<String> = shown.iter().cloned().collect();
         assert_eq!(shown.len(), unique.len());
@@ -227,7 +178,7 @@ mod tests {
     }
 
     #[test]
-    fn every_row_says_what_it_is_how_it_comes_about_and_from_where() {
+    fn every_row_states_meaning_method_and_source() {
         let mut headings = BTreeSet::new();
         for measure in all() {
             let row = row(measure);

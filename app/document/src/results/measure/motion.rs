@@ -1,6 +1,6 @@
 //! The rows of posture and of the swing leg.
 
-use super::Row;
+use super::row::Row;
 use crate::results::format::Unit;
 
 const PRACTICE: &str = "Common practice, no source.";
@@ -11,7 +11,7 @@ pub(super) const HEEL_LIFT: Row = Row {
     heading: "Heel lift",
     unit: Unit::Centimetre,
     decimals: 1,
-    meaning: "How high the heel comes in swing above where it is in contact; it rises with speed.",
+    meaning: "How high the heel rises in swing above its level in contact; it rises with speed.",
     method: "Greatest height of the heel in swing less its own level in contact.",
     source: PRACTICE,
 };
@@ -51,7 +51,7 @@ pub(super) const LEG_INERTIA_MAXIMUM: Row = Row {
     heading: "Leg inertia about the hip, greatest",
     unit: Unit::KilogramSquareMetre,
     decimals: 2,
-    meaning: "How hard the leg is to turn about the hip where it is longest.",
+    meaning: "How hard the leg is to turn about the hip when it is longest.",
     method: "Sum over thigh, shank and foot of I + m times distance to the hip squared; greatest in the stride.",
     source: STEINER,
 };
@@ -61,7 +61,7 @@ pub(super) const LEG_INERTIA_MINIMUM: Row = Row {
     heading: "Leg inertia about the hip, least",
     unit: Unit::KilogramSquareMetre,
     decimals: 2,
-    meaning: "How hard the leg is to turn about the hip where it is folded most; less inertia to swing does not \
+    meaning: "How hard the leg is to turn about the hip when it is folded most; less inertia to swing does not \
         mean that running is more economical.",
     method: "Sum over thigh, shank and foot of I + m times distance to the hip squared; least in the stride.",
     source: STEINER,
@@ -82,7 +82,7 @@ pub(super) const TOE_CLEARANCE: Row = Row {
     heading: "Toe clearance",
     unit: Unit::Centimetre,
     decimals: 1,
-    meaning: "The least height of the toe in mid-swing above where it is in contact.",
+    meaning: "The least height of the toe in mid-swing above its level in contact.",
     method: "Least height of the toe in mid-swing less its own level in contact.",
     source: PRACTICE,
 };
@@ -112,7 +112,7 @@ pub(super) const CENTRE_OF_MASS_RISE: Row = Row {
     heading: "Rise of the centre of mass",
     unit: Unit::Centimetre,
     decimals: 1,
-    meaning: "How far the body's centre of mass goes up and down in a stride.",
+    meaning: "How far the body's centre of mass rises and falls in a stride.",
     method: "Highest less lowest height in a stride, segments weighted by the chosen table.",
     source: PRACTICE,
 };

@@ -1,6 +1,6 @@
 //! The rows of timing, length and speed.
 
-use super::Row;
+use super::row::Row;
 use crate::results::format::Unit;
 
 const PRACTICE: &str = "Common practice, no source.";
@@ -30,7 +30,7 @@ pub(super) const STEP_TIME: Row = Row {
     heading: "Step time",
     unit: Unit::Millisecond,
     decimals: 1,
-    meaning: "From one foot's contact to the other's; only where both feet are marked.",
+    meaning: "From one foot's contact to the other's; only if both feet are marked.",
     method: "Time between contacts of alternating feet.",
     source: PRACTICE,
 };
@@ -40,7 +40,7 @@ pub(super) const STEP_LENGTH: Row = Row {
     heading: "Step length",
     unit: Unit::Metre,
     decimals: 2,
-    meaning: "How far the runner goes from one foot's contact to the other's; only where both feet are marked.",
+    meaning: "How far the runner goes from one foot's contact to the other's; only if both feet are marked.",
     method: "Mean speed times step time.",
     source: PRACTICE,
 };
@@ -91,7 +91,7 @@ pub(super) const STRIDE_LENGTH: Row = Row {
     heading: "Stride length",
     unit: Unit::Metre,
     decimals: 2,
-    meaning: "How far the runner comes in one stride.",
+    meaning: "How far the runner goes in one stride.",
     method: "Speed times stride time.",
     source: PRACTICE,
 };
@@ -101,8 +101,8 @@ pub(super) const SPEED: Row = Row {
     heading: "Speed",
     unit: Unit::MetrePerSecond,
     decimals: 2,
-    meaning: "Speed of running: as entered, or measured where nothing was entered.",
-    method: "The entered speed; else the planted foot's backward speed on a belt, or the centre of mass over ground.",
+    meaning: "Speed of running: as entered, or measured if none was entered.",
+    method: "The entered speed; otherwise the planted foot's backward speed on a belt, or the centre of mass over ground.",
     source: PRACTICE,
 };
 

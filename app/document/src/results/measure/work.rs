@@ -1,6 +1,6 @@
 //! The rows of work: what a stride costs, and where.
 
-use super::Row;
+use super::row::Row;
 use crate::results::format::Unit;
 
 /// Source of the definition that all rows of internal work share.
@@ -94,7 +94,7 @@ pub(super) const NEAR_LEG_WORK: Row = limb(
 pub(super) const FAR_LEG_WORK: Row = limb(
     "far_leg_work",
     "Far leg",
-    "What the leg away from the camera takes; where it is not marked it is the near leg half a stride later.",
+    "What the leg away from the camera takes; if it is not marked, it is the near leg half a stride later.",
 );
 
 pub(super) const NEAR_ARM_WORK: Row = limb(
@@ -106,7 +106,7 @@ pub(super) const NEAR_ARM_WORK: Row = limb(
 pub(super) const FAR_ARM_WORK: Row = limb(
     "far_arm_work",
     "Far arm",
-    "What the arm away from the camera takes; where it is not marked it is the near arm half a stride later.",
+    "What the arm away from the camera takes; if it is not marked, it is the near arm half a stride later.",
 );
 
 pub(super) const TRUNK_WORK: Row = limb(

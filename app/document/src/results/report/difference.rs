@@ -1,54 +1,54 @@
-//! What two trials differ in, in sentences and lines; that nothing was seen is a sentence too.
+//! How two trials differ, as sentences and lines; that no difference was seen is a sentence too.
 
-use super::fairness::fair;
-use super::name;
-use crate::results::analyse::Analysed;
-use crate::results::cache::Pair;
-use crate::results::format::{Shown, Unit, decimals_for, finite_pair, number, signed};
+use super::fairness::fairness_summary;
+use super::labels::label;
+use crate::results::analyse::TrialAnalysis;
+use crate::results::compare::TrialPair;
+use crate::results::format::{ShownValue, Unit, decimals_for, finite_pair, number, signed};
 use crate::results::measure::{all, row};
 use mechanics::comparison::{Difference, Split};
 use mechanics::measures::Measure;
 
-/// One measure of two trials beside each other.
+/// One measure of two trials side by side.
 #[derive(Clone, Debug, PartialEq)]
 pub struct DifferenceLine {
-    /// Which.
+    /// The measure.
     pub measure: Measure,
     /// Its name.
     pub heading: String,
     /// The unit of all its numbers.
     pub unit: Unit,
     /// The first trial.
-    pub first: Shown,
+    pub first: ShownValue,
     /// The second trial.
-    pub second: Shown,
+    pub second: ShownValue,
     /// Second less first, with its sign, or a dash.
     pub difference: String,
     /// Both ends of its 95 % interval, with their signs.
     pub interval_95: Option<(String, String)>,
-    /// Whether the interval leaves out zero.
+    /// Whether the interval excludes zero.
     pub is_seen: bool,
-    /// In a word or two: `seen`, `not seen`, `seen, but small`.
+    /// One of `seen`, `not seen`, `seen, but small`, `cannot be said`.
     pub verdict: &'static str,
 }
 
 /// Every measure that both trials have, in the order of the table.
 #[must_use]
-pub fn difference_lines(pair: &Pair) -> Vec<DifferenceLine> {
+pub fn difference_lines(pair: &TrialPair) -> Vec<DifferenceLine> {
     let known = all().filter_map(|m| Some((m, pair.comparison.differences.get(&m)?)));
     known.map(|(measure, difference)| line(pair, measure, difference)).collect()
 }
 
-fn line(pair: &Pair, measure: Measure, difference: &Difference) -> DifferenceLine {
+fn line(pair: &TrialPair, measure: Measure, difference: &Difference) -> DifferenceLine {
     let row = row(measure);
-    let numbers = Numbers::of(measure, difference);
-    let of = |trial: &Analysed| trial.analysis.measures.get(&measure).cloned();
+    let numbers = ShownDifference::of(measure, difference);
+    let of = |trial: &TrialAnalysis| trial.analysis.measures.get(&measure).cloned();
     let (one, other) = (of(&pair.first), of(&pair.second));
     let mut shown = row.shown_alike(&[one.as_ref(), other.as_ref()]).into_iter();
     let mut next = || shown.next().unwrap_or_else(|| row.shown(None));
     DifferenceLine {
         measure,
-        heading: name(&[&pair.first, &pair.second], measure),
+        heading: label(&[&pair.first, &pair.second], measure),
         unit: row.unit,
         first: next(),
         second: next(),
@@ -66,8 +66,8 @@ fn line(pair: &Pair, measure: Measure, difference: &Difference) -> DifferenceLin
     }
 }
 
-/// A difference in the unit shown.
-pub(super) struct Numbers {
+/// A difference in its display unit.
+pub(super) struct ShownDifference {
     pub(super) difference_shown: f64,
     interval: Option<(f64, f64)>,
     worthwhile: Option<f64>,
@@ -76,7 +76,7 @@ pub(super) struct Numbers {
     unit: Unit,
 }
 
-impl Numbers {
+impl ShownDifference {
     pub(super) fn of(measure: Measure, difference: &Difference) -> Self {
         let row = row(measure);
         let interval = finite_pair(difference.interval_95_si)
@@ -84,7 +84,7 @@ impl Numbers {
         let uncertainty = interval.map(|(low, high)| (high - low) / 4.0);
         let decimals = decimals_for(uncertainty, row.decimals);
         let prints = |v: f64| number(v.abs(), decimals) != number(0.0, decimals);
-        // What prints as nothing at both ends, such as one entered speed of both, is no difference.
+        // An interval that prints as zero at both ends, such as that of one entered speed, is no difference.
         let is_more = interval.is_some_and(|(low, high)| prints(low) || prints(high));
         Self {
             difference_shown: row.unit.shown(difference.difference_si),
@@ -107,7 +107,7 @@ impl Numbers {
         number(value, self.decimals)
     }
 
-    /// A difference of two parts is one of points, not of per cent.
+    /// A difference of two percentages is one of percentage points.
     fn with_unit(&self, value: f64) -> String {
         match self.unit {
             Unit::Percent => format!("{} percentage points", self.text(value)),
@@ -115,7 +115,7 @@ impl Numbers {
         }
     }
 
-    /// ` (11 %)`, where the first is not nothing.
+    /// ` (11 %)`; empty if the first is zero.
     fn per_cent_of(&self, first: f64) -> String {
         let per_cent = 100.0 * (self.difference_shown / first).abs();
         let decimals = if per_cent < 3.0 { 1 } else { 0 };
@@ -125,7 +125,7 @@ impl Numbers {
         }
     }
 
-    /// `95 % between 4.9 and 8.7`, as sizes where the difference is one of sizes.
+    /// `95 % between 4.9 and 8.7`; `as_sizes` without signs.
     pub(super) fn between(&self, as_sizes: bool) -> String {
         let Some((low, high)) = self.interval else { return String::new() };
         let (low, high) = match as_sizes {
@@ -138,10 +138,10 @@ impl Numbers {
         format!("95 % between {} and {}", self.text(low), self.text(high))
     }
 
-    fn small_words(&self) -> String {
+    fn small_phrase(&self) -> String {
         match self.worthwhile.filter(|_| self.is_small()) {
             Some(worthwhile) => format!(
-                " That is less than {}, the least that is worth speaking of on one day with one camera.",
+                " That is less than {}, the smallest difference that matters on one day with one camera.",
                 self.unit.behind(&number(worthwhile, decimals_for(Some(worthwhile / 10.0), 2)))
             ),
             None => String::new(),
@@ -149,26 +149,26 @@ impl Numbers {
     }
 }
 
-/// The sentence under the two ledgers: what the second way costs against the first, and why.
+/// The sentence below the two ledgers: what the second way costs compared with the first, and why.
 #[must_use]
-pub fn side_by_side_sentence(pair: &Pair) -> String {
+pub fn side_by_side_sentence(pair: &TrialPair) -> String {
     let measure = Measure::InternalWork;
     let Some(difference) = pair.comparison.differences.get(&measure) else {
         return "The cost of a stride cannot be compared: one of the two ways has no internal work.".into();
     };
-    let numbers = Numbers::of(measure, difference);
+    let numbers = ShownDifference::of(measure, difference);
     let mut sentence = work_sentence(pair, &numbers);
     if numbers.is_seen
         && let Some(split) = pair.comparison.split
-        && let Some(why) = split_words(&split, &numbers)
+        && let Some(why) = split_phrase(&split, &numbers)
     {
         sentence = format!("{sentence} {why}");
     }
-    let fair = fair(&pair.comparison);
-    if fair.is_fair { sentence } else { format!("{sentence} {}", fair.short) }
+    let fairness = fairness_summary(&pair.comparison);
+    if fairness.is_fair { sentence } else { format!("{sentence} {}", fairness.short) }
 }
 
-fn work_sentence(pair: &Pair, numbers: &Numbers) -> String {
+fn work_sentence(pair: &TrialPair, numbers: &ShownDifference) -> String {
     if !numbers.difference_shown.is_finite() {
         return "The cost of a stride cannot be compared: one of the two ways has no internal work.".into();
     }
@@ -192,44 +192,44 @@ fn work_sentence(pair: &Pair, numbers: &Numbers) -> String {
         numbers.per_cent_of(first),
         if numbers.difference_shown < 0.0 { "less" } else { "more" },
         numbers.between(true),
-        numbers.small_words()
+        numbers.small_phrase()
     )
 }
 
-/// Where the difference in internal work comes from; none where it was not split.
+/// The origin of the difference in internal work; none if it was not split.
 #[must_use]
-pub fn split_sentence(pair: &Pair) -> Option<String> {
+pub fn split_sentence(pair: &TrialPair) -> Option<String> {
     let difference = pair.comparison.differences.get(&Measure::InternalWork)?;
-    split_words(&pair.comparison.split?, &Numbers::of(Measure::InternalWork, difference))
+    split_phrase(&pair.comparison.split?, &ShownDifference::of(Measure::InternalWork, difference))
 }
 
-fn split_words(split: &Split, numbers: &Numbers) -> Option<String> {
+fn split_phrase(split: &Split, numbers: &ShownDifference) -> Option<String> {
     let rounded = |v: f64| {
         let power = 10_f64.powi(i32::try_from(numbers.decimals).unwrap_or(0));
         (v * power).round() / power
     };
     let (cadence, speed) = (rounded(split.cadence_j), rounded(split.speed_j));
-    // The parts printed add up to the difference printed: the last one takes what rounding leaves.
+    // The printed parts add up to the printed difference: the last one takes the rounding error.
     let shape = rounded(numbers.difference_shown) - cadence - speed;
     if ![cadence, speed, shape].iter().all(|v| v.is_finite()) {
         return None;
     }
     let text = |v: f64| signed(v, numbers.decimals);
-    let speed_words = match speed == 0.0 {
+    let speed_phrase = match speed == 0.0 {
         true => String::new(),
         false => format!("the other speed for {}, ", text(speed)),
     };
     Some(format!(
-        "Cadence accounts for {}, {speed_words}the shape of the movement for {}.",
+        "Cadence accounts for {}, {speed_phrase}the shape of the movement for {}.",
         text(cadence),
         text(shape)
     ))
 }
 
-/// What was found for one measure, in a sentence; none where the two do not both have it.
+/// The finding for one measure as a sentence; none if not both trials have it.
 #[must_use]
-pub fn difference_sentence(pair: &Pair, measure: Measure) -> Option<String> {
-    let numbers = Numbers::of(measure, pair.comparison.differences.get(&measure)?);
+pub fn difference_sentence(pair: &TrialPair, measure: Measure) -> Option<String> {
+    let numbers = ShownDifference::of(measure, pair.comparison.differences.get(&measure)?);
     let heading = row(measure).heading;
     Some(if !numbers.difference_shown.is_finite() {
         format!("{heading}: cannot be compared.")
@@ -246,7 +246,7 @@ pub fn difference_sentence(pair: &Pair, measure: Measure) -> Option<String> {
             numbers.with_unit(numbers.difference_shown.abs()),
             if numbers.difference_shown < 0.0 { "less" } else { "more" },
             numbers.between(true),
-            numbers.small_words()
+            numbers.small_phrase()
         )
     })
 }

@@ -1,43 +1,43 @@
-//! Whether two trials may be compared, and what to do where not.
+//! Whether two trials may be compared, and what to do if not.
 
 use mechanics::comparison::{Comparison, Fairness};
 
 /// One condition of a fair comparison.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct FairLine {
+pub struct FairnessLine {
     /// Stable name.
     pub key: String,
-    /// Its name in words.
+    /// Its name on screen.
     pub name: String,
     /// Whether it holds.
     pub holds: bool,
     /// What was found.
     pub found: String,
-    /// What to do; empty where it holds.
+    /// What to do; empty if it holds.
     pub what_to_do: String,
 }
 
-/// All of them.
+/// All conditions of a fair comparison.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Fair {
+pub struct FairnessSummary {
     /// Whether every condition holds.
     pub is_fair: bool,
-    /// One line a condition, those that do not hold first.
-    pub lines: Vec<FairLine>,
-    /// In one sentence.
+    /// One line a condition, broken ones first.
+    pub lines: Vec<FairnessLine>,
+    /// One sentence.
     pub sentence: String,
-    /// In a few words, to follow another sentence; empty where all is fair.
+    /// A few words, to follow another sentence; empty if every condition holds.
     pub short: String,
 }
 
-/// Whether the comparison is one of like with like.
+/// Whether the comparison is fair: like with like.
 #[must_use]
-pub fn fair(comparison: &Comparison) -> Fair {
-    let mut lines: Vec<FairLine> = comparison.fairness.iter().map(line).collect();
+pub fn fairness_summary(comparison: &Comparison) -> FairnessSummary {
+    let mut lines: Vec<FairnessLine> = comparison.fairness.iter().map(line).collect();
     lines.sort_by_key(|l| l.holds);
-    let broken: Vec<&FairLine> = lines.iter().filter(|l| !l.holds).collect();
+    let broken: Vec<&FairnessLine> = lines.iter().filter(|l| !l.holds).collect();
     let names =
-        |of: &[&FairLine]| of.iter().map(|l| l.name.as_str()).collect::<Vec<_>>().join(", ");
+        |of: &[&FairnessLine]| of.iter().map(|l| l.name.as_str()).collect::<Vec<_>>().join(", ");
     let (sentence, short) = if lines.is_empty() {
         ("Whether the two may be compared was not checked.".to_owned(), String::new())
     } else if broken.is_empty() {
@@ -47,16 +47,16 @@ pub fn fair(comparison: &Comparison) -> Fair {
         let short = format!("Not like with like: {}.", names(&broken));
         (format!("Not like with like. {each}"), short)
     };
-    Fair { is_fair: broken.is_empty(), sentence, short, lines }
+    FairnessSummary { is_fair: broken.is_empty(), sentence, short, lines }
 }
 
-fn line(fairness: &Fairness) -> FairLine {
+fn line(fairness: &Fairness) -> FairnessLine {
     let name = match fairness.key.as_str() {
         "cutoff" => "cut-off".to_owned(),
         "table" => "segment table".to_owned(),
         other => other.replace('_', " "),
     };
-    FairLine {
+    FairnessLine {
         key: fairness.key.clone(),
         name,
         holds: fairness.holds,
@@ -66,17 +66,17 @@ fn line(fairness: &Fairness) -> FairLine {
 }
 
 /// `Speed: 2.50 and 3.00 m/s. Film both at one speed.`
-fn remedy(line: &FairLine) -> String {
+fn remedy(line: &FairnessLine) -> String {
     let found = format!("{}: {}", line.name, line.found);
-    let words = [found.as_str(), line.what_to_do.as_str()];
-    words.into_iter().filter(|w| !w.is_empty()).map(as_sentence).collect::<Vec<_>>().join(" ")
+    let parts = [found.as_str(), line.what_to_do.as_str()];
+    parts.into_iter().filter(|p| !p.is_empty()).map(as_sentence).collect::<Vec<_>>().join(" ")
 }
 
-/// With a capital at the front and a full stop at the end.
-pub(super) fn as_sentence(words: &str) -> String {
-    let words = words.trim();
-    let mut letters = words.chars();
+/// The text with a capital at the front and a full stop at the end.
+pub(super) fn as_sentence(text: &str) -> String {
+    let text = text.trim();
+    let mut letters = text.chars();
     let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
-    let stop = if words.ends_with(['.', '!', '?']) || words.is_empty() { "" } else { "." };
+    let stop = if text.ends_with(['.', '!', '?']) || text.is_empty() { "" } else { "." };
     format!("{first}{}{stop}", letters.as_str())
 }

@@ -1,10 +1,10 @@
 //! The lines of the ledger and of the other measures, for one trial or two.
 
-use super::{LIMBS, SIGNS, name};
-use crate::results::analyse::Analysed;
-use crate::results::chart::Table;
-use crate::results::format::Shown;
+use super::labels::{LIMBS, SIGNS, label};
+use crate::results::analyse::TrialAnalysis;
+use crate::results::format::ShownValue;
 use crate::results::measure::{GROUPS, all, row};
+use crate::results::table::TextTable;
 use mechanics::body::MarkerSet;
 use mechanics::measures::Measure;
 use mechanics::space::Side;
@@ -12,12 +12,12 @@ use mechanics::space::Side;
 /// One line of the ledger.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LedgerLine {
-    /// What is entered.
+    /// The measure.
     pub measure: Measure,
-    /// Its name, with its sign.
+    /// Its name, with its footnote mark.
     pub label: String,
     /// One entry a trial.
-    pub shown: Vec<Shown>,
+    pub shown: Vec<ShownValue>,
 }
 
 /// The ledger of a stride.
@@ -25,15 +25,15 @@ pub struct LedgerLine {
 pub struct Ledger {
     /// Limb by limb.
     pub lines: Vec<LedgerLine>,
-    /// In all, under the double rule.
+    /// The total, under the double rule.
     pub total: LedgerLine,
-    /// What the signs mean; empty where there is none.
+    /// The meaning of the marks; empty if there is none.
     pub signs: String,
 }
 
-/// What a stride of these trials costs, limb by limb.
+/// The work of a stride of these trials, limb by limb.
 #[must_use]
-pub fn ledger(trials: &[&Analysed]) -> Ledger {
+pub fn ledger(trials: &[&TrialAnalysis]) -> Ledger {
     let lines: Vec<LedgerLine> = LIMBS.into_iter().map(|m| line(trials, m)).collect();
     let any_sign = lines.iter().any(|l| l.label.ends_with(['*', '†']));
     let whole = line(trials, Measure::InternalWork);
@@ -45,32 +45,32 @@ pub fn ledger(trials: &[&Analysed]) -> Ledger {
     }
 }
 
-fn line(trials: &[&Analysed], measure: Measure) -> LedgerLine {
-    LedgerLine { measure, label: name(trials, measure), shown: all_shown(trials, measure) }
+fn line(trials: &[&TrialAnalysis], measure: Measure) -> LedgerLine {
+    LedgerLine { measure, label: label(trials, measure), shown: all_shown(trials, measure) }
 }
 
-/// The entries of all trials, with the same decimals; where there is none, with the reason.
-fn all_shown(trials: &[&Analysed], measure: Measure) -> Vec<Shown> {
+/// The entries of all trials, with the same decimals; a missing one with its reason.
+fn all_shown(trials: &[&TrialAnalysis], measure: Measure) -> Vec<ShownValue> {
     let row = row(measure);
     let estimates: Vec<_> = trials.iter().map(|t| t.analysis.measures.get(&measure)).collect();
     let shown = row.shown_alike(&estimates).into_iter().zip(trials.iter().zip(estimates));
     let with_reason = shown.map(|(shown, (trial, estimate))| match estimate {
         Some(_) => shown,
-        None => Shown::none(row.unit, reason(trial, measure)),
+        None => ShownValue::none(row.unit, reason(trial, measure)),
     });
     with_reason.collect()
 }
 
-fn shown(trial: &Analysed, measure: Measure) -> Shown {
+fn shown(trial: &TrialAnalysis, measure: Measure) -> ShownValue {
     let estimate = trial.analysis.measures.get(&measure);
     match estimate {
         Some(_) => row(measure).shown(estimate),
-        None => Shown::none(row(measure).unit, reason(trial, measure)),
+        None => ShownValue::none(row(measure).unit, reason(trial, measure)),
     }
 }
 
-/// Why a measure is not there.
-fn reason(trial: &Analysed, measure: Measure) -> &'static str {
+/// Why a measure is missing.
+fn reason(trial: &TrialAnalysis, measure: Measure) -> &'static str {
     let entered_speed = trial.trial.speed_m_s.is_some();
     match (measure, trial.trial.marker_set) {
         (Measure::NearArmWork | Measure::FarArmWork, MarkerSet::Legs) => "arms are not marked",
@@ -89,9 +89,9 @@ fn reason(trial: &Analysed, measure: Measure) -> &'static str {
     }
 }
 
-/// The ledger's first sentence.
+/// The first sentence of the ledger.
 #[must_use]
-pub fn headline(trial: &Analysed) -> String {
+pub fn headline(trial: &TrialAnalysis) -> String {
     let work = shown(trial, Measure::InternalWork);
     if let Some(reason) = &work.reason {
         return format!("The internal work of a stride cannot be given: {reason}.");
@@ -118,18 +118,18 @@ pub fn headline(trial: &Analysed) -> String {
 /// A measure with one entry a trial.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MeasureLine {
-    /// Which.
+    /// The measure.
     pub measure: Measure,
-    /// Its name, with its sign.
+    /// Its name, with its footnote mark.
     pub heading: String,
-    /// What it is, and what not.
+    /// What it is, and what it is not.
     pub meaning: &'static str,
     /// How it is computed.
     pub method: &'static str,
-    /// Where the definition comes from.
+    /// Source of the definition.
     pub source: &'static str,
     /// One entry a trial.
-    pub shown: Vec<Shown>,
+    pub shown: Vec<ShownValue>,
 }
 
 /// Measures that belong together.
@@ -137,19 +137,19 @@ pub struct MeasureLine {
 pub struct MeasureGroup {
     /// What they have in common.
     pub title: &'static str,
-    /// Those that at least one trial has.
+    /// The measures that at least one trial has.
     pub lines: Vec<MeasureLine>,
 }
 
 /// All measures that at least one of the trials has, by group.
 #[must_use]
-pub fn measure_groups(trials: &[&Analysed]) -> Vec<MeasureGroup> {
+pub fn measure_groups(trials: &[&TrialAnalysis]) -> Vec<MeasureGroup> {
     let has = |m: &Measure| trials.iter().any(|t| t.analysis.measures.contains_key(m));
     let line = |measure: Measure| {
         let row = row(measure);
         MeasureLine {
             measure,
-            heading: name(trials, measure),
+            heading: label(trials, measure),
             meaning: row.meaning,
             method: row.method,
             source: row.source,
@@ -163,9 +163,9 @@ pub fn measure_groups(trials: &[&Analysed]) -> Vec<MeasureGroup> {
     groups.filter(|group| !group.lines.is_empty()).collect()
 }
 
-/// Times and lengths of each leg apart; none where one leg alone is marked.
+/// Times and lengths of each leg separately; none if only one leg is marked.
 #[must_use]
-pub fn legs_table(trial: &Analysed) -> Option<Table> {
+pub fn legs_table(trial: &TrialAnalysis) -> Option<TextTable> {
     let legs = &trial.analysis.legs;
     let (near, far) = (legs.get(&Side::Near)?, legs.get(&Side::Far)?);
     let line = |measure: Measure| {
@@ -175,7 +175,7 @@ pub fn legs_table(trial: &Analysed) -> Option<Table> {
         let heading = row.heading_with_unit();
         pair.iter().any(Option::is_some).then(|| std::iter::once(heading).chain(cells).collect())
     };
-    Some(Table {
+    Some(TextTable {
         caption: "Each leg apart (mean ± SD)".to_owned(),
         headings: ["Measure", "Near leg", "Far leg"].map(str::to_owned).to_vec(),
         rows: all().filter_map(line).collect(),

@@ -1,34 +1,35 @@
-//! How much a session file would make us hold, counted before anything is held.
+//! Counts how much memory a session file would take, before any of it is stored.
 
-use crate::session::validation::{
+use crate::session::invalid::{
     MAX_EVENT_EDITS, MAX_FRAMES_IN_ALL, MAX_NOTES_BYTES, MAX_SAMPLES, MAX_TRIALS,
 };
 use serde::de::{DeserializeSeed, Deserializer, Error, MapAccess, SeqAccess, Visitor};
 use std::fmt;
 
-/// Bytes of the longest text but the letters of a track.
-const MAX_WORDS_BYTES: usize = MAX_NOTES_BYTES;
-/// Values in all: four numbers a position, the times of the frames, those that are repeated and, generously, the rest.
+/// Bytes of the longest text, other than the certainty letters of a track. Exact: the notes are the longest.
+const MAX_TEXT_BYTES: usize = MAX_NOTES_BYTES;
+/// JSON values of a file. Chosen: four numbers a position, the times of the frames, the repeated frames and,
+/// generously, the rest.
 const MAX_VALUES: usize =
     4 * MAX_SAMPLES + 2 * MAX_FRAMES_IN_ALL + 8 * MAX_EVENT_EDITS * MAX_TRIALS + 100_000;
 
-/// Counts of one file. It holds no more than its own fields while the file is read through.
+/// Counts of one file. It stores nothing but its own fields while it reads the file.
 #[derive(Debug, Default)]
-pub(super) struct Census {
+pub(super) struct SizeGuard {
     values: usize,
-    /// Letters of tracks: each becomes a position in memory, even where nothing is known.
+    /// Certainty letters of tracks: each takes the memory of a position, even if none is known.
     letters: usize,
 }
 
-impl Census {
-    /// Reads JSON through, keeps nothing, and refuses what is larger than a session can be.
+impl SizeGuard {
+    /// Reads the JSON, stores nothing, and refuses what is larger than a session can be.
     ///
     /// # Errors
-    /// Where the JSON is broken, or larger than a session can be.
-    pub(super) fn take(text: &str) -> Result<(), serde_json::Error> {
-        let mut census = Self::default();
+    /// When the JSON is broken, or larger than a session can be.
+    pub(super) fn check(text: &str) -> Result<(), serde_json::Error> {
+        let mut guard = Self::default();
         let mut reader = serde_json::Deserializer::from_str(text);
-        Count { census: &mut census, letters: false }.deserialize(&mut reader)?;
+        Count { guard: &mut guard, letters: false }.deserialize(&mut reader)?;
         reader.end()
     }
 
@@ -41,10 +42,10 @@ impl Census {
     }
 }
 
-/// Counts one value and what is in it.
+/// Counts one value and its content.
 struct Count<'a> {
-    census: &'a mut Census,
-    /// Whether it stands where a track has its letters.
+    guard: &'a mut SizeGuard,
+    /// Whether it is the certainty letters of a track.
     letters: bool,
 }
 
@@ -52,7 +53,7 @@ impl<'de> DeserializeSeed<'de> for Count<'_> {
     type Value = ();
 
     fn deserialize<D: Deserializer<'de>>(self, reader: D) -> Result<(), D::Error> {
-        self.census.value()?;
+        self.guard.value()?;
         reader.deserialize_any(self)
     }
 }
@@ -85,30 +86,30 @@ impl<'de> Visitor<'de> for Count<'_> {
     }
 
     fn visit_str<E: Error>(self, text: &str) -> Result<(), E> {
-        if !self.letters && text.len() > MAX_WORDS_BYTES {
+        if !self.letters && text.len() > MAX_TEXT_BYTES {
             return Err(E::custom("a text is longer than a session can have"));
         }
-        self.census.letters += if self.letters { text.len() } else { 0 };
-        if self.census.letters > MAX_SAMPLES {
+        self.guard.letters += if self.letters { text.len() } else { 0 };
+        if self.guard.letters > MAX_SAMPLES {
             return Err(E::custom("there are more positions than a session can have"));
         }
         Ok(())
     }
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<(), A::Error> {
-        while list.next_element_seed(Count { census: self.census, letters: false })?.is_some() {}
+        while list.next_element_seed(Count { guard: self.guard, letters: false })?.is_some() {}
         Ok(())
     }
 
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<(), A::Error> {
         while let Some(letters) = map.next_key_seed(IsLetters)? {
-            map.next_value_seed(Count { census: self.census, letters })?;
+            map.next_value_seed(Count { guard: self.guard, letters })?;
         }
         Ok(())
     }
 }
 
-/// Reads a key: whether a track keeps its letters under it.
+/// Reads a key: whether its value is the certainty letters of a track.
 struct IsLetters;
 
 impl<'de> DeserializeSeed<'de> for IsLetters {
@@ -127,7 +128,7 @@ impl Visitor<'_> for IsLetters {
     }
 
     fn visit_str<E: Error>(self, name: &str) -> Result<bool, E> {
-        if name.len() > MAX_WORDS_BYTES {
+        if name.len() > MAX_TEXT_BYTES {
             return Err(E::custom("a name is longer than a session can have"));
         }
         Ok(name == "certainty")

@@ -1,48 +1,71 @@
-//! When to save: soon after each change, at once when the page goes out of sight, never twice at a time.
+//! When to save: soon after each change, at once when the page is hidden, never twice at a time.
 
-/// From a change to the beginning of its save. Chosen: a drag's burst of changes is one save, and
-/// most of the second within which a change must be kept is left for the save itself.
+/// From a change to the start of its save. Chosen: a drag's burst of changes is one save, and most of the second
+/// within which a change must be saved is left for the save itself.
 const WAIT_S: f64 = 0.3;
-/// From a failed save to the next attempt, unless something changes before.
+/// From a failed save to the next attempt, unless something changes before. Chosen: a person who frees space sees it
+/// take effect.
 const RETRY_S: f64 = 5.0;
-/// A save that takes longer is given up on and begun again.
+/// A save that takes longer is abandoned and started again. Chosen: a slow device has long finished by then.
 const STALLED_S: f64 = 10.0;
 
-/// What to show.
+/// The state of saving, to be shown.
 #[derive(Clone, Debug, PartialEq)]
-pub enum SaveState {
+pub enum SaveState<E> {
     /// Everything is on the device.
     Saved,
-    /// A change is on its way.
+    /// A change is being saved.
     Saving,
-    /// The last attempt failed, for this reason; another follows by itself.
-    NotSaved(String),
+    /// The last attempt failed; another follows automatically.
+    NotSaved(SaveFailure<E>),
 }
 
-/// Names one save, so that its end is matched with its beginning.
+/// Why a save failed.
+#[derive(Clone, Debug, PartialEq)]
+pub enum SaveFailure<E> {
+    /// The storage did not answer in time.
+    NoAnswer,
+    /// The storage refused.
+    Refused(E),
+}
+
+/// Identifies one save, so that its end is matched with its start.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Ticket(u64);
 
-/// Decides when to save. Times are seconds on any clock that does not go back.
+/// Decides when to save. Times are seconds on any monotonic clock; `E` is the error of the storage.
 ///
-/// A holder calls [`Autosave::changed`] at each change, asks [`Autosave::due_in_s`] when to come
-/// back, then [`Autosave::begin`]; with the ticket that gives, it saves the present session and
-/// tells [`Autosave::done`].
-#[derive(Clone, Debug, Default)]
-pub struct Autosave {
+/// The owner calls [`Autosave::changed`] at each change, [`Autosave::due_in_s`] to learn when to call
+/// [`Autosave::begin`], saves the present session with the ticket that this returns, and reports the outcome to
+/// [`Autosave::done`].
+#[derive(Clone, Debug)]
+pub struct Autosave<E> {
     /// Changes so far.
     changes: u64,
     /// Changes that are on the device.
     saved: u64,
     /// When the next save is due, if anything is unsaved.
     due_s: Option<f64>,
-    /// The save under way and when it began.
-    running: Option<(Ticket, f64)>,
+    /// The save under way.
+    running: Option<Running>,
     /// Why the last save failed.
-    failure: Option<String>,
+    failure: Option<SaveFailure<E>>,
 }
 
-impl Autosave {
+/// A save under way.
+#[derive(Clone, Copy, Debug)]
+struct Running {
+    ticket: Ticket,
+    began_s: f64,
+}
+
+impl<E> Default for Autosave<E> {
+    fn default() -> Self {
+        Self { changes: 0, saved: 0, due_s: None, running: None, failure: None }
+    }
+}
+
+impl<E: Clone> Autosave<E> {
     /// Nothing has changed yet.
     #[must_use]
     pub fn new() -> Self {
@@ -52,47 +75,46 @@ impl Autosave {
     /// The session changed.
     pub fn changed(&mut self, now_s: f64) {
         self.changes += 1;
-        self.come_by(now_s + WAIT_S);
+        self.schedule(now_s + WAIT_S);
     }
 
-    /// The page goes out of sight and may not come back: what is unsaved is due now, even while an
-    /// older save is under way.
+    /// The page is hidden and may not return: unsaved changes are due now, even while an older save is under way.
     pub fn hiding(&mut self, now_s: f64) {
         if self.saved < self.changes {
-            self.come_by(now_s);
+            self.schedule(now_s);
         }
-        if self.running.is_some_and(|(ticket, _)| ticket.0 < self.changes) {
+        if self.running.is_some_and(|r| r.ticket.0 < self.changes) {
             self.running = None;
         }
     }
 
-    /// Seconds until [`Autosave::begin`] should be called; none while there is nothing to do.
+    /// Seconds until [`Autosave::begin`] should be called; none if there is nothing to save.
     #[must_use]
     pub fn due_in_s(&self, now_s: f64) -> Option<f64> {
         let due_s = match self.running {
-            Some((_, began_s)) => Some(began_s + STALLED_S),
+            Some(running) => Some(running.began_s + STALLED_S),
             None => self.due_s,
         };
         due_s.map(|due_s| (due_s - now_s).max(0.0))
     }
 
-    /// Begins a save if one is due: the caller now saves the session as it stands.
+    /// Begins a save if one is due: the caller now saves the present session.
     pub fn begin(&mut self, now_s: f64) -> Option<Ticket> {
         if self.due_in_s(now_s)? > 0.0 {
             return None;
         }
         if self.running.is_some() {
-            self.failure = Some("the browser has not answered; it is tried again".into());
+            self.failure = Some(SaveFailure::NoAnswer);
         }
         let ticket = Ticket(self.changes);
-        self.running = Some((ticket, now_s));
+        self.running = Some(Running { ticket, began_s: now_s });
         self.due_s = None;
         Some(ticket)
     }
 
-    /// A save came to its end.
-    pub fn done(&mut self, ticket: Ticket, outcome: Result<(), String>, now_s: f64) {
-        let awaited = self.running.is_some_and(|(running, _)| running == ticket);
+    /// A save ended.
+    pub fn done(&mut self, ticket: Ticket, outcome: Result<(), E>, now_s: f64) {
+        let awaited = self.running.is_some_and(|r| r.ticket == ticket);
         if awaited {
             self.running = None;
         }
@@ -102,8 +124,8 @@ impl Autosave {
                 self.failure = None;
             }
             Err(reason) if awaited => {
-                self.failure = Some(reason);
-                self.come_by(now_s + RETRY_S);
+                self.failure = Some(SaveFailure::Refused(reason));
+                self.schedule(now_s + RETRY_S);
             }
             Err(_) => {}
         }
@@ -112,9 +134,9 @@ impl Autosave {
         }
     }
 
-    /// What to show.
+    /// The state to show.
     #[must_use]
-    pub fn state(&self) -> SaveState {
+    pub fn state(&self) -> SaveState<E> {
         match &self.failure {
             _ if self.saved == self.changes => SaveState::Saved,
             Some(reason) => SaveState::NotSaved(reason.clone()),
@@ -122,7 +144,7 @@ impl Autosave {
         }
     }
 
-    fn come_by(&mut self, due_s: f64) {
+    fn schedule(&mut self, due_s: f64) {
         self.due_s = Some(self.due_s.map_or(due_s, |already_s| already_s.min(due_s)));
     }
 }
@@ -131,19 +153,21 @@ impl Autosave {
 mod tests {
     use super::*;
 
-    /// Runs a list of changes against saves that take `save_s`, on a clock of 10 ms ticks, and
-    /// returns for each change how long after it a save that holds it was complete.
+    /// Runs a list of changes against saves that take `save_s`, on a clock of 10 ms ticks. Returns how long after each
+    /// change a save that contains it was complete.
     fn delays_s(changes_s: &[f64], save_s: f64) -> Vec<f64> {
-        let (mut saver, mut under_way) = (Autosave::new(), Vec::<(Ticket, f64)>::new());
-        let mut kept_s = vec![f64::INFINITY; changes_s.len()];
+        let (mut saver, mut under_way) = (Autosave::<()>::new(), Vec::<(Ticket, f64)>::new());
+        let mut complete_s = vec![f64::INFINITY; changes_s.len()];
         for tick in 0..2000 {
             let now_s = f64::from(tick) * 0.01;
             let new = changes_s.iter().filter(|c| (**c - now_s).abs() < 0.005).count();
             (0..new).for_each(|_| saver.changed(now_s));
             for (ticket, _) in under_way.extract_if(.., |(_, began_s)| now_s - *began_s >= save_s) {
                 saver.done(ticket, Ok(()), now_s);
-                for (kept, change_s) in kept_s.iter_mut().zip(changes_s).take(ticket.0 as usize) {
-                    *kept = kept.min(now_s - change_s);
+                for (complete, change_s) in
+                    complete_s.iter_mut().zip(changes_s).take(ticket.0 as usize)
+                {
+                    *complete = complete.min(now_s - change_s);
                 }
             }
             if let Some(ticket) = saver.begin(now_s) {
@@ -151,11 +175,11 @@ mod tests {
             }
         }
         assert_eq!(saver.state(), SaveState::Saved);
-        kept_s
+        complete_s
     }
 
     #[test]
-    fn a_change_is_kept_within_a_second() {
+    fn a_change_is_saved_within_a_second() {
         let every_tick: Vec<f64> = (0..500).map(|i| f64::from(i) * 0.01).collect();
         for (changes_s, save_s) in
             [(vec![1.0], 0.01), (vec![1.0, 1.2, 1.9], 0.2), (every_tick, 0.3)]
@@ -168,7 +192,7 @@ mod tests {
 
     #[test]
     fn nothing_is_saved_before_anything_changes_and_nothing_after_all_is_saved() {
-        let mut saver = Autosave::new();
+        let mut saver = Autosave::<&str>::new();
         assert_eq!(saver.begin(0.0), None);
         assert_eq!(saver.state(), SaveState::Saved);
         saver.changed(1.0);
@@ -181,7 +205,7 @@ mod tests {
 
     #[test]
     fn a_change_during_a_save_is_saved_after_it() {
-        let mut saver = Autosave::new();
+        let mut saver = Autosave::<&str>::new();
         saver.changed(0.0);
         let first = saver.begin(0.5).unwrap();
         saver.changed(0.6);
@@ -195,7 +219,7 @@ mod tests {
 
     #[test]
     fn a_page_that_hides_saves_at_once_even_during_a_save() {
-        let mut saver = Autosave::new();
+        let mut saver = Autosave::<&str>::new();
         saver.changed(0.0);
         saver.hiding(0.01);
         let first = saver.begin(0.01).unwrap();
@@ -212,31 +236,31 @@ mod tests {
 
     #[test]
     fn a_failed_save_is_shown_and_tried_again_until_it_succeeds() {
-        let mut saver = Autosave::new();
+        let mut saver = Autosave::<&str>::new();
         saver.changed(0.0);
         let ticket = saver.begin(0.5).unwrap();
-        saver.done(ticket, Err("full".into()), 0.6);
-        assert_eq!(saver.state(), SaveState::NotSaved("full".into()));
+        saver.done(ticket, Err("full"), 0.6);
+        assert_eq!(saver.state(), SaveState::NotSaved(SaveFailure::Refused("full")));
         assert_eq!(saver.begin(1.0), None);
         saver.changed(1.0);
         assert!(saver.begin(1.4).is_some(), "a change does not wait for the next attempt");
-        saver.done(Ticket(2), Err("full".into()), 1.5);
+        saver.done(Ticket(2), Err("full"), 1.5);
         let again = saver.begin(1.5 + RETRY_S).unwrap();
-        assert_eq!(saver.state(), SaveState::NotSaved("full".into()));
+        assert_eq!(saver.state(), SaveState::NotSaved(SaveFailure::Refused("full")));
         saver.done(again, Ok(()), 7.0);
         assert_eq!(saver.state(), SaveState::Saved);
     }
 
     #[test]
-    fn a_save_that_never_ends_is_said_and_begun_again() {
-        let mut saver = Autosave::new();
+    fn a_save_that_never_ends_is_shown_and_started_again() {
+        let mut saver = Autosave::<&str>::new();
         saver.changed(0.0);
         let lost = saver.begin(1.0).unwrap();
         assert_eq!(saver.begin(5.0), None);
         let again = saver.begin(1.0 + STALLED_S).unwrap();
-        assert!(matches!(saver.state(), SaveState::NotSaved(_)));
+        assert_eq!(saver.state(), SaveState::NotSaved(SaveFailure::NoAnswer));
         saver.done(again, Ok(()), 12.0);
-        saver.done(lost, Err("aborted".into()), 13.0);
+        saver.done(lost, Err("aborted"), 13.0);
         assert_eq!(saver.state(), SaveState::Saved);
     }
 }

@@ -1,13 +1,14 @@
-//! Keeping a session on the device: when to save, what is kept of it, how it is found again.
+//! Saving a session on the device: when to save, what is stored, how it is recovered.
 
 mod autosave;
 mod backup;
+mod checksum;
 mod clip_match;
 mod index;
 mod revision;
 
-pub use autosave::{Autosave, SaveState, Ticket};
-pub use backup::{SecondCopy, read_copy, with_copy, write_copy};
+pub use autosave::{Autosave, SaveFailure, SaveState, Ticket};
+pub use backup::{BackupCopy, read_backup, with_backup, write_backup};
 pub use clip_match::{ClipMatch, match_clip};
-pub use index::{Kept, orphans};
-pub use revision::{GENERATIONS, Generation, Recovered, Unrecovered, push, recover};
+pub use index::{SessionEntry, orphans};
+pub use revision::{OlderRevision, REVISIONS, Recovered, Revision, push, recover};

@@ -1,16 +1,16 @@
-//! The last few texts of a session with their checksums, and the newest of them that is whole.
+//! The latest revisions of a session's text with their checksums, and the newest undamaged one.
 
-use crate::session::file::{self, FileError, Read};
-use sha2::{Digest, Sha256};
-use std::fmt::Write as _;
-use thiserror::Error;
+use super::checksum::hex_sha256;
+use crate::session::error::Error;
+use crate::session::file::{self, Read};
 
-/// How many texts of a session are kept.
-pub const GENERATIONS: usize = 3;
+/// Revisions stored of each session. Chosen: the newest may be damaged while it is written, and the one before it by
+/// the same fault.
+pub const REVISIONS: usize = 3;
 
 /// One saved text.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Generation {
+pub struct Revision {
     /// When, since the beginning of 1970 (UTC).
     pub saved_s: f64,
     /// SHA-256 of the text, in hexadecimal.
@@ -19,30 +19,25 @@ pub struct Generation {
     pub text: String,
 }
 
-/// A session found again.
+/// A session recovered from its revisions.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Recovered {
-    /// What was read.
+    /// The content of the revision.
     pub read: Read,
-    /// A sentence to show where it is not the text saved last.
-    pub warning: Option<String>,
+    /// Set if it is not the newest revision, because that is damaged.
+    pub older: Option<OlderRevision>,
 }
 
-/// None of the texts can be used.
-#[derive(Clone, Debug, PartialEq, Error)]
-pub enum Unrecovered {
-    /// Nothing is kept under this name.
-    #[error("this session is no longer on this device: open it from a saved session file")]
-    Gone,
-    /// Every text is damaged.
-    #[error("what is kept of this session is damaged: open it from a saved session file")]
-    Damaged,
-    /// The newest whole text cannot be read.
-    #[error("{0}")]
-    Unreadable(#[from] FileError),
+/// The newest revision of a session is damaged, and an older one was read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OlderRevision {
+    /// Name of the session.
+    pub name: String,
+    /// How much older it is.
+    pub age_s: f64,
 }
 
-impl Generation {
+impl Revision {
     /// A text with its checksum.
     #[must_use]
     pub fn new(text: String, saved_s: f64) -> Self {
@@ -51,111 +46,93 @@ impl Generation {
 
     /// Whether the text is the one that was saved.
     #[must_use]
-    pub fn is_whole(&self) -> bool {
+    pub fn is_intact(&self) -> bool {
         hex_sha256(self.text.as_bytes()) == self.sha256
     }
 }
 
-/// The generations, newest first, after another save.
+/// The revisions after another save, newest first.
 #[must_use]
-pub fn push(kept: Vec<Generation>, new: Generation) -> Vec<Generation> {
-    let older = kept.into_iter().filter(|g| g.sha256 != new.sha256).take(GENERATIONS - 1);
+pub fn push(revisions: Vec<Revision>, new: Revision) -> Vec<Revision> {
+    let older = revisions.into_iter().filter(|r| r.sha256 != new.sha256).take(REVISIONS - 1);
     let older: Vec<_> = older.collect();
     std::iter::once(new).chain(older).collect()
 }
 
-/// The newest whole text of a session of this name, read. The generations are given newest first.
+/// Reads the newest intact revision of a session of this name; `revisions` are newest first.
 ///
 /// # Errors
-/// When nothing is kept, everything is damaged, or the newest whole text is not readable (then no
-/// older one is taken: saving over it would lose it).
-pub fn recover(name: &str, kept: &[Generation]) -> Result<Recovered, Unrecovered> {
-    let newest = kept.first().ok_or(Unrecovered::Gone)?;
-    let whole = kept.iter().find(|g| g.is_whole()).ok_or(Unrecovered::Damaged)?;
-    let read = file::read(name, &whole.text)?;
-    let lost_s = newest.saved_s - whole.saved_s;
-    let warning = (whole != newest).then(|| {
-        format!(
-            "what was saved last of “{name}” is damaged, so this is the save before it, {lost_s:.0} s older: check the last changes"
-        )
-    });
-    Ok(Recovered { read, warning })
-}
-
-pub(super) fn hex_sha256(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().fold(String::with_capacity(64), |mut hex, byte| {
-        let _ = write!(hex, "{byte:02x}");
-        hex
-    })
+/// When there is no revision, every one is damaged, or the newest intact one cannot be read (an older one is not taken
+/// then: saving over the newer would lose it).
+pub fn recover(name: &str, revisions: &[Revision]) -> Result<Recovered, Error> {
+    let newest = revisions.first().ok_or(Error::NothingSaved)?;
+    let intact = revisions.iter().find(|r| r.is_intact()).ok_or(Error::AllDamaged)?;
+    let read = file::read(name, &intact.text)?;
+    let age_s = newest.saved_s - intact.saved_s;
+    let older = (intact != newest).then(|| OlderRevision { name: name.to_owned(), age_s });
+    Ok(Recovered { read, older })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::session::Session;
+    use crate::session::error::FileFault;
+    use crate::session::model::Session;
 
     fn named(name: &str) -> Session {
         Session { name: name.into(), ..Session::empty("a1".into()) }
     }
 
-    fn kept(names: &[&str]) -> Vec<Generation> {
-        names.iter().zip(0..).fold(Vec::new(), |kept, (name, i)| {
-            push(kept, Generation::new(file::write(&named(name)), f64::from(i)))
+    fn saved(names: &[&str]) -> Vec<Revision> {
+        names.iter().zip(0..).fold(Vec::new(), |revisions, (name, i)| {
+            push(revisions, Revision::new(file::write(&named(name)), f64::from(i)))
         })
     }
 
     #[test]
-    fn the_three_newest_are_kept_newest_first() {
-        let texts: Vec<f64> = kept(&["a", "b", "c", "d"]).into_iter().map(|g| g.saved_s).collect();
-        assert_eq!(texts, [3.0, 2.0, 1.0]);
+    fn the_three_newest_are_stored_newest_first() {
+        let times: Vec<f64> = saved(&["a", "b", "c", "d"]).into_iter().map(|r| r.saved_s).collect();
+        assert_eq!(times, [3.0, 2.0, 1.0]);
     }
 
     #[test]
-    fn saving_the_same_again_does_not_push_out_what_is_older() {
-        let texts: Vec<f64> = kept(&["a", "b", "b", "b"]).into_iter().map(|g| g.saved_s).collect();
-        assert_eq!(texts, [3.0, 0.0]);
+    fn saving_the_same_text_again_does_not_push_out_older_ones() {
+        let times: Vec<f64> = saved(&["a", "b", "b", "b"]).into_iter().map(|r| r.saved_s).collect();
+        assert_eq!(times, [3.0, 0.0]);
     }
 
     #[test]
     fn the_newest_is_recovered_without_a_warning() {
-        let found = recover("s", &kept(&["a", "b"])).unwrap();
-        assert_eq!(found.read.session, named("b"));
-        assert_eq!(found.warning, None);
+        let recovered = recover("s", &saved(&["a", "b"])).unwrap();
+        assert_eq!(recovered.read.session, named("b"));
+        assert_eq!(recovered.older, None);
     }
 
     #[test]
-    fn a_damaged_text_gives_way_to_the_one_before_and_it_is_said() {
-        let mut all = kept(&["a", "b", "c"]);
-        for (damaged, expected) in [(0, "b"), (1, "a")] {
+    fn a_damaged_revision_gives_way_to_an_older_one_with_a_warning() {
+        let mut all = saved(&["a", "b", "c"]);
+        for (damaged, expected, age_s) in [(0, "b", 1.0), (1, "a", 2.0)] {
             all[damaged].text.replace_range(40..41, "#");
-            let found = recover("s", &all).unwrap();
-            assert_eq!(found.read.session, named(expected));
-            assert!(found.warning.unwrap().contains("damaged"));
+            let recovered = recover("s", &all).unwrap();
+            assert_eq!(recovered.read.session, named(expected));
+            assert_eq!(recovered.older, Some(OlderRevision { name: "s".into(), age_s }));
         }
         all[2].text.clear();
-        assert_eq!(recover("s", &all), Err(Unrecovered::Damaged));
+        assert_eq!(recover("s", &all), Err(Error::AllDamaged));
     }
 
     #[test]
-    fn a_whole_text_that_cannot_be_read_is_not_replaced_by_an_older_one() {
-        let mut all = kept(&["a"]);
+    fn an_intact_revision_that_cannot_be_read_is_not_replaced_by_an_older_one() {
+        let mut all = saved(&["a"]);
         let newer = r#"{"format": 9, "made_with": "Stride Ledger 9", "session": 5}"#;
-        all = push(all, Generation::new(newer.into(), 9.0));
-        assert!(matches!(
-            recover("s", &all),
-            Err(Unrecovered::Unreadable(FileError::Newer { .. }))
-        ));
+        all = push(all, Revision::new(newer.into(), 9.0));
+        let outcome = recover("s", &all);
+        let newer = matches!(outcome, Err(Error::File { fault: FileFault::Newer { .. }, .. }));
+        assert!(newer, "{outcome:?}");
     }
 
     #[test]
-    fn nothing_kept_is_said() {
-        assert_eq!(recover("s", &[]), Err(Unrecovered::Gone));
-    }
-
-    /// Source: FIPS 180-2, appendix B.1, the message "abc".
-    #[test]
-    fn the_checksum_is_sha_256() {
-        let expected = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
-        assert_eq!(hex_sha256(b"abc"), expected);
+    fn without_a_revision_there_is_nothing_to_recover() {
+        assert_eq!(recover("s", &[]), Err(Error::NothingSaved));
     }
 }

@@ -1,8 +1,7 @@
 //! The worker's end: repeats and answers.
 
 use super::Repetition;
-use document::results::Memo;
-use document::results::analyse::repeats;
+use document::results::ResultCache;
 use document::session::file;
 use wasm_bindgen::prelude::*;
 use web_sys::{DedicatedWorkerGlobalScope, MessageEvent};
@@ -37,7 +36,7 @@ pub fn listen() {
 /// None where the session lacks something.
 fn repeated(session: &str) -> Option<Repetition> {
     let session = file::read("the session", session).ok()?.session;
-    let mut runs = repeats(&*Memo::new().pair(&session)?);
+    let mut runs = ResultCache::new().pair(&session)?.monte_carlo();
     while runs.run_once() {}
     Some(Repetition { runs: runs.runs_done(), spread: runs.spread() })
 }

@@ -6,7 +6,9 @@
 
 use super::{StorageError, local_storage};
 use crate::browser::opfs;
-use document::session::persistence::{Generation, Kept, SecondCopy, read_copy, write_copy};
+use document::session::persistence::{
+    BackupCopy, Revision, SessionEntry, read_backup, write_backup,
+};
 use js_sys::Array;
 use std::collections::BTreeSet;
 use web_sys::Blob;
@@ -17,9 +19,9 @@ const FOLDER: &str = "sessions";
 ///
 /// # Errors
 /// When there is no room. A browser that keeps no files has no copies, and that is no error.
-pub(super) async fn keep(kept: &Kept, newest: &Generation) -> Result<(), StorageError> {
+pub(super) async fn keep(kept: &SessionEntry, newest: &Revision) -> Result<(), StorageError> {
     let Ok(folder) = opfs::folder(FOLDER).await else { return Ok(()) };
-    let text = Array::of1(&write_copy(kept, newest).into());
+    let text = Array::of1(&write_backup(kept, newest).into());
     let Ok(content) = Blob::new_with_str_sequence(&text) else { return Ok(()) };
     match opfs::overwrite(&folder, name(&kept.id)?, &content).await {
         Err(StorageError::Full) => Err(StorageError::Full),
@@ -29,27 +31,27 @@ pub(super) async fn keep(kept: &Kept, newest: &Generation) -> Result<(), Storage
 }
 
 /// The newer of the copies of a session that are whole, here and in the small store.
-pub(super) async fn read(id: &str) -> Option<SecondCopy> {
+pub(super) async fn read(id: &str) -> Option<BackupCopy> {
     let both = [in_file(id).await, local_storage::read(id)];
-    both.into_iter().flatten().reduce(|a, b| if b.kept.saved_s > a.kept.saved_s { b } else { a })
+    both.into_iter().flatten().reduce(|a, b| if b.entry.saved_s > a.entry.saved_s { b } else { a })
 }
 
-async fn in_file(id: &str) -> Option<SecondCopy> {
+async fn in_file(id: &str) -> Option<BackupCopy> {
     let folder = opfs::folder(FOLDER).await.ok()?;
     let file = opfs::file(&folder, name(id).ok()?).await?;
     let text = opfs::text(&file).await?;
-    read_copy(&text).filter(|copy| copy.kept.id == id)
+    read_backup(&text).filter(|copy| copy.entry.id == id)
 }
 
 /// Entries of the list of those sessions that have a copy and are not `known`.
-pub(super) async fn beside(known: &[Kept]) -> Vec<Kept> {
+pub(super) async fn beside(known: &[SessionEntry]) -> Vec<SessionEntry> {
     let mut ids: BTreeSet<String> = local_storage::all().into_iter().map(|kept| kept.id).collect();
     if let Ok(folder) = opfs::folder(FOLDER).await {
         ids.extend(opfs::names(&folder).await);
     }
     let mut found = Vec::new();
     for id in ids.iter().filter(|id| known.iter().all(|k| k.id != **id)) {
-        found.extend(read(id).await.map(|copy| copy.kept));
+        found.extend(read(id).await.map(|copy| copy.entry));
     }
     found
 }

@@ -1,6 +1,5 @@
 //! Why something could not be kept or found again, as a sentence: what is wrong, then what to do.
 
-use document::session::persistence::Unrecovered;
 use thiserror::Error;
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::DomException;
@@ -26,7 +25,7 @@ pub enum StorageError {
     Newer,
     /// What is kept cannot be used.
     #[error("{0}")]
-    Unrecovered(#[from] Unrecovered),
+    Unrecovered(#[from] document::session::Error),
     /// Anything else, in the browser's words.
     #[error("the browser could not do it ({0}): save the session to a file, then reload this page")]
     Browser(String),

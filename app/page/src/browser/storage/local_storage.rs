@@ -4,7 +4,9 @@
 //! Chromium 156 does so as soon as anything cannot be written. This store it leaves alone, though not when it is started anew
 //! on a full disk.
 
-use document::session::persistence::{Generation, Kept, SecondCopy, read_copy, write_copy};
+use document::session::persistence::{
+    BackupCopy, Revision, SessionEntry, read_backup, write_backup,
+};
 use web_sys::Storage;
 
 const KEY: &str = "session-";
@@ -21,9 +23,9 @@ fn key(id: &str) -> String {
 
 /// Keeps the newest text of a session, in place of those saved longest ago where there is no room; one that is too long is
 /// not kept.
-pub(super) fn keep(kept: &Kept, newest: &Generation) {
+pub(super) fn keep(kept: &SessionEntry, newest: &Revision) {
     let Some(store) = store() else { return };
-    let (key, text) = (key(&kept.id), write_copy(kept, newest));
+    let (key, text) = (key(&kept.id), write_backup(kept, newest));
     let fits = text.len() <= MOST_BYTES;
     while fits && store.set_item(&key, &text).is_err() {
         let others = all().into_iter().filter(|k| k.id != kept.id);
@@ -37,16 +39,16 @@ pub(super) fn keep(kept: &Kept, newest: &Generation) {
 }
 
 /// The copy of a session, if there is one and it is whole.
-pub(super) fn read(id: &str) -> Option<SecondCopy> {
+pub(super) fn read(id: &str) -> Option<BackupCopy> {
     let text = store()?.get_item(&key(id)).ok()??;
-    read_copy(&text).filter(|copy| copy.kept.id == id)
+    read_backup(&text).filter(|copy| copy.entry.id == id)
 }
 
 /// Entries of the list of all that is there.
-pub(super) fn all() -> Vec<Kept> {
+pub(super) fn all() -> Vec<SessionEntry> {
     let Some(store) = store() else { return Vec::new() };
     let keys = (0..store.length().unwrap_or(0)).filter_map(|at| store.key(at).ok().flatten());
-    keys.filter_map(|key| read(key.strip_prefix(KEY)?)).map(|copy| copy.kept).collect()
+    keys.filter_map(|key| read(key.strip_prefix(KEY)?)).map(|copy| copy.entry).collect()
 }
 
 /// Deletes the copy of a session, if there is one.

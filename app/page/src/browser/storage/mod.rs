@@ -20,7 +20,7 @@ use crate::browser::{opfs, random_name};
 use document::session::Session;
 use document::session::file::{self, FORMAT};
 use document::session::persistence::{
-    Generation, Kept, Recovered, orphans, push, recover, with_copy,
+    Recovered, Revision, SessionEntry, orphans, push, recover, with_backup,
 };
 use records::Records;
 
@@ -28,14 +28,14 @@ use records::Records;
 ///
 /// # Errors
 /// When the browser does not let the page keep anything.
-pub async fn list() -> Result<Vec<Kept>, StorageError> {
+pub async fn list() -> Result<Vec<SessionEntry>, StorageError> {
     let mut kept = all().await?;
     kept.sort_by(|a, b| b.saved_s.total_cmp(&a.saved_s));
     Ok(kept)
 }
 
 /// What the database knows, and what only a copy beside it is left of.
-async fn all() -> Result<Vec<Kept>, StorageError> {
+async fn all() -> Result<Vec<SessionEntry>, StorageError> {
     let in_database = shelf().await;
     let known = in_database.as_ref().map_or(&[][..], Vec::as_slice);
     let rest = backup::beside(known).await;
@@ -45,7 +45,7 @@ async fn all() -> Result<Vec<Kept>, StorageError> {
     }
 }
 
-async fn shelf() -> Result<Vec<Kept>, StorageError> {
+async fn shelf() -> Result<Vec<SessionEntry>, StorageError> {
     Records::to_read().await?.shelf().await
 }
 
@@ -64,15 +64,15 @@ pub async fn save(session: &Session) -> Result<(), StorageError> {
     let known = in_database(id).await;
     let before = match &known {
         Ok((Some(entry), _)) => Some(entry.clone()),
-        _ => backup::read(id).await.map(|copy| copy.kept),
+        _ => backup::read(id).await.map(|copy| copy.entry),
     };
     if before.as_ref().is_some_and(|e| e.format > FORMAT) {
         return Err(StorageError::Newer);
     }
     // The device's clock may have been put back; what is saved later must not seem older.
     let saved_s = before.map_or(0.0, |e| e.saved_s).max(js_sys::Date::now() / 1000.0);
-    let entry = Kept::of(session, text.len() as u64, saved_s);
-    let newest = Generation::new(text, saved_s);
+    let entry = SessionEntry::of(session, text.len() as u64, saved_s);
+    let newest = Revision::new(text, saved_s);
     backup::keep(&entry, &newest).await?;
     known?;
     if tombstones::is_buried(id) {
@@ -91,21 +91,21 @@ pub async fn save(session: &Session) -> Result<(), StorageError> {
 }
 
 /// What the database has of a session.
-async fn in_database(id: &str) -> Result<(Option<Kept>, Vec<Generation>), StorageError> {
+async fn in_database(id: &str) -> Result<(Option<SessionEntry>, Vec<Revision>), StorageError> {
     let records = Records::to_read().await?;
     Ok((records.entry(id).await?, records.generations(id).await?))
 }
 
 /// What is kept of a session, the newest text first.
-async fn kept(id: &str) -> Result<(Option<Kept>, Vec<Generation>), StorageError> {
+async fn kept(id: &str) -> Result<(Option<SessionEntry>, Vec<Revision>), StorageError> {
     let in_database = in_database(id).await;
     let copy = backup::read(id).await;
     let (entry, generations) = match in_database {
         Err(reason) if copy.is_none() => return Err(reason),
         in_database => in_database.unwrap_or_default(),
     };
-    let (of_copy, newest) = copy.map(|c| (c.kept, c.newest)).unzip();
-    Ok((entry.or(of_copy), with_copy(generations, newest)))
+    let (of_copy, newest) = copy.map(|c| (c.entry, c.newest)).unzip();
+    Ok((entry.or(of_copy), with_backup(generations, newest)))
 }
 
 /// A session that was saved here. If what was saved last is damaged, it is the one saved before,
@@ -154,7 +154,7 @@ pub async fn delete_runner(label: &str) -> Result<(), StorageError> {
     delete_where(|kept| kept.runner == label).await
 }
 
-async fn delete_where(goes: impl Fn(&Kept) -> bool) -> Result<(), StorageError> {
+async fn delete_where(goes: impl Fn(&SessionEntry) -> bool) -> Result<(), StorageError> {
     let (gone, rest): (Vec<_>, Vec<_>) = all().await?.into_iter().partition(goes);
     for kept in &gone {
         bury(&kept.id);

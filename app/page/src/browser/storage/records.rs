@@ -2,7 +2,7 @@
 
 use super::StorageError;
 use super::database::{self, SHELF, TEXTS};
-use document::session::persistence::{Generation, Kept};
+use document::session::persistence::{Revision, SessionEntry};
 use idb::{ObjectStore, Query, Transaction, TransactionMode};
 use js_sys::Array;
 use wasm_bindgen::{JsCast, JsValue};
@@ -33,24 +33,28 @@ impl Records {
     }
 
     /// Every entry of the list that can be understood.
-    pub(super) async fn shelf(&self) -> Result<Vec<Kept>, StorageError> {
+    pub(super) async fn shelf(&self) -> Result<Vec<SessionEntry>, StorageError> {
         let all = self.shelf.get_all(None, None)?.await?;
         Ok(all.iter().filter_map(entry).collect())
     }
 
-    pub(super) async fn entry(&self, id: &str) -> Result<Option<Kept>, StorageError> {
+    pub(super) async fn entry(&self, id: &str) -> Result<Option<SessionEntry>, StorageError> {
         let found = self.shelf.get(Query::Key(JsValue::from(id)))?.await?;
         Ok(found.as_ref().and_then(entry))
     }
 
     /// The texts of a session, the newest first.
-    pub(super) async fn generations(&self, id: &str) -> Result<Vec<Generation>, StorageError> {
+    pub(super) async fn generations(&self, id: &str) -> Result<Vec<Revision>, StorageError> {
         let found = self.texts.get(Query::Key(JsValue::from(id)))?.await?;
         let all = found.and_then(|v| v.dyn_into::<Array>().ok()).unwrap_or_default();
         Ok(all.iter().filter_map(|v| generation(&v)).collect())
     }
 
-    pub(super) async fn put(&self, kept: &Kept, all: &[Generation]) -> Result<(), StorageError> {
+    pub(super) async fn put(
+        &self,
+        kept: &SessionEntry,
+        all: &[Revision],
+    ) -> Result<(), StorageError> {
         let entry =
             serde_json::to_string(kept).map_err(|e| StorageError::Browser(e.to_string()))?;
         let texts: Array = all.iter().map(columns).collect();
@@ -89,20 +93,20 @@ impl Drop for Records {
     }
 }
 
-fn entry(value: &JsValue) -> Option<Kept> {
+fn entry(value: &JsValue) -> Option<SessionEntry> {
     serde_json::from_str(&value.as_string()?).ok()
 }
 
-fn generation(value: &JsValue) -> Option<Generation> {
+fn generation(value: &JsValue) -> Option<Revision> {
     let columns = value.dyn_ref::<Array>()?;
-    Some(Generation {
+    Some(Revision {
         saved_s: columns.get(0).as_f64()?,
         sha256: columns.get(1).as_string()?,
         text: columns.get(2).as_string()?,
     })
 }
 
-fn columns(generation: &Generation) -> JsValue {
-    let Generation { saved_s, sha256, text } = generation;
+fn columns(generation: &Revision) -> JsValue {
+    let Revision { saved_s, sha256, text } = generation;
     Array::of3(&JsValue::from(*saved_s), &JsValue::from(sha256), &JsValue::from(text)).into()
 }

@@ -1,8 +1,9 @@
-//! What is still to be done before there are numbers, each with the way to the step where it is done.
+//! What is missing before there are numbers, with the way to each step concerned.
 
-use crate::ui::actions::use_hands;
+use crate::ui::actions::use_actions;
+use crate::ui::sentences;
 use crate::ui::store::Step;
-use document::results::Missing;
+use document::results::{self, Missing};
 use yew::prelude::*;
 
 #[derive(Properties, PartialEq)]
@@ -14,27 +15,27 @@ pub struct MissingListProps {
 /// The list.
 #[component]
 pub fn MissingList(props: &MissingListProps) -> Html {
-    let hands = use_hands();
+    let actions = use_actions();
     html! {
         <div class="missing" role="status">
-            <p><b>{ "Not yet: there are no numbers before this is done." }</b></p>
+            <p><b>{ sentences::step::NO_NUMBERS_YET }</b></p>
             <ul>
-                { for props.missing.iter().map(|m| {
-                    let (hands, step) = (hands.clone(), Step::from(m.step));
-                    html! { <li><span>{ &m.sentence }</span>{ " " }<button class="small" onclick={move |_| hands.go(step)}>{ format!("Go to {}", step.name()) }</button></li> }
+                { for props.missing.iter().map(|missing| {
+                    let (actions, step) = (actions.clone(), Step::from(missing.step()));
+                    html! { <li><span>{ &missing.sentence }</span>{ " " }<button class="small" onclick={move |_| actions.go_to(step)}>{ sentences::step::go_to(step.name()) }</button></li> }
                 }) }
             </ul>
         </div>
     }
 }
 
-impl From<document::results::Step> for Step {
-    fn from(step: document::results::Step) -> Self {
+impl From<results::WorkStep> for Step {
+    fn from(step: results::WorkStep) -> Self {
         match step {
-            document::results::Step::Clip => Step::Clip,
-            document::results::Step::Scale => Step::Scale,
-            document::results::Step::Markers => Step::Markers,
-            document::results::Step::Strides => Step::Strides,
+            results::WorkStep::Clip => Step::Clip,
+            results::WorkStep::Scale => Step::Scale,
+            results::WorkStep::Markers => Step::Markers,
+            results::WorkStep::Strides => Step::Strides,
         }
     }
 }

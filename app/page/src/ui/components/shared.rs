@@ -1,9 +1,9 @@
-//! A computed thing handed down: compared by pointer, since a new one is made only when its causes change.
+//! A computed value as a property: compared by pointer, since it is only made again when its inputs change.
 
 use std::ops::Deref;
 use std::rc::Rc;
 
-/// Shared by pointer, equal by pointer.
+/// A value shared and compared by pointer.
 #[derive(Debug)]
 pub struct Shared<T>(pub Rc<T>);
 

@@ -3,7 +3,7 @@
 mod following;
 
 use super::pending::{Opened, Pending, Sink};
-use super::store::{Action, JobEvent, Look, Notice, Store};
+use super::store::{Action, JobEvent, Notice, Store, ViewChange};
 use crate::browser::frame_image::Sight;
 use crate::browser::player::{Place, Player};
 use crate::browser::worker_client::{WorkerEvent, WorkerLink};
@@ -99,7 +99,7 @@ impl Conductor {
     }
 
     fn complain(&self, sentence: String) {
-        self.0.dispatch.dispatch(Action::Look(Look::Say(Notice { problem: true, sentence })));
+        self.0.dispatch.dispatch(Action::View(ViewChange::Say(Notice { problem: true, sentence })));
     }
 
     fn ask(&self, clip: TrialId, job: Job, file: Option<File>, pending: Option<Pending>) -> JobId {

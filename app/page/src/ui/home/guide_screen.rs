@@ -1,67 +1,24 @@
-//! How to film so that it can be measured, and the usual cautions.
+//! How to film so that a clip can be measured, and the cautions.
 
-use crate::ui::actions::use_hands;
-use crate::ui::store::{Look, Screen};
-use document::results::format::{Unit, number};
-use document::results::report;
+use crate::ui::actions::use_actions;
+use crate::ui::components::cautions;
+use crate::ui::sentences::filming;
+use crate::ui::store::{Screen, ViewChange};
 use yew::prelude::*;
-
-/// What makes a clip measurable. Common practice where no number is given; the numbers follow from the
-/// errors of a side view: cos(angle) for a camera that is not square, and blur as speed times shutter.
-const FILMING: [(&str, &str); 7] = [
-    (
-        "Still, on something rigid.",
-        "Lens about as high as the hip, five metres away or more, zoomed in by the lens and not by the screen. No panning.",
-    ),
-    (
-        "120 frames a second or more.",
-        "At 30, contacts are uncertain by 10 to 40 ms and the feet blur.",
-    ),
-    ("A short shutter.", "1/500 s or shorter, 1/1000 s in the sun. Lock focus and exposure."),
-    (
-        "A length in the picture.",
-        "A stick of a known length, lying where the near foot runs. At the side of the track it measures the wrong place.",
-    ),
-    ("Something that hangs.", "A plumb line, or a belt that is level, says what is upright."),
-    (
-        "Marks on the joints.",
-        "Round stickers with a strong contrast, on skin or tight clothing: hip, knee, ankle, heel, forefoot, shoulder, elbow, wrist.",
-    ),
-    (
-        "Ten strides or more of each way, at one speed.",
-        "Settle on the belt for six minutes first. Same shoes, same place, same camera.",
-    ),
-];
-
-/// What a camera that is not square does to an angle.
-///
-/// Source: simulated cameras over measured running, five metres away: turned by 0.175 rad, knee flexion
-/// changes by 0.040 rad; by 0.349 rad, by 0.106 rad.
-fn squareness() -> String {
-    let angle = |rad: f64| Unit::Angle.behind(&number(Unit::Angle.shown(rad), 0));
-    format!(
-        "A camera turned by {} changes knee flexion by about {}; by {}, by about {}. Lay out a 3-4-5 triangle if you can.",
-        angle(0.175),
-        angle(0.040),
-        angle(0.349),
-        angle(0.106)
-    )
-}
 
 /// The guide.
 #[component]
 pub fn GuideScreen() -> Html {
-    let hands = use_hands();
+    let actions = use_actions();
     html! {
         <main class="reading">
             <h1>{ "How to film, so that it can be measured" }</h1>
             <dl class="filming">
-                <dt>{ "Square to the path." }</dt><dd>{ squareness() }</dd>
-                { for FILMING.iter().map(|(what, why)| html! { <><dt>{ *what }</dt><dd>{ *why }</dd></> }) }
+                <dt>{ "Square to the path." }</dt><dd>{ filming::square_camera() }</dd>
+                { for filming::ADVICE.iter().map(|(heading, advice)| html! { <><dt>{ *heading }</dt><dd>{ *advice }</dd></> }) }
             </dl>
-            <h2>{ "Take care" }</h2>
-            <ul>{ for report::CAUTIONS.iter().map(|c| html! { <li>{ *c }</li> }) }</ul>
-            <p><button onclick={move |_| hands.look(Look::Screen(Screen::Home))}>{ "Back to the first page" }</button></p>
+            { cautions() }
+            <p><button onclick={move |_| actions.change_view(ViewChange::Screen(Screen::Home))}>{ "Back to the first page" }</button></p>
         </main>
     }
 }

@@ -1,7 +1,8 @@
-//! A session that another tab has can be worked on here when a person says so.
+//! The offer to take over a session that another tab has open.
 
-use super::home_screen::take_over;
-use crate::ui::actions::use_hands;
+use super::open_session::take_over;
+use crate::ui::actions::use_actions;
+use crate::ui::sentences;
 use wasm_bindgen_futures::spawn_local;
 use yew::prelude::*;
 
@@ -11,19 +12,19 @@ pub struct TakeOverProps {
     pub id: AttrValue,
 }
 
-/// The offer to take it over.
+/// The offer.
 #[component]
 pub fn TakeOver(props: &TakeOverProps) -> Html {
-    let hands = use_hands();
+    let actions = use_actions();
     let id = props.id.clone();
-    let take = Callback::from(move |_: MouseEvent| {
-        let (hands, id) = (hands.clone(), id.clone());
-        spawn_local(async move { take_over(&hands, &id).await });
+    let onclick = Callback::from(move |_: MouseEvent| {
+        let (actions, id) = (actions.clone(), id.clone());
+        spawn_local(async move { take_over(&actions, &id).await });
     });
     html! {
         <div class="notice" role="status">
-            <p>{ "Another tab works on this session; here it is only shown." }</p>
-            <button class="small" onclick={take}>{ "Work on it here" }</button>
+            <p>{ sentences::session::OPEN_ELSEWHERE }</p>
+            <button class="small" {onclick}>{ "Work on it here" }</button>
         </div>
     }
 }

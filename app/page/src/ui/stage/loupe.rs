@@ -1,76 +1,40 @@
-//! What lies under the finger, six times as large, in the corner where the finger is not.
+//! The loupe: the picture under the pointer, magnified six times, in the opposite corner.
 
-use super::picture::context_of;
-use crate::browser::frame_image::Sight;
+use super::canvas::copy_magnified;
 use mechanics::space::Pixel;
-use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement};
 use yew::prelude::*;
 
-/// Picture pixels across the loupe.
-const ACROSS_PX: f64 = 40.0;
-/// Its size in its own pixels.
-const SIZE: u32 = 240;
+/// Side of the loupe's canvas, in its own pixels.
+pub const LOUPE_SIDE: u32 = 240;
 
 #[derive(Properties, PartialEq)]
 pub struct LoupeProps {
-    /// The picture.
+    /// The canvas of the stage.
     pub canvas: NodeRef,
-    /// The place looked at.
+    /// The position to magnify.
     pub at: Pixel,
-    /// The frame in the picture; drawn anew when it changes.
+    /// The frame on the canvas; the loupe is drawn again when it changes.
     pub frame: Option<u32>,
-    /// Whether it stands at the left.
-    pub left: bool,
+    /// Whether the loupe is in the left corner.
+    pub is_left: bool,
 }
 
+/// The loupe.
 #[component]
 pub fn Loupe(props: &LoupeProps) -> Html {
-    let own = use_node_ref();
+    let target = use_node_ref();
     {
-        let (own, canvas) = (own.clone(), props.canvas.clone());
-        use_effect_with((props.at, props.frame), move |(at, _)| magnify(&canvas, &own, *at));
+        let (target, stage) = (target.clone(), props.canvas.clone());
+        use_effect_with((props.at, props.frame), move |(at, _)| {
+            copy_magnified(&stage, &target, *at)
+        });
     }
     html! {
-        <div class={classes!("loupe", props.left.then_some("at-left"))} aria-hidden="true">
-            <canvas ref={own} width={SIZE.to_string()} height={SIZE.to_string()}></canvas>
+        <div class={classes!("loupe", props.is_left.then_some("at-left"))} aria-hidden="true">
+            <canvas ref={target} width={LOUPE_SIDE.to_string()} height={LOUPE_SIDE.to_string()}></canvas>
             <svg viewBox="-50 -50 100 100">
                 <path class="loupe-cross" d="M-50 0H-6M6 0H50M0 -50V-6M0 6V50" />
             </svg>
         </div>
     }
-}
-
-fn magnify(picture: &NodeRef, own: &NodeRef, at: Pixel) {
-    let (Some(picture), Some(own)) =
-        (picture.cast::<HtmlCanvasElement>(), own.cast::<HtmlCanvasElement>())
-    else {
-        return;
-    };
-    let Some((context, [left, top, size])) = cleared(&own, at) else { return };
-    // A picture that cannot be drawn leaves the loupe empty, which is what it then has to show.
-    let _ = context.draw_image_with_html_canvas_element_and_sw_and_sh_and_dx_and_dy_and_dw_and_dh(
-        &picture, left, top, ACROSS_PX, ACROSS_PX, 0.0, 0.0, size, size,
-    );
-}
-
-/// Draws what a picture has about a place, as large as the loupe shows it.
-pub fn draw_about(own: &NodeRef, picture: &Sight, at: Pixel) {
-    let Some(own) = own.cast::<HtmlCanvasElement>() else { return };
-    let Some((context, [left, top, size])) = cleared(&own, at) else { return };
-    let larger = size / ACROSS_PX;
-    context.save();
-    let scaled = context.scale(larger, larger).and_then(|()| context.translate(-left, -top));
-    // As above.
-    let _ = scaled.is_ok() && picture.draw(&context);
-    context.restore();
-}
-
-/// An empty square canvas, ready to be drawn on; the corner of what is about a place, and the canvas's side.
-fn cleared(own: &HtmlCanvasElement, at: Pixel) -> Option<(CanvasRenderingContext2d, [f64; 3])> {
-    let context = context_of(own)?;
-    let size = f64::from(own.width());
-    context.set_image_smoothing_enabled(false);
-    context.clear_rect(0.0, 0.0, size, size);
-    let (left, top) = (at.x_px + 0.5 - ACROSS_PX / 2.0, at.y_px + 0.5 - ACROSS_PX / 2.0);
-    Some((context, [left, top, size]))
 }

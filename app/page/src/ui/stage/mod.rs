@@ -1,9 +1,16 @@
-//! The picture, what is drawn over it, and the way through time under it.
+//! The picture, the drawing over it, and the time line below it.
 
+mod canvas;
+mod gesture;
+mod inspection;
 mod loupe;
-mod picture;
+mod pointer;
+mod stage_view;
 mod transport;
+mod zoom;
 
-pub use loupe::draw_about;
-pub use picture::{Gesture, Phase, Stage};
+pub use canvas::draw_magnified;
+pub use gesture::{Gesture, Phase};
+pub use loupe::LOUPE_SIDE;
+pub use stage_view::Stage;
 pub use transport::Transport;
