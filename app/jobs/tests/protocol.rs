@@ -130,7 +130,7 @@ fn errors() -> Vec<JobError> {
     all.extend([
         JobError::ClipNotOpen,
         JobError::Unanswered,
-        JobError::Media { reason: reason() },
+        JobError::Media(media::Part::EditList.into()),
         JobError::FileChanged { reason: reason() },
         JobError::UnsupportedCodec { codec: "HEVC (hvc1.1)".into(), is_high_profile: true },
         JobError::NoDecoder,

@@ -1,24 +1,23 @@
-//! The name by which a browser knows a codec, made from the configuration that the container holds.
+//! The string that names a codec to a browser, from the configuration record in the container.
 
-use super::{MediaError, parameter_sets};
+use crate::error::{MediaError, Part};
+use crate::parameter_sets;
 
-/// A codec as a decoder wants it.
+/// A codec as a browser's decoder is configured with it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Codec {
-    /// In plain words, such as `H.264`.
+    /// Its common name, such as `H.264`.
     pub name: &'static str,
-    /// As browsers spell it, such as `avc1.64001f`.
+    /// Its name among browsers, such as `avc1.64001f`.
     pub string: String,
-    /// The configuration record, where the codec needs one.
+    /// The configuration record, for the codecs that need one.
     pub description: Option<Vec<u8>>,
-    /// Whether black is 0 and white the highest value, as far as the file tells.
+    /// Whether black is 0 and white the highest value; the limited range where the file is silent.
     pub is_full_range: bool,
 }
 
-const SHORT: MediaError = MediaError::Damaged { what: "the codec's configuration is too short" };
-
 fn byte(record: &[u8], at: usize) -> Result<u8, MediaError> {
-    record.get(at).copied().ok_or(SHORT)
+    Ok(record.get(at).copied().ok_or(Part::CodecConfiguration)?)
 }
 
 impl Codec {
@@ -34,7 +33,7 @@ impl Codec {
     ///
     /// # Errors
     /// When the record is too short.
-    pub fn avc(record: &[u8]) -> Result<Self, MediaError> {
+    pub(crate) fn avc(record: &[u8]) -> Result<Self, MediaError> {
         let (profile, constraints, level) = (byte(record, 1)?, byte(record, 2)?, byte(record, 3)?);
         Ok(Self {
             name: "H.264",
@@ -50,12 +49,12 @@ impl Codec {
     ///
     /// # Errors
     /// When the record is too short.
-    pub fn hevc(record: &[u8]) -> Result<Self, MediaError> {
-        let head = record.get(1..13).ok_or(SHORT)?;
+    pub(crate) fn hevc(record: &[u8]) -> Result<Self, MediaError> {
+        let head = record.get(1..13).ok_or(Part::CodecConfiguration)?;
         let profile = byte(head, 0)?;
         let space = ["", "A", "B", "C"].get(usize::from(profile >> 6)).copied().unwrap_or("");
         let tier = if profile & 0x20 == 0 { 'L' } else { 'H' };
-        let compatibility = head.get(1..5).ok_or(SHORT)?;
+        let compatibility = head.get(1..5).ok_or(Part::CodecConfiguration)?;
         let compatibility = compatibility.iter().fold(0_u32, |sum, b| sum << 8 | u32::from(*b));
         let mut string = format!(
             "hvc1.{space}{}.{:X}.{tier}{}",
@@ -63,7 +62,7 @@ impl Codec {
             compatibility.reverse_bits(),
             byte(head, 11)?
         );
-        let constraints = head.get(5..11).ok_or(SHORT)?;
+        let constraints = head.get(5..11).ok_or(Part::CodecConfiguration)?;
         let used = constraints.iter().rposition(|b| *b != 0).map_or(0, |last| last + 1);
         for flags in constraints.iter().take(used) {
             string.push_str(&format!(".{flags:X}"));
@@ -72,17 +71,17 @@ impl Codec {
         Ok(Self { name: "HEVC", string, description: Some(record.to_vec()), is_full_range })
     }
 
-    /// VP8, which has nothing to configure.
+    /// VP8, which has no configuration.
     #[must_use]
-    pub fn vp8() -> Self {
+    pub(crate) fn vp8() -> Self {
         Self { name: "VP8", string: "vp8".into(), description: None, is_full_range: false }
     }
 
-    /// VP9 of profile, level and bits a sample.
+    /// VP9 of profile, level and bits per sample.
     ///
     /// Source: VP Codec ISO Media File Format Binding 1.0, "Codecs Parameter String".
     #[must_use]
-    pub fn vp9(profile: u8, level: u8, bits: u8) -> Self {
+    pub(crate) fn vp9(profile: u8, level: u8, bits: u8) -> Self {
         Self {
             name: "VP9",
             string: format!("vp09.{profile:02}.{level:02}.{bits:02}"),
@@ -95,18 +94,18 @@ impl Codec {
     ///
     /// # Errors
     /// When the box is too short.
-    pub fn vp9_of_box(record: &[u8]) -> Result<Self, MediaError> {
+    pub(crate) fn vp9_of_box(record: &[u8]) -> Result<Self, MediaError> {
         let depth_and_range = byte(record, 2)?;
         let codec = Self::vp9(byte(record, 0)?, byte(record, 1)?, depth_and_range >> 4);
         Ok(if depth_and_range & 1 == 1 { codec.in_full_range() } else { codec })
     }
 
-    /// The same codec with black at 0 and white at the highest value. Browsers take the range of VP9 and
-    /// AV1 from this string, and where it is left out they take it for the limited one.
+    /// The same codec with black at 0 and white at the highest value. Browsers read the range of VP9 and
+    /// AV1 in this string, and assume the limited range if it is left out.
     ///
-    /// Chosen: the colours are named as those of BT.709, since only the grey of a picture is measured.
+    /// Chosen: the colours of BT.709, since only the luma of a picture is measured.
     #[must_use]
-    pub fn in_full_range(mut self) -> Self {
+    pub(crate) fn in_full_range(mut self) -> Self {
         let rest = match self.name {
             "VP9" => ".01.01.01.01.01",
             "AV1" => ".0.110.01.01.01.1",
@@ -119,16 +118,16 @@ impl Codec {
         self
     }
 
-    /// VP9 of the first bytes of a key frame; the level is left high, since it is only an upper bound.
+    /// VP9 of the first bytes of a key frame. The level is an upper bound, so the highest common one is named.
     ///
     /// Source: VP9 Bitstream and Decoding Process Specification 0.6, 6.2 (`uncompressed_header`).
     ///
     /// # Errors
-    /// When there are no such bytes.
-    pub fn vp9_of_key_frame(first: &[u8]) -> Result<Self, MediaError> {
+    /// When there are no bytes.
+    pub(crate) fn vp9_of_key_frame(first: &[u8]) -> Result<Self, MediaError> {
         let head = byte(first, 0)?;
         let profile = (head >> 5 & 1) | (head >> 4 & 1) << 1;
-        // Profiles 2 and 3 have 10 or 12 bits; the bit that tells follows marker, profile,
+        // Profiles 2 and 3 have 10 or 12 bits; the flag for 12 bits follows marker, profile,
         // show-existing, type, show, error and the three bytes of the sync code.
         let deep = byte(first, 4).unwrap_or(0) >> if profile == 3 { 6 } else { 7 } & 1 == 1;
         let bits = match (profile >= 2, deep) {
@@ -136,7 +135,7 @@ impl Codec {
             (true, false) => 10,
             (true, true) => 12,
         };
-        // The range follows the depth, where there is one, and three bits of the kind of colours.
+        // The range follows the bit depth, in the profiles that have one, and three bits of the colour space.
         let is_full = byte(first, 4).unwrap_or(0) >> if profile >= 2 { 3 } else { 4 } & 1 == 1;
         let codec = Self::vp9(profile, 51, bits);
         Ok(if is_full && profile != 3 { codec.in_full_range() } else { codec })
@@ -148,7 +147,7 @@ impl Codec {
     ///
     /// # Errors
     /// When the record is too short.
-    pub fn av1(record: &[u8]) -> Result<Self, MediaError> {
+    pub(crate) fn av1(record: &[u8]) -> Result<Self, MediaError> {
         let (profile_level, depth) = (byte(record, 1)?, byte(record, 2)?);
         let tier = if depth & 0x80 == 0 { 'M' } else { 'H' };
         let bits = match (depth & 0x40 != 0, depth & 0x20 != 0) {
@@ -167,9 +166,9 @@ impl Codec {
         Ok(if is_full { codec.in_full_range() } else { codec })
     }
 
-    /// The error for a sample entry of this name that no browser decodes.
+    /// The error for a sample entry whose codec browsers do not decode.
     #[must_use]
-    pub fn unknown(kind: &[u8]) -> MediaError {
+    pub(crate) fn unknown(kind: &[u8]) -> MediaError {
         let codec = match kind {
             b"ap4x" | b"ap4h" | b"apch" | b"apcn" | b"apcs" | b"apco" => "ProRes".to_owned(),
             b"mp4v" => "MPEG-4 Visual".to_owned(),
@@ -187,7 +186,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn codec_strings_are_those_of_the_standards_own_examples() {
+    fn codec_strings_equal_the_examples_of_the_standards() {
         let avc = Codec::avc(&[1, 0x42, 0xe0, 0x1e, 0xff]).unwrap();
         assert_eq!(avc.label(), "H.264 (avc1.42e01e)");
         // Source: ISO/IEC 14496-15:2022, Annex E.3: Main profile, Main tier, level 3.1, progressive.
@@ -199,7 +198,7 @@ mod tests {
     }
 
     #[test]
-    fn the_full_range_stands_in_the_string() {
+    fn the_string_names_the_full_range() {
         let vp9 = Codec::vp9_of_box(&[0, 10, 0x83]).unwrap();
         assert_eq!(vp9.string, "vp09.00.10.08.01.01.01.01.01");
         assert_eq!(vp9.clone().in_full_range(), vp9);
@@ -217,7 +216,7 @@ mod tests {
     }
 
     #[test]
-    fn records_that_are_too_short_are_damaged_and_not_a_panic() {
+    fn records_that_are_too_short_are_errors_and_no_panic() {
         for length in 0..3 {
             let record = vec![1_u8; length];
             assert!(Codec::avc(&record).is_err());

@@ -1,65 +1,146 @@
-//! What can be wrong with a clip, worded: what is wrong, then what to do.
+//! What can be wrong with a clip.
 
+use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
-/// Why a file cannot be used as a clip; the name of the file is put before it where it is shown.
-#[derive(Clone, Debug, PartialEq, Eq, Error)]
-#[non_exhaustive]
+/// Why a file cannot be used as a clip; the name of the file is put before it on the screen.
+#[derive(Clone, Debug, PartialEq, Eq, Error, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum MediaError {
-    /// No bytes at all.
-    #[error("the file is empty: copy it again from the camera")]
+    /// The file has no bytes.
+    #[error("empty file")]
     Empty,
-    /// No container that is known here.
-    #[error(
-        "this is not a video that can be read here: choose a clip that is MP4, MOV or WebM, as cameras and phones make them"
-    )]
+    /// The container is neither MP4 or MOV nor WebM or Matroska.
+    #[error("not a video container")]
     NotVideo,
-    /// Tracks, but none with a picture.
-    #[error("there is sound in this file but no picture: choose the video clip itself")]
+    /// The file has tracks, but no video track.
+    #[error("no video track")]
     NoPicture,
     /// The index is missing.
-    #[error(
-        "the file is cut off, its index is missing: copy it again from the camera and wait until the copy is complete"
-    )]
+    #[error("no index")]
     NoIndex,
-    /// The index names bytes that are not there.
-    #[error(
-        "the file is cut off, {missing} of {frames} frames lie beyond its end: copy it again from the camera and wait until the copy is complete"
-    )]
+    /// The index names bytes beyond the end of the file.
+    #[error("{missing} of {frames} frames lie beyond the end")]
     CutOff {
-        /// Frames that are not there.
+        /// Frames beyond the end.
         missing: usize,
         /// Frames that the index names.
         frames: usize,
     },
     /// The structure contradicts itself.
-    #[error(
-        "the file is damaged ({what}): copy it again from the camera, or convert it to MP4 with H.264"
-    )]
+    #[error("damaged: {part}")]
     Damaged {
-        /// What contradicts itself.
-        what: &'static str,
+        /// The part that contradicts itself.
+        part: Part,
     },
-    /// More than is ever reasonable.
-    #[error("the clip is too long to be read here ({what}): cut it to the strides of interest")]
-    TooMuch {
-        /// What there is too much of.
-        what: &'static str,
+    /// The file names more than any clip has.
+    #[error("too large: {limit}")]
+    TooLarge {
+        /// The limit that it exceeds.
+        limit: Limit,
     },
-    /// A codec without a name among the browsers.
-    #[error(
-        "the picture is coded as {codec}, which no browser decodes frame by frame: convert the clip to MP4 with H.264"
-    )]
+    /// Browsers have no decoder for this codec.
+    #[error("unknown codec {codec}")]
     UnknownCodec {
-        /// In plain words.
+        /// Its common name, or its quoted identifier.
         codec: String,
     },
-    /// The bytes could not be had.
-    #[error("the file can no longer be read ({reason}): choose it again")]
+    /// Reading the file failed.
+    #[error("unreadable: {reason}")]
     Unreadable {
-        /// As the system words it.
+        /// The system's own words.
         reason: String,
     },
+}
+
+/// A part of a file that can be damaged; the box or element that it comes from stands in brackets.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error, Serialize, Deserialize)]
+#[error("{self:?}")]
+#[serde(rename_all = "snake_case")]
+pub enum Part {
+    /// The head of a Matroska file.
+    FileHead,
+    /// A box that is longer than the box around it.
+    BoxLength,
+    /// The missing head of the index (`mvhd`).
+    MovieHeadMissing,
+    /// The head of the index (`mvhd`).
+    MovieHead,
+    /// The missing head of a track (`tkhd`).
+    TrackHeadMissing,
+    /// The head of a track (`tkhd`).
+    TrackHead,
+    /// The clock of a track (`mdhd`).
+    TrackClock,
+    /// The edit list (`elst`).
+    EditList,
+    /// The description of the samples (`stsd`).
+    SampleDescription,
+    /// The codec's configuration record.
+    CodecConfiguration,
+    /// The width or height of the picture.
+    PictureSize,
+    /// The missing sample table (`stbl`).
+    SampleTableMissing,
+    /// Tables of the sample table that contradict each other.
+    SampleTable,
+    /// The sizes of the samples (`stsz`).
+    SampleSizes,
+    /// The places of the chunks (`stco`, `co64`).
+    ChunkOffsets,
+    /// The samples of each chunk (`stsc`).
+    SamplesPerChunk,
+    /// The decoding times (`stts`).
+    DecodingTimes,
+    /// The offsets from decoding time to display time (`ctts`).
+    CompositionOffsets,
+    /// The list of key frames (`stss`).
+    KeyFrames,
+    /// The defaults of all fragments (`trex`).
+    FragmentDefaults,
+    /// The head of a fragment (`tfhd`).
+    FragmentHead,
+    /// The time of a fragment (`tfdt`).
+    FragmentTime,
+    /// A run of samples in a fragment (`trun`).
+    FragmentRun,
+    /// Parts of a fragment that contradict each other (`traf`).
+    Fragment,
+    /// A block of a cluster.
+    Block,
+    /// A block with several frames (lacing), which video does not use.
+    LacedBlock,
+    /// Times that a browser cannot represent to the microsecond.
+    Times,
+    /// A track without a key frame, so that decoding cannot begin.
+    NoKeyFrame,
+}
+
+/// A limit that keeps memory and waiting within bounds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error, Serialize, Deserialize)]
+#[error("{self:?}")]
+#[serde(rename_all = "snake_case")]
+pub enum Limit {
+    /// Frames for the length of the file.
+    Frames,
+    /// Boxes of an MP4 or MOV file.
+    Boxes,
+    /// Bytes of a box that is read into memory.
+    IndexBytes,
+    /// Elements of a Matroska file.
+    Elements,
+}
+
+impl From<Part> for MediaError {
+    fn from(part: Part) -> Self {
+        MediaError::Damaged { part }
+    }
+}
+
+impl From<Limit> for MediaError {
+    fn from(limit: Limit) -> Self {
+        MediaError::TooLarge { limit }
+    }
 }
 
 impl From<std::io::Error> for MediaError {

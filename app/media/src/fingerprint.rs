@@ -1,12 +1,12 @@
-//! By what a file is known again: a hash of its size and both ends.
+//! Identifies a file: a hash of its size and both ends.
 
-use super::MediaError;
+use crate::error::MediaError;
 use sha2::{Digest, Sha256};
 use std::fmt::Write;
 use std::io::{Read, Seek, SeekFrom};
 
-/// Bytes taken from either end. Chosen: both the index and first pictures of most clips lie there, and
-/// a gigabyte more would take seconds.
+/// Bytes hashed at each end. Chosen: the index and first pictures of most clips lie there, and hashing a
+/// gigabyte would take seconds.
 const END_BYTES: u64 = 64 * 1024;
 
 /// SHA-256, in hexadecimal, of the size (eight bytes, highest first) and the first and last 64 KiB.

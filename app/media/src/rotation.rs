@@ -3,33 +3,33 @@
 use mechanics::space::Pixel;
 use serde::{Deserialize, Serialize};
 
-/// How the coded picture is to be shown: mirrored left to right first, then turned clockwise.
+/// How the coded picture becomes upright: mirrored left to right first, then turned clockwise.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Orientation {
     /// Quarter turns clockwise, 0 to 3.
     pub quarter_turns: u8,
-    /// Whether left and right change places before the turn.
+    /// Whether left and right are swapped before the turn.
     pub mirrored: bool,
 }
 
-/// The coded picture and how it stands upright.
+/// The size of the coded picture and how it becomes upright.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Picture {
-    /// Columns of the coded picture that are to be seen.
+    /// Visible columns of the coded picture.
     pub coded_width_px: u32,
-    /// Rows of the coded picture that are to be seen.
+    /// Visible rows of the coded picture.
     pub coded_height_px: u32,
     /// Width of the same picture with square pixels, before it is turned.
     pub square_width_px: u32,
     /// Height of the same picture with square pixels, before it is turned.
     pub square_height_px: u32,
-    /// How it is turned.
+    /// How it becomes upright.
     pub orientation: Orientation,
 }
 
 impl Orientation {
-    /// Of a track's matrix, `x' = a x + c y`, `y' = b x + d y`, of which only the signs are used;
-    /// anything but quarter turns and mirroring counts as upright.
+    /// From a track's matrix, `x' = a x + c y`, `y' = b x + d y`, by the signs of its entries; any matrix
+    /// other than quarter turns and mirroring counts as upright.
     ///
     /// Source: ISO/IEC 14496-12:2022, 8.3.2 (`tkhd`) and 6.2.2 (order of the matrix).
     #[must_use]
@@ -48,42 +48,35 @@ impl Orientation {
         }
     }
 
-    /// Whether width and height change places.
-    #[must_use]
-    pub fn lies_down(self) -> bool {
+    /// Whether width and height are swapped.
+    fn swaps_sides(self) -> bool {
         self.quarter_turns % 2 == 1
     }
 }
 
 impl Picture {
-    /// Whether a decoder sent pixels that are oblong in the file as square ones.
+    /// Whether a decoder resampled pixels that are oblong in the file to square ones: the aspect ratio of
+    /// the decoded picture is then nearer to that of the square picture than to that of the coded one.
     #[must_use]
-    pub fn is_made_square(sent: (u32, u32), file: (u32, u32), (across, down): (u32, u32)) -> bool {
-        let shape = |(width, height): (u32, u32)| f64::from(width) / f64::from(height.max(1));
-        let square = shape(file) * f64::from(across.max(1)) / f64::from(down.max(1));
-        let off = |wanted: f64| (shape(sent) / wanted).ln().abs();
-        off(square) < off(shape(file))
+    pub fn is_made_square(decoded: (u32, u32), coded: (u32, u32), pixel_shape: (u32, u32)) -> bool {
+        let aspect = |(width, height): (u32, u32)| f64::from(width) / f64::from(height.max(1));
+        let (across, down) = pixel_shape;
+        let square = aspect(coded) * f64::from(across.max(1)) / f64::from(down.max(1));
+        let distance = |from: f64| (aspect(decoded) / from).ln().abs();
+        distance(square) < distance(aspect(coded))
     }
 
     /// Width and height of the upright picture.
     #[must_use]
     pub fn upright_size_px(&self) -> (u32, u32) {
-        if self.orientation.lies_down() {
+        if self.orientation.swaps_sides() {
             (self.square_height_px, self.square_width_px)
         } else {
             (self.square_width_px, self.square_height_px)
         }
     }
 
-    /// Whether the coded picture is the upright one, pixel by pixel.
-    #[must_use]
-    pub fn is_upright(&self) -> bool {
-        self.orientation == Orientation::default()
-            && (self.square_width_px, self.square_height_px)
-                == (self.coded_width_px, self.coded_height_px)
-    }
-
-    /// A place of the coded picture, in the upright one.
+    /// From a pixel of the coded picture to one of the upright picture.
     #[must_use]
     pub fn upright_from_coded(&self, at: Pixel) -> Pixel {
         let u = (at.x_px + 0.5) / f64::from(self.coded_width_px);
@@ -99,7 +92,7 @@ impl Picture {
         Pixel { x_px: u * f64::from(width_px) - 0.5, y_px: v * f64::from(height_px) - 0.5 }
     }
 
-    /// A place of the upright picture, in the coded one.
+    /// From a pixel of the upright picture to one of the coded picture.
     #[must_use]
     pub fn coded_from_upright(&self, at: Pixel) -> Pixel {
         let (width_px, height_px) = self.upright_size_px();
@@ -145,11 +138,11 @@ mod tests {
     }
 
     #[test]
-    fn every_matrix_moves_a_pixel_as_its_own_arithmetic_does() {
+    fn every_matrix_maps_a_pixel_as_its_arithmetic_does() {
         for (a, b, c, d) in MATRICES {
             let picture = picture(Orientation::of_matrix(a, b, c, d));
             let (x, y) = (7, 11);
-            // The matrix turns about the origin; the result is moved back into the frame.
+            // The matrix turns about the origin; the result is moved back into the picture.
             let edge = |p: i32, q: i32| (p * 39).min(0) + (q * 29).min(0);
             let expected_x = a * x + c * y - edge(a, c);
             let expected_y = b * x + d * y - edge(b, d);
@@ -160,7 +153,7 @@ mod tests {
     }
 
     #[test]
-    fn upright_and_back_is_where_it_was_even_with_oblong_pixels() {
+    fn upright_and_back_is_the_same_pixel_even_with_oblong_pixels() {
         for (a, b, c, d) in MATRICES {
             let orientation = Orientation::of_matrix(a, b, c, d);
             let picture = Picture { square_width_px: 53, ..picture(orientation) };
@@ -171,20 +164,20 @@ mod tests {
     }
 
     #[test]
-    fn pixels_that_a_decoder_made_square_are_told_from_those_it_left() {
+    fn pixels_that_a_decoder_made_square_are_distinguished_from_coded_ones() {
         // Source: Recommendation ITU-T H.264 (08/2021), table E-1, for 720 × 576.
-        let file = (720, 576);
+        let coded = (720, 576);
         for (across, down) in [(12, 11), (16, 11), (4, 3), (8, 9)] {
-            let of = |sent| Picture::is_made_square(sent, file, (across, down));
+            let of = |decoded| Picture::is_made_square(decoded, coded, (across, down));
             assert!(of((720 * across / down, 576)) && of((720, 576 * down / across)));
-            assert!(!of(file));
+            assert!(!of(coded));
         }
         // Cropped by the codec.
         assert!(!Picture::is_made_square((1920, 1080), (1920, 1088), (1, 1)));
     }
 
     #[test]
-    fn a_matrix_that_is_no_quarter_turn_counts_as_upright() {
+    fn a_matrix_other_than_quarter_turns_counts_as_upright() {
         assert_eq!(Orientation::of_matrix(7, 7, -7, 7), Orientation::default());
         assert_eq!(Orientation::of_matrix(0, 0, 0, 0), Orientation::default());
     }

@@ -1,38 +1,36 @@
-//! The picture track as a container tells it, before the order of showing is made of it.
+//! The video track as a container describes it, in decoding order.
 
-use super::{Codec, MediaError, Orientation};
+use crate::codec::Codec;
+use crate::error::MediaError;
+use crate::rotation::Orientation;
 
 /// Most frames a clip may have. Chosen: an hour at 240 frames/s is 864 000.
-pub const MOST_SAMPLES: usize = 1_000_000;
+pub const MAX_SAMPLES: usize = 1_000_000;
 
-/// Frames that any file may name.
-const ALWAYS: u64 = 100_000;
-/// Bytes of a file for each frame beyond those. Chosen: a picture in which nothing moves still takes
-/// some forty with its row in the tables, and what is held of a frame is about a hundred.
-const BYTES_PER_FRAME: u64 = 40;
+/// Frames that any file may name. Chosen: seven minutes at 240 frames/s; their rows take 10 MB of memory.
+const BASE_SAMPLES: u64 = 100_000;
+/// Bytes of a file for each frame beyond those. Chosen: a frame in which nothing moves still takes
+/// some forty with its row in the tables, and its row in memory takes about a hundred.
+const BYTES_PER_SAMPLE: u64 = 40;
 
-/// Most frames that a file of this length may name: what it names is held in memory.
+/// Most frames that a file of this length may name, since memory is held for each of them.
 #[must_use]
-pub fn most_samples(file_bytes: u64) -> usize {
-    let most = ALWAYS.saturating_add(file_bytes / BYTES_PER_FRAME);
-    usize::try_from(most).unwrap_or(usize::MAX).min(MOST_SAMPLES)
+pub fn sample_limit(file_bytes: u64) -> usize {
+    let limit = BASE_SAMPLES.saturating_add(file_bytes / BYTES_PER_SAMPLE);
+    usize::try_from(limit).unwrap_or(usize::MAX).min(MAX_SAMPLES)
 }
 
-/// More frames than the file can hold.
-pub const TOO_MANY: MediaError =
-    MediaError::TooMuch { what: "more frames than a file of its size can hold" };
-
-/// A coded frame.
+/// A coded frame, on the clock of its track.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct RawSample {
-    /// Where its bytes begin.
+    /// Where its bytes begin in the file.
     pub offset: u64,
-    /// How many there are.
+    /// Number of bytes.
     pub size_bytes: u32,
     /// Whether decoding can begin here.
     pub is_key: bool,
-    /// Whether it is ever shown.
-    pub is_shown: bool,
+    /// Whether it is displayed.
+    pub is_displayed: bool,
     /// Presentation time.
     pub pts_ticks: i64,
     /// Duration.
@@ -42,13 +40,13 @@ pub struct RawSample {
 /// One entry of an edit list.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Edit {
-    /// How long, on the movie's clock; zero for as long as there is.
+    /// Duration on the movie's clock; zero means to the end of the track.
     pub duration_ticks: u64,
-    /// From which time of the track on; none for a wait without a picture.
+    /// The track's time at which it begins; none for a delay without a picture.
     pub media_ticks: Option<i64>,
 }
 
-/// A picture track.
+/// A video track.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RawTrack {
     /// The codec.
@@ -59,18 +57,18 @@ pub struct RawTrack {
     pub height_px: u32,
     /// Width and height of one pixel, up to a factor.
     pub pixel_shape: (u32, u32),
-    /// How it is to be shown.
+    /// How the coded picture becomes upright.
     pub orientation: Orientation,
-    /// Ticks a second of the samples.
+    /// Ticks per second of the track's clock.
     pub ticks_per_s: u64,
-    /// Ticks a second of the edits' durations.
+    /// Ticks per second of the movie's clock.
     pub movie_ticks_per_s: u64,
-    /// In the order of decoding.
+    /// In decoding order.
     pub samples: Vec<RawSample>,
-    /// In the order of showing; none shows all.
+    /// In display order; an empty list displays the whole track.
     pub edits: Vec<Edit>,
-    /// Frames a second at which it was filmed, where the file tells.
-    pub filmed_rate_hz: Option<f64>,
+    /// Frames per second of the camera, if the file names it.
+    pub capture_rate_hz: Option<f64>,
 }
 
 impl RawTrack {

@@ -1,4 +1,4 @@
-//! Files that are no clips, cut off or damaged: each a sentence, never a panic and never a long wait.
+//! Files that are no clips, cut off or damaged: an error, never a panic and never a long wait.
 
 #![allow(clippy::unwrap_used, reason = "tests: a failure is the answer")]
 
@@ -14,7 +14,7 @@ fn read(bytes: &[u8]) -> Result<ClipIndex, MediaError> {
 }
 
 fn made(name: &str, arguments: &[&str]) -> Option<Vec<u8>> {
-    // Two runs at a time must not write to the same file.
+    // Two runs at the same time must not write to the same file.
     let name = format!("{}-{name}", std::process::id());
     let clip: PathBuf = Path::new(env!("CARGO_TARGET_TMPDIR")).join(&name);
     let run = Command::new("ffmpeg")
@@ -33,15 +33,15 @@ fn made(name: &str, arguments: &[&str]) -> Option<Vec<u8>> {
 
 const PICTURE: [&str; 2] = ["-i", "testsrc2=size=64x48:rate=30:duration=1"];
 
-/// Made once for all tests, since they run beside each other.
+/// Made once for all tests, which run in parallel.
 fn small_clips() -> &'static [Vec<u8>] {
     static CLIPS: OnceLock<Vec<Vec<u8>>> = OnceLock::new();
     CLIPS.get_or_init(|| {
         let with = |more: &[&'static str]| [&PICTURE[..], more].concat();
-        let pieces = ["-c:v", "libx264", "-movflags", "frag_keyframe+empty_moov"];
+        let fragments = ["-c:v", "libx264", "-movflags", "frag_keyframe+empty_moov"];
         [
             made("small.mp4", &with(&["-c:v", "libx264", "-bf", "2"])),
-            made("small_pieces.mp4", &with(&pieces)),
+            made("small_fragments.mp4", &with(&fragments)),
             made("small.webm", &with(&["-c:v", "libvpx"])),
         ]
         .into_iter()
@@ -51,7 +51,7 @@ fn small_clips() -> &'static [Vec<u8>] {
 }
 
 #[test]
-fn what_is_no_clip_is_refused_with_its_own_sentence() {
+fn a_file_that_is_no_clip_is_refused_with_its_own_error() {
     assert_eq!(read(&[]), Err(MediaError::Empty));
     assert_eq!(read(b"a"), Err(MediaError::NotVideo));
     assert_eq!(read(b"These are minutes of a meeting."), Err(MediaError::NotVideo));
@@ -69,13 +69,13 @@ fn what_is_no_clip_is_refused_with_its_own_sentence() {
 }
 
 #[test]
-fn a_clip_cut_off_anywhere_is_never_taken_for_whole() {
+fn a_clip_cut_off_anywhere_never_names_frames_beyond_its_end() {
     for bytes in small_clips() {
         let whole = read(bytes).unwrap();
         let step = bytes.len() / 60 + 1;
         for end in (0..bytes.len()).step_by(step) {
             if let Ok(index) = read(&bytes[..end]) {
-                // In pieces, or behind the last block, a clip is whole up to where it ends.
+                // In fragments, or after its last block, a clip is complete up to its end.
                 let last = index.samples().iter().map(|s| s.offset + u64::from(s.size_bytes)).max();
                 assert!(last.unwrap() <= end as u64);
                 assert!(index.samples().len() <= whole.samples().len());
@@ -85,7 +85,7 @@ fn a_clip_cut_off_anywhere_is_never_taken_for_whole() {
 }
 
 #[test]
-fn a_thousand_changed_clips_of_each_kind_end_quickly_and_without_panic() {
+fn a_thousand_damaged_clips_of_each_kind_are_read_quickly_and_without_panic() {
     let mut state = 0x9e37_79b9_7f4a_7c15_u64;
     let mut random = move |below: usize| {
         state ^= state << 13;

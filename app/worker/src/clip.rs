@@ -6,7 +6,7 @@ use crate::decode::decoder::{Decoder, configuration};
 use crate::frame_server::FrameServer;
 use document::session::{ClipInfo, ClipRef};
 use jobs::protocol::JobError;
-use media::{ClipIndex, MediaError, fingerprint};
+use media::{ClipIndex, fingerprint};
 use std::cell::RefCell;
 use std::rc::Rc;
 use web_sys::{File, VideoFrame};
@@ -25,10 +25,9 @@ impl Clip {
     /// # Errors
     /// If the file is no clip, or the browser cannot decode it.
     pub async fn open(file: File) -> Result<(Self, ClipRef), JobError> {
-        let media = |e: MediaError| JobError::Media { reason: e.to_string() };
         let mut reader = BlobReader::new(file.clone().into())?;
-        let index = Rc::new(ClipIndex::read(&mut reader).map_err(media)?);
-        let fingerprint = fingerprint(&mut reader).map_err(media)?;
+        let index = Rc::new(ClipIndex::read(&mut reader)?);
+        let fingerprint = fingerprint(&mut reader)?;
         let config = configuration(&index).await?;
         let mut decoder = Decoder::new(Rc::clone(&index), reader, config.clone())?;
         let first = decoder.frame(0).await?;
@@ -80,6 +79,6 @@ fn info_of(source: &ClipSource) -> ClipInfo {
         codec: index.codec.label(),
         rotation_quarter_turns: index.orientation.quarter_turns,
         stamps_s: index.stamps_s(),
-        filmed_rate_hz: index.filmed_rate_hz,
+        filmed_rate_hz: index.capture_rate_hz,
     }
 }

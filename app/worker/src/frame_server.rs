@@ -42,7 +42,7 @@ impl FrameServer {
         let is_step_back = self.last.is_some_and(|last| frame < last && last - frame <= STEP_BACK);
         if is_step_back {
             let most = (self.cache.capacity() / 2).max(1);
-            for earlier in clip.index().piece_start(frame, most)..frame {
+            for earlier in clip.index().batch_start(frame, most)..frame {
                 if !self.cache.has(earlier) {
                     let decoded = self.decode(clip, earlier).await?;
                     self.cache.put(earlier, &decoded).await;

@@ -148,7 +148,7 @@ impl Tracking<'_> {
             // Chroma takes half as much again.
             let halves = if self.run.needs_chroma() { 3 } else { 2 };
             let most = (MOST_HELD_BYTES / plane_bytes * 2 / halves).max(2);
-            let first = self.job.clip.source.index().piece_start(last, most).max(pass.to);
+            let first = self.job.clip.source.index().batch_start(last, most).max(pass.to);
             let Some(piece) = self.piece(first, last).await? else { return Ok(Ended::Cancelled) };
             for luma in piece.iter().rev() {
                 self.take(luma)?;
@@ -173,7 +173,7 @@ impl Tracking<'_> {
     /// The luma of the frames from `first` to `last`; none if the job is cancelled.
     async fn piece(&mut self, first: u32, last: u32) -> Result<Option<Vec<Luma>>, JobError> {
         // The frames that must be decoded before are skipped in steps, with reports and cancels between.
-        let run_start = self.job.clip.source.index().run_frame(first);
+        let run_start = self.job.clip.source.index().decode_start_frame(first);
         for before in (run_start..first).step_by(SKIP_STEP) {
             if self.report_or_cancel() == Ended::Cancelled {
                 return Ok(None);

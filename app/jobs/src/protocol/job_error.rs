@@ -2,6 +2,7 @@
 
 use super::protocol_error::ProtocolError;
 use mechanics::body::Landmark;
+use media::MediaError;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
@@ -18,11 +19,8 @@ pub enum JobError {
     #[error("unanswered")]
     Unanswered,
     /// The file cannot be used as a clip.
-    #[error("media: {reason}")]
-    Media {
-        /// The sentence of the media crate.
-        reason: String,
-    },
+    #[error("media: {0}")]
+    Media(#[from] MediaError),
     /// The file can no longer be read.
     #[error("file changed: {reason}")]
     FileChanged {

@@ -1,19 +1,19 @@
 //! Boxes of MP4 and MOV: their heads in a file, and the boxes within a box that is in memory.
 
-use crate::MediaError;
+use crate::error::{Limit, MediaError, Part};
 use mp4_atom::Atom;
 use std::io::{Read, Seek, SeekFrom};
 
 /// Name of a box.
 pub type Kind = [u8; 4];
 
-/// Most heads looked at in one file. Chosen: an hour in fragments of 20 frames at 240 frames/s has 86 400.
-const MOST_HEADS: usize = 200_000;
+/// Most boxes read in one file. Chosen: an hour in fragments of 20 frames at 240 frames/s has 86 400.
+const MAX_BOXES: usize = 200_000;
 
 /// The largest box read into memory. Chosen: the index of an hour at 240 frames/s takes about 20 MB.
-const LARGEST_BODY_BYTES: u64 = 64 << 20;
+const MAX_BODY_BYTES: u64 = 64 << 20;
 
-/// A box of a file, found but not read.
+/// Where a box of a file is; its body is not read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Head {
     /// Its name.
@@ -26,24 +26,24 @@ pub struct Head {
     pub end: u64,
 }
 
-/// The heads of all boxes of the file, each read alone, never their bodies.
+/// The heads of all boxes of the file. Bodies are skipped.
 ///
 /// Source: ISO/IEC 14496-12:2022, 4.2 (`size` 1 for a 64-bit size, 0 for up to the end).
 ///
 /// # Errors
-/// When the file cannot be read or has more boxes than is reasonable.
+/// When the file cannot be read or has more than [`MAX_BOXES`] boxes.
 pub fn heads<R: Read + Seek>(file: &mut R, file_bytes: u64) -> Result<Vec<Head>, MediaError> {
-    let mut found = Vec::new();
+    let mut heads = Vec::new();
     let mut start = 0_u64;
     while file_bytes.saturating_sub(start) >= 8 {
-        if found.len() == MOST_HEADS {
-            return Err(MediaError::TooMuch { what: "more boxes than a clip has" });
+        if heads.len() == MAX_BOXES {
+            return Err(Limit::Boxes.into());
         }
         let Some(head) = head_at(file, start, file_bytes)? else { break };
-        found.push(head);
+        heads.push(head);
         start = head.end;
     }
-    Ok(found)
+    Ok(heads)
 }
 
 fn head_at<R: Read + Seek>(
@@ -76,7 +76,7 @@ fn head_at<R: Read + Seek>(
 /// Reads the body of a box into memory.
 ///
 /// # Errors
-/// When it lies beyond the end of the file, is unreasonably large, or cannot be read.
+/// When it lies beyond the end of the file, is larger than [`MAX_BODY_BYTES`], or cannot be read.
 pub fn read_body<R: Read + Seek>(
     file: &mut R,
     head: Head,
@@ -86,10 +86,8 @@ pub fn read_body<R: Read + Seek>(
         return Err(MediaError::NoIndex);
     }
     let size = head.end - head.body;
-    let size = usize::try_from(size)
-        .ok()
-        .filter(|_| size <= LARGEST_BODY_BYTES)
-        .ok_or(MediaError::TooMuch { what: "its index is larger than 64 MB" })?;
+    let size =
+        usize::try_from(size).ok().filter(|_| size <= MAX_BODY_BYTES).ok_or(Limit::IndexBytes)?;
     let mut body = vec![0; size];
     file.seek(SeekFrom::Start(head.body))?;
     file.read_exact(&mut body)?;
@@ -101,11 +99,9 @@ pub fn read_body<R: Read + Seek>(
 /// A remainder too short for a head is padding, as QuickTime writes it.
 ///
 /// # Errors
-/// When a box is longer than the body it is in.
+/// When a box is longer than the body around it.
 pub fn children(body: &[u8]) -> Result<Vec<(Kind, &[u8])>, MediaError> {
-    const TOO_LONG: MediaError =
-        MediaError::Damaged { what: "a part of its index is longer than the whole" };
-    let mut found = Vec::new();
+    let mut boxes = Vec::new();
     let mut rest = body;
     while let Some((head, after)) = rest.split_first_chunk::<8>() {
         let [a, b, c, d, kind @ ..] = *head;
@@ -113,21 +109,21 @@ pub fn children(body: &[u8]) -> Result<Vec<(Kind, &[u8])>, MediaError> {
         let (body, next) = match size {
             0 => (after, [].as_slice()),
             1 => {
-                let (large, after) = after.split_first_chunk::<8>().ok_or(TOO_LONG)?;
-                let size = u64::from_be_bytes(*large).checked_sub(16).ok_or(TOO_LONG)?;
-                let size = usize::try_from(size).map_err(|_| TOO_LONG)?;
-                after.split_at_checked(size).ok_or(TOO_LONG)?
+                let (large, after) = after.split_first_chunk::<8>().ok_or(Part::BoxLength)?;
+                let size = u64::from_be_bytes(*large).checked_sub(16).ok_or(Part::BoxLength)?;
+                let size = usize::try_from(size).map_err(|_| Part::BoxLength)?;
+                after.split_at_checked(size).ok_or(Part::BoxLength)?
             }
             _ => {
-                let size = usize::try_from(size).map_err(|_| TOO_LONG)?;
-                let size = size.checked_sub(8).ok_or(TOO_LONG)?;
-                after.split_at_checked(size).ok_or(TOO_LONG)?
+                let size = usize::try_from(size).map_err(|_| Part::BoxLength)?;
+                let size = size.checked_sub(8).ok_or(Part::BoxLength)?;
+                after.split_at_checked(size).ok_or(Part::BoxLength)?
             }
         };
-        found.push((kind, body));
+        boxes.push((kind, body));
         rest = next;
     }
-    Ok(found)
+    Ok(boxes)
 }
 
 /// The first box of this name within a body.
@@ -138,10 +134,10 @@ pub fn child<'a>(body: &'a [u8], kind: &Kind) -> Result<Option<&'a [u8]>, MediaE
     Ok(children(body)?.into_iter().find(|(k, _)| k == kind).map(|(_, body)| body))
 }
 
-/// Reads what this body holds.
+/// Parses the body of a leaf box.
 ///
 /// # Errors
-/// When it does not hold that.
-pub fn atom<T: Atom>(mut body: &[u8], what: &'static str) -> Result<T, MediaError> {
-    T::decode_body(&mut body).map_err(|_| MediaError::Damaged { what })
+/// When it is damaged, naming this part of the file.
+pub fn atom<T: Atom>(mut body: &[u8], part: Part) -> Result<T, MediaError> {
+    T::decode_body(&mut body).map_err(|_| part.into())
 }

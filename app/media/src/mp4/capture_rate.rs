@@ -1,8 +1,8 @@
-//! The rate at which a phone filmed, where it wrote that beside a slow-motion clip.
+//! The capture rate that a phone writes into a slow-motion clip.
 
 use super::boxes::{child, children};
 
-/// Name under which Android phones write the rate of the camera.
+/// Name under which Android phones write the capture rate.
 ///
 /// Source: Android Open Source Project, `MPEG4Writer` (key `com.android.capture.fps`).
 const KEY: &[u8] = b"com.android.capture.fps";
@@ -12,10 +12,10 @@ const KEY: &[u8] = b"com.android.capture.fps";
 /// Source: Apple, QuickTime File Format Specification, "Well-known data types".
 const FLOAT32: u32 = 23;
 
-/// Frames a second at which it was filmed; none when the index does not tell.
+/// Frames per second of the camera; none when the index does not name the rate.
 #[must_use]
-pub fn rate_hz(movie: &[u8]) -> Option<f64> {
-    // Phones write it beside the tracks, programs that copy clips within what belongs to the user.
+pub fn capture_rate_hz(movie: &[u8]) -> Option<f64> {
+    // Phones write `meta` beside the tracks; programs that copy clips write it within `udta`.
     let meta = match child(movie, b"meta").ok()? {
         Some(meta) => meta,
         None => child(child(movie, b"udta").ok()??, b"meta").ok()??,

@@ -1,9 +1,10 @@
-//! The description of a picture track's samples: size, pixel shape and codec.
+//! The sample entry of a video track: picture size, pixel shape and codec.
 
 use super::boxes::{child, children};
-use crate::{Codec, MediaError};
+use crate::codec::Codec;
+use crate::error::{MediaError, Part};
 
-/// What `stsd` says of the pictures.
+/// The sample entry of a video track.
 pub struct Entry {
     /// The codec.
     pub codec: Codec,
@@ -19,28 +20,28 @@ pub struct Entry {
 ///
 /// Source: ISO/IEC 14496-12:2022, 12.1.3 (`VisualSampleEntry`).
 const FIXED_BYTES: usize = 78;
-/// Where its width is, followed by its height.
+/// Offset of its width, which its height follows.
 const SIZE_AT: usize = 24;
 
-const DAMAGED: MediaError = MediaError::Damaged { what: "the description of its pictures" };
+const DAMAGED: Part = Part::SampleDescription;
 
 /// Reads the first entry of `stsd`.
 ///
 /// # Errors
-/// When it is damaged or its codec is none that browsers know.
+/// When it is damaged or browsers have no decoder for its codec.
 pub fn read(stsd: &[u8]) -> Result<Entry, MediaError> {
     let entries = children(stsd.get(8..).ok_or(DAMAGED)?)?;
     let (kind, body) = entries.first().copied().ok_or(DAMAGED)?;
     let boxes = body.get(FIXED_BYTES..).ok_or(DAMAGED)?;
-    let size = body.get(SIZE_AT..SIZE_AT + 4).ok_or(DAMAGED)?;
-    let &[a, b, c, d] = size else { return Err(DAMAGED) };
-    let need = |kind| child(boxes, kind)?.ok_or(DAMAGED);
+    let size = body.get(SIZE_AT..).and_then(|size| size.first_chunk::<4>()).ok_or(DAMAGED)?;
+    let [a, b, c, d] = *size;
+    let required = |kind| child(boxes, kind)?.ok_or(MediaError::from(DAMAGED));
     let codec = match &kind {
-        b"avc1" | b"avc2" | b"avc3" | b"avc4" => Codec::avc(need(b"avcC")?)?,
-        b"hvc1" | b"hev1" | b"dvh1" | b"dvhe" => Codec::hevc(need(b"hvcC")?)?,
+        b"avc1" | b"avc2" | b"avc3" | b"avc4" => Codec::avc(required(b"avcC")?)?,
+        b"hvc1" | b"hev1" | b"dvh1" | b"dvhe" => Codec::hevc(required(b"hvcC")?)?,
         b"vp08" => Codec::vp8(),
-        b"vp09" => Codec::vp9_of_box(need(b"vpcC")?.get(4..).ok_or(DAMAGED)?)?,
-        b"av01" => Codec::av1(need(b"av1C")?)?,
+        b"vp09" => Codec::vp9_of_box(required(b"vpcC")?.get(4..).ok_or(DAMAGED)?)?,
+        b"av01" => Codec::av1(required(b"av1C")?)?,
         other => return Err(Codec::unknown(other)),
     };
     Ok(Entry {
@@ -59,6 +60,7 @@ fn is_full_range(boxes: &[u8]) -> Result<bool, MediaError> {
     Ok(colr.starts_with(b"nclx") && colr.get(10).is_some_and(|flags| flags & 0x80 != 0))
 }
 
+/// Source: ISO/IEC 14496-12:2022, 12.1.4 (`pasp`).
 fn pixel_shape(boxes: &[u8]) -> Result<(u32, u32), MediaError> {
     let shape = child(boxes, b"pasp")?.and_then(|pasp| pasp.first_chunk::<8>());
     Ok(match shape {

@@ -3,34 +3,35 @@
 //! Source: ISO/IEC 14496-12:2022, 8.8.
 
 use super::boxes::{atom, child, children};
-use crate::{MediaError, RawSample, TOO_MANY};
+use crate::error::{Limit, MediaError, Part};
+use crate::track::RawSample;
 use mp4_atom::{Tfdt, Tfhd, Trex, Trun};
 
 /// Flag of a sample that is no key frame.
 ///
 /// Source: ISO/IEC 14496-12:2022, 8.8.3.1 (`sample_is_non_sync_sample`).
-const NO_KEY: u32 = 0x0001_0000;
+const NOT_KEY: u32 = 0x0001_0000;
 
-const DAMAGED: MediaError = MediaError::Damaged { what: "a fragment contradicts itself" };
+const DAMAGED: Part = Part::Fragment;
 
-/// Gathers the samples of one track from fragment after fragment.
+/// Collects the samples of one track, fragment by fragment.
 pub struct Fragments {
     track: u32,
-    usual: Trex,
+    defaults: Trex,
     dts_ticks: i64,
-    most: usize,
+    limit: usize,
     samples: Vec<RawSample>,
 }
 
-/// What holds within one run unless a sample says otherwise.
-struct Run {
+/// What the samples of a run have in common unless one overrides it.
+struct RunDefaults {
     duration_ticks: u32,
     size_bytes: u32,
     flags: u32,
 }
 
 impl Fragments {
-    /// For this track of this index, after the samples that the index itself holds; at most so many in all.
+    /// Continues the samples of this track that the index itself holds, up to `limit` in all.
     ///
     /// # Errors
     /// When the index is damaged.
@@ -38,25 +39,25 @@ impl Fragments {
         samples: Vec<RawSample>,
         track: u32,
         movie: &[u8],
-        most: usize,
+        limit: usize,
     ) -> Result<Self, MediaError> {
-        let mut usual = Trex { track_id: track, ..Trex::default() };
+        let mut defaults = Trex { track_id: track, ..Trex::default() };
         for (kind, body) in child(movie, b"mvex")?.map(children).transpose()?.unwrap_or_default() {
             if kind == *b"trex" {
-                let trex: Trex = atom(body, "what its fragments have in common")?;
+                let trex: Trex = atom(body, Part::FragmentDefaults)?;
                 if trex.track_id == track {
-                    usual = trex;
+                    defaults = trex;
                 }
             }
         }
         let dts_ticks = samples.iter().map(|s| i64::from(s.duration_ticks)).sum();
-        Ok(Self { track, usual, dts_ticks, most, samples })
+        Ok(Self { track, defaults, dts_ticks, limit, samples })
     }
 
-    /// Takes the body of a fragment's head that begins at `start` in the file.
+    /// Adds the samples of a fragment whose `moof` begins at `start` in the file and has this body.
     ///
     /// # Errors
-    /// When it is damaged or names too many samples.
+    /// When it is damaged or exceeds the limit of samples.
     pub fn add(&mut self, start: u64, moof: &[u8]) -> Result<(), MediaError> {
         for (kind, traf) in children(moof)? {
             if kind == *b"traf" {
@@ -67,48 +68,52 @@ impl Fragments {
     }
 
     fn add_track(&mut self, start: u64, traf: &[u8]) -> Result<(), MediaError> {
-        let head: Tfhd = atom(child(traf, b"tfhd")?.ok_or(DAMAGED)?, "the head of a fragment")?;
+        let head: Tfhd = atom(child(traf, b"tfhd")?.ok_or(DAMAGED)?, Part::FragmentHead)?;
         if head.track_id != self.track {
             return Ok(());
         }
         if let Some(body) = child(traf, b"tfdt")? {
-            let time: Tfdt = atom(body, "the time of a fragment")?;
+            let time: Tfdt = atom(body, Part::FragmentTime)?;
             self.dts_ticks = i64::try_from(time.base_media_decode_time).map_err(|_| DAMAGED)?;
         }
-        let run = Run {
-            duration_ticks: head
-                .default_sample_duration
-                .unwrap_or(self.usual.default_sample_duration),
-            size_bytes: head.default_sample_size.unwrap_or(self.usual.default_sample_size),
-            flags: head.default_sample_flags.unwrap_or(self.usual.default_sample_flags),
+        let usual = &self.defaults;
+        let defaults = RunDefaults {
+            duration_ticks: head.default_sample_duration.unwrap_or(usual.default_sample_duration),
+            size_bytes: head.default_sample_size.unwrap_or(usual.default_sample_size),
+            flags: head.default_sample_flags.unwrap_or(usual.default_sample_flags),
         };
         let base = head.base_data_offset.unwrap_or(start);
         let mut offset = base;
         for (kind, body) in children(traf)? {
             if kind == *b"trun" {
-                let trun: Trun = atom(body, "a run of a fragment")?;
+                let trun: Trun = atom(body, Part::FragmentRun)?;
                 if let Some(shift) = trun.data_offset {
                     offset = base.checked_add_signed(i64::from(shift)).ok_or(DAMAGED)?;
                 }
-                offset = self.add_run(offset, &run, &trun)?;
+                offset = self.add_run(offset, &defaults, &trun)?;
             }
         }
         Ok(())
     }
 
-    /// Takes one run; answers where the next begins unless it says so itself.
-    fn add_run(&mut self, mut offset: u64, run: &Run, trun: &Trun) -> Result<u64, MediaError> {
-        if trun.samples.len() > self.most.saturating_sub(self.samples.len()) {
-            return Err(TOO_MANY);
+    /// Adds one run and returns its end, which is the default offset of the next run.
+    fn add_run(
+        &mut self,
+        mut offset: u64,
+        defaults: &RunDefaults,
+        trun: &Trun,
+    ) -> Result<u64, MediaError> {
+        if trun.samples.len() > self.limit.saturating_sub(self.samples.len()) {
+            return Err(Limit::Frames.into());
         }
         for entry in &trun.samples {
-            let size_bytes = entry.size.unwrap_or(run.size_bytes);
-            let duration_ticks = entry.duration.unwrap_or(run.duration_ticks);
+            let size_bytes = entry.size.unwrap_or(defaults.size_bytes);
+            let duration_ticks = entry.duration.unwrap_or(defaults.duration_ticks);
             self.samples.push(RawSample {
                 offset,
                 size_bytes,
-                is_key: entry.flags.unwrap_or(run.flags) & NO_KEY == 0,
-                is_shown: true,
+                is_key: entry.flags.unwrap_or(defaults.flags) & NOT_KEY == 0,
+                is_displayed: true,
                 pts_ticks: self.dts_ticks.saturating_add(entry.cts.unwrap_or(0)),
                 duration_ticks,
             });
@@ -118,7 +123,7 @@ impl Fragments {
         Ok(offset)
     }
 
-    /// All samples, in the order of decoding.
+    /// All samples, in decoding order.
     #[must_use]
     pub fn into_samples(self) -> Vec<RawSample> {
         self.samples

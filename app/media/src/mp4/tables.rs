@@ -1,27 +1,28 @@
-//! The tables of an index in one piece, made into one list of samples.
+//! The sample table of an index in one piece.
 //!
 //! Source: ISO/IEC 14496-12:2022, 8.6 (times, key frames) and 8.7 (sizes, chunks, offsets).
 
 use super::boxes::{atom, child};
-use crate::{MediaError, RawSample, TOO_MANY};
+use crate::error::{Limit, MediaError, Part};
+use crate::track::RawSample;
 use mp4_atom::{Co64, Ctts, Stco, Stsc, StscEntry, Stss, Stsz, StszSamples, Stts};
 
-const DAMAGED: MediaError = MediaError::Damaged { what: "its table of frames contradicts itself" };
+const DAMAGED: Part = Part::SampleTable;
 
-/// Reads the samples, at most so many, in the order of decoding; none when the index leaves them to fragments.
+/// Reads at most `limit` samples, in decoding order; none when the index leaves them to fragments.
 ///
 /// # Errors
-/// When the tables are missing, contradict each other or name too many samples.
-pub fn read(stbl: &[u8], most: usize) -> Result<Vec<RawSample>, MediaError> {
+/// When the tables are missing, contradict each other or name more than `limit` samples.
+pub fn read(stbl: &[u8], limit: usize) -> Result<Vec<RawSample>, MediaError> {
     let Some(sizes) = child(stbl, b"stsz")? else { return Ok(Vec::new()) };
-    let sizes = Sizes(atom::<Stsz>(sizes, "its table of sizes")?.samples);
+    let sizes = Sizes(atom::<Stsz>(sizes, Part::SampleSizes)?.samples);
     if sizes.count() == 0 {
         return Ok(Vec::new());
     }
-    if sizes.count() > most {
-        return Err(TOO_MANY);
+    if sizes.count() > limit {
+        return Err(Limit::Frames.into());
     }
-    let mut samples = place(&sizes, &chunk_offsets(stbl)?, &chunk_runs(stbl)?)?;
+    let mut samples = locate(&sizes, &chunk_offsets(stbl)?, &chunk_runs(stbl)?)?;
     set_times(stbl, &mut samples)?;
     set_keys(stbl, &mut samples)?;
     Ok(samples)
@@ -47,18 +48,22 @@ impl Sizes {
 
 fn chunk_offsets(stbl: &[u8]) -> Result<Vec<u64>, MediaError> {
     if let Some(body) = child(stbl, b"co64")? {
-        return Ok(atom::<Co64>(body, "its table of places")?.entries);
+        return Ok(atom::<Co64>(body, Part::ChunkOffsets)?.entries);
     }
     let body = child(stbl, b"stco")?.ok_or(DAMAGED)?;
-    Ok(atom::<Stco>(body, "its table of places")?.entries.into_iter().map(u64::from).collect())
+    Ok(atom::<Stco>(body, Part::ChunkOffsets)?.entries.into_iter().map(u64::from).collect())
 }
 
 fn chunk_runs(stbl: &[u8]) -> Result<Vec<StscEntry>, MediaError> {
-    Ok(atom::<Stsc>(child(stbl, b"stsc")?.ok_or(DAMAGED)?, "its table of chunks")?.entries)
+    Ok(atom::<Stsc>(child(stbl, b"stsc")?.ok_or(DAMAGED)?, Part::SamplesPerChunk)?.entries)
 }
 
-/// Gives each sample its place: chunk after chunk, sample after sample.
-fn place(sizes: &Sizes, offsets: &[u64], runs: &[StscEntry]) -> Result<Vec<RawSample>, MediaError> {
+/// Gives each sample its offset: chunk after chunk, sample after sample.
+fn locate(
+    sizes: &Sizes,
+    offsets: &[u64],
+    runs: &[StscEntry],
+) -> Result<Vec<RawSample>, MediaError> {
     let mut samples = Vec::with_capacity(sizes.count());
     let mut runs = runs.iter().peekable();
     let mut per_chunk = 0;
@@ -73,32 +78,33 @@ fn place(sizes: &Sizes, offsets: &[u64], runs: &[StscEntry]) -> Result<Vec<RawSa
                 offset,
                 size_bytes,
                 is_key: false,
-                is_shown: true,
+                is_displayed: true,
                 pts_ticks: 0,
                 duration_ticks: 0,
             });
             offset = offset.checked_add(u64::from(size_bytes)).ok_or(DAMAGED)?;
         }
     }
-    if samples.len() == sizes.count() { Ok(samples) } else { Err(DAMAGED) }
+    if samples.len() == sizes.count() { Ok(samples) } else { Err(DAMAGED.into()) }
 }
 
 fn set_times(stbl: &[u8], samples: &mut [RawSample]) -> Result<(), MediaError> {
-    let steps = atom::<Stts>(child(stbl, b"stts")?.ok_or(DAMAGED)?, "its table of times")?.entries;
-    let shifts = child(stbl, b"ctts")?
-        .map(|body| atom::<Ctts>(body, "its table of times of showing"))
+    let durations =
+        atom::<Stts>(child(stbl, b"stts")?.ok_or(DAMAGED)?, Part::DecodingTimes)?.entries;
+    let offsets = child(stbl, b"ctts")?
+        .map(|body| atom::<Ctts>(body, Part::CompositionOffsets))
         .transpose()?
         .map(|table| table.entries)
         .unwrap_or_default();
-    let mut steps = steps.iter().flat_map(|e| repeat(e.sample_delta, e.sample_count));
-    let mut shifts = shifts.iter().flat_map(|e| repeat(e.sample_offset, e.sample_count));
-    let (mut dts_ticks, mut step) = (0_i64, 0);
+    let mut durations = durations.iter().flat_map(|e| repeat(e.sample_delta, e.sample_count));
+    let mut offsets = offsets.iter().flat_map(|e| repeat(e.sample_offset, e.sample_count));
+    let (mut dts_ticks, mut duration_ticks) = (0_i64, 0);
     for sample in samples {
-        step = steps.next().unwrap_or(step);
-        let shift = shifts.next().unwrap_or(0);
-        sample.pts_ticks = dts_ticks.saturating_add(shift);
-        sample.duration_ticks = step;
-        dts_ticks = dts_ticks.saturating_add(i64::from(step));
+        duration_ticks = durations.next().unwrap_or(duration_ticks);
+        let offset_ticks = offsets.next().unwrap_or(0);
+        sample.pts_ticks = dts_ticks.saturating_add(offset_ticks);
+        sample.duration_ticks = duration_ticks;
+        dts_ticks = dts_ticks.saturating_add(i64::from(duration_ticks));
     }
     Ok(())
 }
@@ -113,7 +119,7 @@ fn set_keys(stbl: &[u8], samples: &mut [RawSample]) -> Result<(), MediaError> {
         samples.iter_mut().for_each(|s| s.is_key = true);
         return Ok(());
     };
-    for number in atom::<Stss>(body, "its table of key frames")?.entries {
+    for number in atom::<Stss>(body, Part::KeyFrames)?.entries {
         let at = usize::try_from(number).ok().and_then(|n| n.checked_sub(1));
         if let Some(sample) = at.and_then(|at| samples.get_mut(at)) {
             sample.is_key = true;

@@ -5,12 +5,12 @@
 
 use super::bits::Bits;
 
-/// Bytes of an `av1C` record before its units.
+/// Offset of the first unit in an `av1C` record.
 const UNITS_AT: usize = 4;
 /// Type of a unit that is a sequence header.
 const SEQUENCE_HEADER: u8 = 1;
 
-/// Whether black is 0 and white the highest value; none when the record does not tell.
+/// Whether black is 0 and white the highest value; none when the record does not name the range.
 pub fn is_full_range(record: &[u8]) -> Option<bool> {
     let mut rest = record.get(UNITS_AT..)?;
     loop {
@@ -22,7 +22,7 @@ pub fn is_full_range(record: &[u8]) -> Option<bool> {
     }
 }
 
-/// The first unit: its type, its body, and what comes after it.
+/// The first unit: its type, its body, and the bytes after it.
 fn unit(bytes: &[u8]) -> Option<(u8, &[u8], &[u8])> {
     let (first, rest) = bytes.split_first()?;
     let rest = if first & 0x04 == 0 { rest } else { rest.get(1..)? };
@@ -45,7 +45,7 @@ fn sequence_range(bits: &mut Bits) -> Option<bool> {
     if is_reduced {
         bits.skip(5)?;
     } else {
-        pass_operating_points(bits)?;
+        skip_operating_points(bits)?;
     }
     let (across, down) = (bits.number(4)?, bits.number(4)?);
     bits.number(across + 1)?;
@@ -55,13 +55,13 @@ fn sequence_range(bits: &mut Bits) -> Option<bool> {
     }
     bits.skip(3)?;
     if !is_reduced {
-        pass_tools(bits)?;
+        skip_tools(bits)?;
     }
     bits.skip(3)?;
     colour_range(bits, profile)
 }
 
-fn pass_operating_points(bits: &mut Bits) -> Option<()> {
+fn skip_operating_points(bits: &mut Bits) -> Option<()> {
     let mut delay_bits = None;
     if bits.flag()? {
         bits.skip(64)?;
@@ -73,7 +73,7 @@ fn pass_operating_points(bits: &mut Bits) -> Option<()> {
             bits.skip(42)?;
         }
     }
-    let tells_delay = bits.flag()?;
+    let has_delay = bits.flag()?;
     for _ in 0..=bits.number(5)? {
         bits.skip(12)?;
         if bits.number(5)? > 7 {
@@ -86,25 +86,25 @@ fn pass_operating_points(bits: &mut Bits) -> Option<()> {
             bits.number(length)?;
             bits.skip(1)?;
         }
-        if tells_delay && bits.flag()? {
+        if has_delay && bits.flag()? {
             bits.skip(4)?;
         }
     }
     Some(())
 }
 
-/// What comes between the size of the picture and its colours in a header that is not reduced.
-fn pass_tools(bits: &mut Bits) -> Option<()> {
+/// Skips the coding tools, which stand between the size of the picture and its colours in a header that is not reduced.
+fn skip_tools(bits: &mut Bits) -> Option<()> {
     bits.skip(4)?;
-    let tells_order = bits.flag()?;
-    if tells_order {
+    let has_order_hint = bits.flag()?;
+    if has_order_hint {
         bits.skip(2)?;
     }
     let has_screen_content = bits.flag()? || bits.flag()?;
     if has_screen_content && !bits.flag()? {
         bits.skip(1)?;
     }
-    if tells_order {
+    if has_order_hint {
         bits.skip(3)?;
     }
     Some(())
@@ -113,13 +113,17 @@ fn pass_tools(bits: &mut Bits) -> Option<()> {
 fn colour_range(bits: &mut Bits, profile: u32) -> Option<bool> {
     /// BT.709 primaries with sRGB tones and no matrix: always the full range.
     const SRGB: (u32, u32, u32) = (1, 13, 0);
+    const UNSPECIFIED: (u32, u32, u32) = (2, 2, 2);
     let is_deep = bits.flag()?;
     if profile == 2 && is_deep {
         bits.skip(1)?;
     }
     let is_grey = profile != 1 && bits.flag()?;
-    let told = bits.flag()?;
-    let colours =
-        if told { (bits.number(8)?, bits.number(8)?, bits.number(8)?) } else { (2, 2, 2) };
+    let has_description = bits.flag()?;
+    let colours = if has_description {
+        (bits.number(8)?, bits.number(8)?, bits.number(8)?)
+    } else {
+        UNSPECIFIED
+    };
     if !is_grey && colours == SRGB { Some(true) } else { bits.flag() }
 }

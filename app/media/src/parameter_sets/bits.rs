@@ -1,18 +1,18 @@
 //! Bits of a header, the highest of each byte first.
 
-/// A place among the bits of a header; every reading ends with none where they end.
+/// A position among the bits of a header; every method returns none beyond their end.
 pub struct Bits<'a> {
     bytes: &'a [u8],
     at: usize,
 }
 
 impl<'a> Bits<'a> {
-    /// From the first bit on.
+    /// At the first bit.
     pub fn new(bytes: &'a [u8]) -> Self {
         Self { bytes, at: 0 }
     }
 
-    /// A number of so many bits, at most 32.
+    /// A number of this many bits, at most 32.
     pub fn number(&mut self, bits: u32) -> Option<u32> {
         let mut value = 0;
         for _ in 0..bits {
@@ -28,13 +28,13 @@ impl<'a> Bits<'a> {
         self.number(1).map(|bit| bit == 1)
     }
 
-    /// Passes over so many bits.
+    /// Skips this many bits.
     pub fn skip(&mut self, bits: usize) -> Option<()> {
         self.at = self.at.checked_add(bits)?;
         (self.at <= self.bytes.len().checked_mul(8)?).then_some(())
     }
 
-    /// A number that is led in by as many zeros as it has bits after its first.
+    /// An exponential Golomb code: as many zeros as the number has bits after its first, then the number, less one.
     ///
     /// Source: Recommendation ITU-T H.264 (08/2021), 9.1 (`ue(v)`), and AV1 Bitstream Specification, 4.10.3 (`uvlc()`).
     pub fn exp_golomb(&mut self) -> Option<u32> {
@@ -47,7 +47,7 @@ impl<'a> Bits<'a> {
         u32::try_from((1_u64 << zeros) - 1 + u64::from(rest)).ok()
     }
 
-    /// The same with a sign: 0, 1, -1, 2, -2 and so on.
+    /// A signed exponential Golomb code: 0, 1, -1, 2, -2 and so on.
     ///
     /// Source: Recommendation ITU-T H.264 (08/2021), 9.1.1 (`se(v)`).
     pub fn signed_exp_golomb(&mut self) -> Option<i64> {
@@ -56,7 +56,7 @@ impl<'a> Bits<'a> {
     }
 }
 
-/// A unit without the bytes that keep it from looking like the beginning of another.
+/// A unit without its emulation prevention bytes, which keep it from containing a start code.
 ///
 /// Source: Recommendation ITU-T H.264 (08/2021), 7.3.1 (`emulation_prevention_three_byte`); H.265 has the same.
 pub fn unescaped(unit: &[u8]) -> Vec<u8> {
@@ -78,7 +78,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn numbers_of_variable_length_are_those_of_the_standards_table() {
+    fn codes_are_those_of_the_standards_table() {
         // Source: Recommendation ITU-T H.264 (08/2021), tables 9-2 and 9-3: 1, 010, 011, 00100, 00101.
         let mut bits = Bits::new(&[0b1010_0110, 0b0100_0010, 0b1000_0000]);
         let codes: Vec<_> = (0..5).map(|_| bits.exp_golomb()).collect();
@@ -89,7 +89,7 @@ mod tests {
     }
 
     #[test]
-    fn bits_that_are_not_there_are_none() {
+    fn bits_beyond_the_end_are_none() {
         assert_eq!(Bits::new(&[0; 40]).exp_golomb(), None);
         assert_eq!(Bits::new(&[0xff]).number(9), None);
         assert_eq!(Bits::new(&[0xff]).skip(9), None);
@@ -97,7 +97,7 @@ mod tests {
     }
 
     #[test]
-    fn what_keeps_units_apart_is_taken_out() {
+    fn emulation_prevention_bytes_are_removed() {
         assert_eq!(unescaped(&[1, 0, 0, 3, 1, 0, 0, 3, 0, 3]), [1, 0, 0, 1, 0, 0, 0, 3]);
     }
 }

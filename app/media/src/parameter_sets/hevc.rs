@@ -3,22 +3,22 @@
 //! Source: Recommendation ITU-T H.265 (08/2021), 7.3.2.2.1, and ISO/IEC 14496-15:2022, 8.3.3.1 (`hvcC`).
 
 use super::bits::{Bits, unescaped};
-use super::vui_range;
+use super::vui;
 
-/// Where an `hvcC` record tells how many arrays of units it holds.
+/// Offset of the number of unit arrays in an `hvcC` record.
 const ARRAYS_AT: usize = 22;
-/// Type of a unit that is a sequence parameter set.
+/// Type of a sequence parameter set.
 const PARAMETER_SET: u8 = 33;
-/// Most sets of reference pictures in one parameter set (the same, 7.4.3.2.1).
-const MOST_SETS: u32 = 64;
+/// Most reference picture sets in one parameter set (the same, 7.4.3.2.1).
+const MAX_REFERENCE_SETS: u32 = 64;
 
-/// Whether black is 0 and white the highest value; none when the record does not tell.
+/// Whether black is 0 and white the highest value; none when the record does not name the range.
 pub fn is_full_range(record: &[u8]) -> Option<bool> {
     let unit = unescaped(parameter_set(record)?);
-    // The first two bytes say only that it is such a set.
+    // The first two bytes are the header of the unit.
     let mut bits = Bits::new(unit.get(2..)?);
-    before_vui(&mut bits)?;
-    if bits.flag()? { vui_range(&mut bits) } else { None }
+    skip_to_vui(&mut bits)?;
+    if bits.flag()? { vui::is_full_range(&mut bits) } else { None }
 }
 
 fn parameter_set(record: &[u8]) -> Option<&[u8]> {
@@ -39,36 +39,36 @@ fn parameter_set(record: &[u8]) -> Option<&[u8]> {
     None
 }
 
-fn before_vui(bits: &mut Bits) -> Option<()> {
+fn skip_to_vui(bits: &mut Bits) -> Option<()> {
     bits.skip(4)?;
     let layers = bits.number(3)?;
     bits.skip(1)?;
-    pass_profile(bits, layers)?;
+    skip_profile(bits, layers)?;
     bits.exp_golomb()?;
     if bits.exp_golomb()? == 3 {
         bits.skip(1)?;
     }
-    pass_codes(bits, 2)?;
+    skip_codes(bits, 2)?;
     if bits.flag()? {
-        pass_codes(bits, 4)?;
+        skip_codes(bits, 4)?;
     }
-    pass_codes(bits, 2)?;
+    skip_codes(bits, 2)?;
     let order_bits = bits.exp_golomb()?.checked_add(4)?;
     let each = bits.flag()?;
     for _ in 0..=if each { layers } else { 0 } {
-        pass_codes(bits, 3)?;
+        skip_codes(bits, 3)?;
     }
-    pass_codes(bits, 6)?;
+    skip_codes(bits, 6)?;
     if bits.flag()? && bits.flag()? {
-        pass_scaling(bits)?;
+        skip_scaling_lists(bits)?;
     }
     bits.skip(2)?;
     if bits.flag()? {
         bits.skip(8)?;
-        pass_codes(bits, 2)?;
+        skip_codes(bits, 2)?;
         bits.skip(1)?;
     }
-    pass_references(bits)?;
+    skip_reference_sets(bits)?;
     if bits.flag()? {
         for _ in 0..bits.exp_golomb()? {
             bits.skip(usize::try_from(order_bits).ok()?.checked_add(1)?)?;
@@ -77,7 +77,7 @@ fn before_vui(bits: &mut Bits) -> Option<()> {
     bits.skip(2)
 }
 
-fn pass_codes(bits: &mut Bits, count: u32) -> Option<()> {
+fn skip_codes(bits: &mut Bits, count: u32) -> Option<()> {
     for _ in 0..count {
         bits.exp_golomb()?;
     }
@@ -85,7 +85,7 @@ fn pass_codes(bits: &mut Bits, count: u32) -> Option<()> {
 }
 
 /// Source: the same, 7.3.3 (`profile_tier_level`).
-fn pass_profile(bits: &mut Bits, layers: u32) -> Option<()> {
+fn skip_profile(bits: &mut Bits, layers: u32) -> Option<()> {
     bits.skip(96)?;
     let mut more = 0;
     for _ in 0..layers {
@@ -99,7 +99,7 @@ fn pass_profile(bits: &mut Bits, layers: u32) -> Option<()> {
 }
 
 /// Source: the same, 7.3.4 (`scaling_list_data`).
-fn pass_scaling(bits: &mut Bits) -> Option<()> {
+fn skip_scaling_lists(bits: &mut Bits) -> Option<()> {
     for size in 0..4_u32 {
         for _ in 0..if size == 3 { 2 } else { 6 } {
             if !bits.flag()? {
@@ -107,41 +107,45 @@ fn pass_scaling(bits: &mut Bits) -> Option<()> {
                 continue;
             }
             let count = 64.min(1 << (4 + 2 * size));
-            pass_codes(bits, count + u32::from(size > 1))?;
+            skip_codes(bits, count + u32::from(size > 1))?;
         }
     }
     Some(())
 }
 
 /// Source: the same, 7.3.7 (`st_ref_pic_set`).
-fn pass_references(bits: &mut Bits) -> Option<()> {
+fn skip_reference_sets(bits: &mut Bits) -> Option<()> {
     let sets = bits.exp_golomb()?;
-    let mut before = 0_u32;
-    for set in 0..if sets > MOST_SETS { return None } else { sets } {
-        let is_derived = set > 0 && bits.flag()?;
-        before = if is_derived { derived(bits, before)? } else { listed(bits)? };
+    if sets > MAX_REFERENCE_SETS {
+        return None;
+    }
+    let mut pictures = 0_u32;
+    for set in 0..sets {
+        let is_predicted = set > 0 && bits.flag()?;
+        pictures =
+            if is_predicted { skip_predicted(bits, pictures)? } else { skip_explicit(bits)? };
     }
     Some(())
 }
 
-/// A set made from the one before it; answers how many pictures it names.
-fn derived(bits: &mut Bits, before: u32) -> Option<u32> {
+/// Skips a set predicted from the previous one, of this many pictures; returns its own number of pictures.
+fn skip_predicted(bits: &mut Bits, previous: u32) -> Option<u32> {
     bits.skip(1)?;
     bits.exp_golomb()?;
-    let mut named = 0;
-    for _ in 0..=before {
+    let mut pictures = 0;
+    for _ in 0..=previous {
         let is_used = bits.flag()?;
-        named += u32::from(is_used || bits.flag()?);
+        pictures += u32::from(is_used || bits.flag()?);
     }
-    Some(named)
+    Some(pictures)
 }
 
-/// A set of its own; answers how many pictures it names.
-fn listed(bits: &mut Bits) -> Option<u32> {
-    let named = bits.exp_golomb()?.checked_add(bits.exp_golomb()?)?;
-    for _ in 0..named {
+/// Skips a set that lists its pictures; returns how many.
+fn skip_explicit(bits: &mut Bits) -> Option<u32> {
+    let pictures = bits.exp_golomb()?.checked_add(bits.exp_golomb()?)?;
+    for _ in 0..pictures {
         bits.exp_golomb()?;
         bits.skip(1)?;
     }
-    Some(named)
+    Some(pictures)
 }

@@ -1,15 +1,19 @@
-//! WebM and Matroska: the picture track and the place of every block.
+//! WebM and Matroska: the video track and the place of every block.
 //!
-//! Source: RFC 9559. The heads are read by `matroska-demuxer`; the blocks are walked here, so that
-//! only their heads are read and never the pictures.
+//! Source: RFC 9559. `matroska-demuxer` reads the head of the file; the walk over the blocks is our own, so
+//! that their heads are read and the pictures are not.
 
 mod blocks;
 mod checksum;
 mod limited_reader;
+mod vint;
 
-use super::{Codec, MediaError, Orientation, RawSample, RawTrack};
-use checksum::Passed;
-use limited_reader::Rationed;
+use crate::codec::Codec;
+use crate::error::{MediaError, Part};
+use crate::rotation::Orientation;
+use crate::track::{RawSample, RawTrack};
+use checksum::ChecksumHidden;
+use limited_reader::LimitedReader;
 use matroska_demuxer::{MatroskaFile, Range, TrackEntry, TrackType};
 use std::io::{Read, Seek, SeekFrom};
 
@@ -18,22 +22,26 @@ use std::io::{Read, Seek, SeekFrom};
 /// Source: RFC 8794, 11.2.1 (`EBML` element).
 const FIRST: [u8; 4] = [0x1a, 0x45, 0xdf, 0xa3];
 
+/// Largest width or height. Chosen: the largest of H.264, and four times the width of a 4K camera.
+const MAX_SIDE_PX: u64 = 16_384;
+
 const NS_PER_S: u64 = 1_000_000_000;
 
-/// Whether a file that begins like this is of this kind.
+/// Whether a file with these first bytes is of this kind.
 #[must_use]
-pub fn begins(first: &[u8]) -> bool {
+pub fn is_matroska(first: &[u8]) -> bool {
     first.starts_with(&FIRST)
 }
 
-/// Reads the picture track.
+/// Reads the video track.
 ///
 /// # Errors
-/// When the file is cut off, damaged, without picture or of a codec no browser knows.
+/// When the file is cut off, damaged, without a video track, or browsers have no decoder for its codec.
 pub fn read<R: Read + Seek>(file: &mut R, file_bytes: u64) -> Result<RawTrack, MediaError> {
     file.seek(SeekFrom::Start(0))?;
-    let opened = MatroskaFile::open(Rationed::new(Passed::over(&mut *file)?))
-        .map_err(|_| MediaError::Damaged { what: "the head of the file, or it is cut off" })?;
+    let opened =
+        MatroskaFile::open(LimitedReader::new(ChecksumHidden::new(&mut *file)?, file_bytes))
+            .map_err(|_| Part::FileHead)?;
     let track = opened
         .tracks()
         .iter()
@@ -52,39 +60,39 @@ pub fn read<R: Read + Seek>(file: &mut R, file_bytes: u64) -> Result<RawTrack, M
         codec if range == Some(Range::Full) => codec.in_full_range(),
         codec => codec,
     };
-    let size = size(&track)?;
+    let (width_px, height_px) = size_px(&track)?;
     Ok(RawTrack {
         codec,
-        width_px: size.0,
-        height_px: size.1,
-        pixel_shape: pixel_shape(&track, size),
+        width_px,
+        height_px,
+        pixel_shape: pixel_shape(&track, width_px, height_px),
         orientation: Orientation::default(),
         ticks_per_s: NS_PER_S,
         movie_ticks_per_s: NS_PER_S,
         samples,
         edits: Vec::new(),
-        filmed_rate_hz: None,
+        capture_rate_hz: None,
     })
 }
 
-fn size(track: &TrackEntry) -> Result<(u32, u32), MediaError> {
-    const DAMAGED: MediaError = MediaError::Damaged { what: "the size of its picture" };
-    let video = track.video().ok_or(DAMAGED)?;
-    let narrow = |pixels: u64| {
-        u32::try_from(pixels).ok().filter(|p| (1..=16_384).contains(p)).ok_or(DAMAGED)
+fn size_px(track: &TrackEntry) -> Result<(u32, u32), MediaError> {
+    let video = track.video().ok_or(Part::PictureSize)?;
+    let side = |pixels: u64| {
+        let side = u32::try_from(pixels).ok().filter(|_| (1..=MAX_SIDE_PX).contains(&pixels));
+        side.ok_or(MediaError::from(Part::PictureSize))
     };
-    Ok((narrow(video.pixel_width().get())?, narrow(video.pixel_height().get())?))
+    Ok((side(video.pixel_width().get())?, side(video.pixel_height().get())?))
 }
 
-/// From the size for showing, when that is in pixels or a ratio of them.
-fn pixel_shape(track: &TrackEntry, size: (u32, u32)) -> (u32, u32) {
+/// From the display size, which is in pixels or a ratio of them.
+fn pixel_shape(track: &TrackEntry, width_px: u32, height_px: u32) -> (u32, u32) {
     let Some(video) = track.video() else { return (1, 1) };
-    let shown = |pixels: Option<std::num::NonZeroU64>| {
-        pixels.and_then(|p| u32::try_from(p.get()).ok()).filter(|p| *p <= 16_384)
+    let side = |pixels: Option<std::num::NonZeroU64>| {
+        pixels.and_then(|p| u32::try_from(p.get()).ok()).filter(|p| u64::from(*p) <= MAX_SIDE_PX)
     };
-    match (shown(video.display_width()), shown(video.display_height())) {
-        // Shown width over coded width, and the same for the height, cross-multiplied.
-        (Some(width), Some(height)) => (width * size.1, height * size.0),
+    match (side(video.display_width()), side(video.display_height())) {
+        // Display width over coded width, and the same for the height, cross-multiplied.
+        (Some(width), Some(height)) => (width * height_px, height * width_px),
         _ => (1, 1),
     }
 }
@@ -125,20 +133,20 @@ fn samples(blocks: &[blocks::Block], tick_ns: u64, frame_ns: Option<u64>) -> Vec
             offset: b.offset,
             size_bytes: b.size_bytes,
             is_key: b.is_key,
-            is_shown: b.is_shown,
+            is_displayed: b.is_displayed,
             pts_ticks: b.time_ticks.saturating_mul(tick_ns),
             duration_ticks: frame_ns.and_then(|ns| u32::try_from(ns).ok()).unwrap_or(0),
         })
         .collect();
     if let Some(frame_ns) = frame_ns.and_then(|ns| i64::try_from(ns).ok()) {
-        repair(&mut samples, tick_ns, frame_ns);
+        undo_rounding(&mut samples, tick_ns, frame_ns);
     }
     samples
 }
 
-/// Undoes the rounding of times to ticks (mostly 1 ms): when every time lies within one tick of a
-/// whole number of frame durations after the first, that is its time; else the times stay as they are.
-fn repair(samples: &mut [RawSample], tick_ns: i64, frame_ns: i64) {
+/// Undoes the rounding of times to ticks (mostly 1 ms): if every time lies within one tick of a whole
+/// number of frame durations after the first, that becomes its time; else all times stay as they are.
+fn undo_rounding(samples: &mut [RawSample], tick_ns: i64, frame_ns: i64) {
     let Some(first_ns) = samples.iter().map(|s| s.pts_ticks).min() else { return };
     let exact = |s: &RawSample| {
         let after_ns = s.pts_ticks.checked_sub(first_ns)?;
@@ -161,7 +169,7 @@ mod tests {
             offset: 0,
             size_bytes: 1,
             is_key: true,
-            is_shown: true,
+            is_displayed: true,
             pts_ticks: ms * 1_000_000,
             duration_ticks: 0,
         };
@@ -169,21 +177,21 @@ mod tests {
     }
 
     #[test]
-    fn times_rounded_to_milliseconds_at_240_frames_a_second_come_back_evenly_spaced() {
+    fn times_rounded_to_milliseconds_at_240_frames_per_second_become_evenly_spaced() {
         let times_ms: Vec<i64> =
             (0..1000).map(|n| (f64::from(n) * 1000.0 / 240.0).round() as i64).collect();
         let mut samples = at_ms(&times_ms);
-        repair(&mut samples, 1_000_000, 4_166_667);
+        undo_rounding(&mut samples, 1_000_000, 4_166_667);
         for (n, sample) in (0_i64..).zip(&samples) {
             assert_eq!(sample.pts_ticks, n * 4_166_667);
         }
     }
 
     #[test]
-    fn times_of_a_variable_rate_stay_as_they_are() {
+    fn times_of_a_variable_frame_rate_stay_as_they_are() {
         let before = at_ms(&[0, 33, 50, 100, 133]);
         let mut samples = before.clone();
-        repair(&mut samples, 1_000_000, 33_333_333);
+        undo_rounding(&mut samples, 1_000_000, 33_333_333);
         assert_eq!(samples, before);
     }
 }

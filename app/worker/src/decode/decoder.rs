@@ -123,9 +123,9 @@ impl Decoder {
 
     /// The sample at which decoding begins for this one, without those at which this browser cannot begin.
     fn begin_for(&self, sample: usize) -> usize {
-        let mut begin = self.index.run_start(sample);
+        let mut begin = self.index.decode_start(sample);
         while begin > 0 && self.no_starts.contains(&begin) {
-            begin = self.index.run_start(begin - 1);
+            begin = self.index.decode_start(begin - 1);
         }
         begin
     }

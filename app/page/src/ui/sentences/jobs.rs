@@ -1,6 +1,7 @@
 //! Sentences about what the worker could not do.
 
 use super::browser::request_unreadable;
+use super::media;
 use crate::ui::pending::JobFailure;
 use jobs::protocol::JobError;
 
@@ -20,7 +21,8 @@ pub fn sentence(failure: &JobFailure) -> String {
 fn fault(error: &JobError) -> String {
     let plain = match error {
         JobError::Protocol(error) => return request_unreadable(error),
-        JobError::Media { reason } | JobError::Tracker { reason } => reason.as_str(),
+        JobError::Media(error) => return media::sentence(error),
+        JobError::Tracker { reason } => reason.as_str(),
         JobError::FileChanged { reason } => {
             return format!("the file can no longer be read ({reason}): choose it again");
         }
@@ -101,7 +103,7 @@ mod tests {
         for error in [
             JobError::ClipNotOpen,
             JobError::Unanswered,
-            JobError::Media { reason: "the file is empty: copy it again".into() },
+            JobError::Media(::media::MediaError::Empty),
             JobError::FileChanged { reason: reason() },
             JobError::UnsupportedCodec { codec: "HEVC (hvc1)".into(), is_high_profile: false },
             JobError::UnsupportedCodec { codec: "H.264 (avc1.6e)".into(), is_high_profile: true },

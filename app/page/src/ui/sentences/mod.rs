@@ -9,6 +9,7 @@ pub mod field;
 pub mod filming;
 pub mod jobs;
 pub mod landmark;
+pub mod media;
 pub mod preview;
 pub mod results;
 pub mod scale;
