@@ -40,7 +40,8 @@ fn the_note_stays_when_both_trials_share_their_cut_offs() {
 #[test]
 fn a_value_at_the_end_of_its_range_is_computed_and_one_beyond_is_not() {
     use mechanics::limits::{HEIGHT, Limit, MASS, SPEED};
-    let set: [(Limit, fn(&mut Session, f64)); 3] = [
+    type SetValue = fn(&mut Session, f64);
+    let set: [(Limit, SetValue); 3] = [
         (MASS, |s, kg| s.runner.mass_kg = Some(kg)),
         (HEIGHT, |s, m| s.runner.height_m = Some(m)),
         (SPEED, |s, m_s| trial_mut(s, 0).conditions.speed_m_s = Some(m_s)),
