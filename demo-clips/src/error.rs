@@ -1,6 +1,5 @@
 //! Errors of the generator: what is wrong and what to do.
 
-use std::ops::RangeInclusive;
 use std::process::ExitStatus;
 use thiserror::Error;
 
@@ -16,12 +15,12 @@ pub enum Error {
     #[error("{0}\n{USAGE}")]
     CommandLine(#[from] lexopt::Error),
     /// The value of an option is no number or out of its range.
-    #[error("{option} needs a number from {} to {}", range.start(), range.end())]
+    #[error("{option} needs a number {allowed}")]
     Range {
         /// The option.
         option: &'static str,
-        /// The range.
-        range: RangeInclusive<f64>,
+        /// The range, as `from 1 to 2`.
+        allowed: String,
     },
     /// The value of an option is not one of its choices.
     #[error("{option} needs {}", choices.join(" or "))]

@@ -54,7 +54,7 @@ impl CameraRun {
 
     /// Whether no frame up to this one was measured and none will be: too little stands out from the noise.
     fn is_hopeless(&self, next: u32) -> bool {
-        let is_plain = self.camera.as_ref().is_some_and(|camera| !camera.can_tell());
+        let is_plain = self.camera.as_ref().is_some_and(|camera| !camera.can_distinguish());
         self.measured == 0 && (is_plain || next > CHECK_EVERY)
     }
 

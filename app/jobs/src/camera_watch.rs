@@ -31,7 +31,7 @@ impl CameraWatch {
         self.moved |= self.is_uncertain;
         (self.has_result, self.is_uncertain) = (false, false);
         self.camera = (!self.moved).then(|| Camera::new(frame, &places(samples)));
-        if self.camera.as_ref().is_some_and(|camera| !camera.can_tell()) {
+        if self.camera.as_ref().is_some_and(|camera| !camera.can_distinguish()) {
             self.give_up();
         }
     }

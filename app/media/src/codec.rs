@@ -81,7 +81,7 @@ impl Codec {
     ///
     /// Source: VP Codec ISO Media File Format Binding 1.0, "Codecs Parameter String".
     #[must_use]
-    pub(crate) fn vp9(profile: u8, level: u8, bits: u8) -> Self {
+    fn vp9(profile: u8, level: u8, bits: u8) -> Self {
         Self {
             name: "VP9",
             string: format!("vp09.{profile:02}.{level:02}.{bits:02}"),

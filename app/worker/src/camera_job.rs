@@ -1,7 +1,7 @@
 //! Follows the camera over the whole clip, after tracking found that it moved.
 
+use crate::clip_job::Job;
 use crate::decode::luma::Planes;
-use crate::job::Job;
 use crate::luma_stream::LumaStream;
 use document::session::CameraPath;
 use jobs::protocol::{JobError, Progress, Response};

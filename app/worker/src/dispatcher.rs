@@ -2,7 +2,7 @@
 
 use crate::buffer_pool::FrameImage;
 use crate::clip::Clip;
-use crate::job::{Job, RunningJobs};
+use crate::clip_job::{Job, RunningJobs};
 use crate::open_clips::OpenClips;
 use crate::outbox::{Address, Outbox, attached, post, read};
 use crate::preview_job::preview;

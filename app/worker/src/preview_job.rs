@@ -1,7 +1,7 @@
 //! Previews tracking on one marker.
 
+use crate::clip_job::Job;
 use crate::decode::luma::Planes;
-use crate::job::Job;
 use crate::luma_stream::LumaStream;
 use crate::tracking_job::track;
 use jobs::protocol::JobError;

@@ -2,8 +2,8 @@
 
 use crate::buffer_pool::FrameImage;
 use crate::camera_job::camera_path;
+use crate::clip_job::Job;
 use crate::decode::luma::{Luma, Planes};
-use crate::job::Job;
 use crate::luma_stream::LumaStream;
 use crate::yield_now::yield_now;
 use jobs::protocol::{JobError, Progress, Response, TrackingResult};

@@ -8,7 +8,7 @@ use std::f64::consts::TAU;
 /// Acceleration of free fall.
 ///
 /// Source: 9.80665 m/s2 by the third CGPM, 1901, rounded to two decimals.
-pub const GRAVITY_M_S2: f64 = 9.81;
+const GRAVITY_M_S2: f64 = 9.81;
 
 /// Heights of the centre of mass at contact and toe-off.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -115,7 +115,12 @@ fn number(
     range: RangeInclusive<f64>,
 ) -> Result<f64, Error> {
     let value: f64 = arguments.value()?.parse()?;
-    if range.contains(&value) { Ok(value) } else { Err(Error::Range { option, range }) }
+    if range.contains(&value) {
+        Ok(value)
+    } else {
+        let allowed = format!("from {} to {}", range.start(), range.end());
+        Err(Error::Range { option, allowed })
+    }
 }
 
 /// The value of an option as one of its choices.

@@ -1,6 +1,6 @@
 //! Inputs in files: those that once failed, the corpus that a search begins with, and the dictionary.
 
-use crate::Target;
+use crate::target::Target;
 use std::io::{Error, Result};
 use std::path::{Path, PathBuf};
 use std::{env, fs};

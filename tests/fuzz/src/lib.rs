@@ -15,6 +15,7 @@ pub mod guided;
 pub mod inputs;
 pub mod limits;
 pub mod seeds;
+pub mod target;
 pub mod targets;
 
-pub use targets::Target;
+pub use target::Target;

@@ -13,8 +13,15 @@ pub fn panics(tree: &Tree) -> Vec<Violation> {
 }
 
 fn is_product(file: &SourceFile) -> bool {
-    let of_tests = file.path.ends_with("/tests.rs") || file.path.ends_with("_tests.rs");
+    // Also the files of a module of tests in a folder of its own, as in `src/ui/tests/page.rs`.
+    let of_tests = file.path.ends_with("/tests.rs")
+        || file.path.ends_with("_tests.rs")
+        || file.path.split_once("/src/").is_some_and(|(_, inside)| in_folder_of_tests(inside));
     file.is_rust() && file.path.contains("/src/") && file.crate_folder() != "tests" && !of_tests
+}
+
+fn in_folder_of_tests(inside: &str) -> bool {
+    inside.starts_with("tests/") || inside.contains("/tests/")
 }
 
 fn panics_in(file: &SourceFile) -> Vec<Violation> {
@@ -69,5 +76,16 @@ mod tests {
         let fine = "#[expect(dead_code, reason = \"x\")] fn f() { x.unwrap_or(1); }
             #[cfg(test)] mod tests { #[test] fn t() { x.unwrap(); } }";
         assert_eq!(panics(&one("app/src/media/a.rs", fine)), []);
+    }
+
+    #[test]
+    fn a_file_in_a_folder_of_tests_may_end_its_test() {
+        let text = "fn f() { x.unwrap(); }";
+        for path in ["app/page/src/ui/tests/a.rs", "app/page/src/tests/b/a.rs"] {
+            assert_eq!(panics(&one(path, text)), [], "{path}");
+        }
+        for path in ["app/page/src/contests/a.rs", "app/page/src/ui/tests_of_speed/a.rs"] {
+            assert_eq!(panics(&one(path, text)).len(), 1, "{path}");
+        }
     }
 }

@@ -2,12 +2,13 @@
 //!
 //! A use is a path or an import in another file, also in a file of tests or of another package, but not in the unit tests
 //! of a file of code. A re-export is no use. A type in a public signature of its own file counts as used. A method is
-//! used if any other file has its name.
+//! used if any other file has its name. An item in a file that is compiled for unit tests is used if any other file has
+//! its name apart from re-exports, in unit tests too.
 
 use super::Violation;
 use super::modules::{Code, Module};
 use super::resolve::{Definition, resolve};
-use super::source::{Kind, Tree};
+use super::source::{Kind, SourceFile, Token, Tree};
 use super::workspace::Role;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -19,7 +20,8 @@ pub fn public_items(code: &Code, tree: &Tree) -> Vec<Violation> {
     let mut found = BTreeSet::new();
     for module in &code.modules {
         for (name, item) in module.items.iter().filter(|(_, i)| i.is_public && !i.is_exported) {
-            let is_used = used.contains(&(&module.file, name.clone()));
+            let is_used = used.contains(&(&module.file, name.clone()))
+                || (is_also_of_tests(code, module) && is_in_unit_tests(tree, &module.file, name));
             if !is_used && !is_exposed(code, module, name) {
                 let what = format!("`{name}` is public and no other file uses it");
                 found.insert(Violation::at(&module.file, item.line, what));
@@ -40,6 +42,19 @@ pub fn public_items(code: &Code, tree: &Tree) -> Vec<Violation> {
 /// Whether a public signature of the same file names it.
 fn is_exposed(code: &Code, module: &Module, name: &str) -> bool {
     code.modules.iter().any(|m| m.file == module.file && m.exposed.contains(name))
+}
+
+/// Whether its file is compiled for the unit tests of a package, perhaps beside another use as that of a benchmark.
+fn is_also_of_tests(code: &Code, module: &Module) -> bool {
+    code.modules.iter().any(|m| m.file == module.file && m.is_test)
+}
+
+/// Whether the unit tests of another file have this name.
+fn is_in_unit_tests(tree: &Tree, file: &str, name: &str) -> bool {
+    let count = |tokens: Vec<Token>| tokens.iter().filter(|t| t.is_name(name)).count();
+    let has_more = |f: &SourceFile| count(f.tokens_with_tests()) > count(f.tokens());
+    let is_root = |f: &SourceFile| f.path.ends_with("/mod.rs") || f.path.ends_with("/lib.rs");
+    tree.rust("").any(|f| f.path != file && !is_root(f) && has_more(f))
 }
 
 /// The items that other files use.
@@ -80,7 +95,6 @@ fn names_by_file(code: &Code, tree: &Tree) -> BTreeMap<String, BTreeSet<String>>
 mod tests {
     use super::*;
     use crate::layers::tests::code;
-    use crate::source::SourceFile;
 
     fn found(files: &[(&str, &str)]) -> usize {
         let tree = Tree { files: files.iter().map(|(p, t)| SourceFile::written(p, t)).collect() };
@@ -116,6 +130,16 @@ mod tests {
     fn a_re_export_and_a_unit_test_are_no_use() {
         assert_eq!(with("pub fn f() {}", "pub use crate::a::f;"), 1);
         assert_eq!(with("pub fn f() {}", "#[cfg(test)] mod tests { use crate::a::f; }"), 1);
+    }
+
+    #[test]
+    fn a_unit_test_is_a_use_of_what_is_compiled_for_tests() {
+        let noise = ("src/noise.rs", "pub fn noise() {}");
+        let root =
+            ("src/lib.rs", "#[cfg(test)] mod noise; mod b; #[cfg(test)] pub use noise::noise;");
+        let user = ("src/b.rs", "#[cfg(test)] mod tests { use crate::noise; fn t() { noise(); } }");
+        assert_eq!(found(&[root, noise, user]), 0);
+        assert_eq!(found(&[root, noise, ("src/b.rs", "")]), 1);
     }
 
     #[test]

@@ -13,6 +13,9 @@ const BANNED: [&str; 34] = [
     "torn", "tryout", "twice", "unsound",
 ];
 
+/// Plain English in the sentence that a test's name is: how often, and motion under gravity.
+const FINE_IN_SENTENCES: [&str; 3] = ["fall", "falls", "twice"];
+
 /// Words that may not be the whole name of a file or a module, as they do not say of what.
 const BANNED_FILES: [&str; 44] = [
     "away",
@@ -71,12 +74,22 @@ struct Exception {
     reason: &'static str,
 }
 
-const EXCEPTIONS: [Exception; 6] = [
+const EXCEPTIONS: [Exception; 8] = [
     Exception { under: "", name: "free_fall*", reason: "mechanics: motion under gravity alone" },
     Exception {
         under: "",
         name: "*_fall_m_s2",
         reason: "mechanics: the acceleration of free fall",
+    },
+    Exception {
+        under: "mechanics/src/measures/flight.rs",
+        name: "MeanFall",
+        reason: "mechanics: the mean acceleration of free fall",
+    },
+    Exception {
+        under: "mechanics/src/measures/flight.rs",
+        name: "*_fall",
+        reason: "mechanics: free fall and its mean acceleration",
     },
     Exception { under: "", name: "fall_m_s2", reason: "mechanics: the acceleration of free fall" },
     Exception {
@@ -104,8 +117,8 @@ pub fn banned_names(tree: &Tree) -> Vec<Violation> {
         let Some(items) = file.items_with_tests() else { continue };
         let mut names = Names::default();
         names.visit_file(&items);
-        for (name, line) in names.found {
-            if let Some(word) = banned_word(&name)
+        for Name { name, line, is_test } in names.found {
+            if let Some(word) = banned_word(&name, if is_test { &FINE_IN_SENTENCES } else { &[] })
                 && !is_excepted(&file.path, &name)
             {
                 let what = format!("`{name}`: “{word}” is not the field's word, see the glossary");
@@ -122,7 +135,7 @@ fn banned_paths(tree: &Tree) -> Vec<Violation> {
         let mut folder = String::new();
         for part in file.path.split('/') {
             let name = part.trim_end_matches(".rs");
-            let word = banned_word(name).or(BANNED_FILES.contains(&name).then_some(name));
+            let word = banned_word(name, &[]).or(BANNED_FILES.contains(&name).then_some(name));
             if let Some(word) = word
                 && !is_excepted(&file.path, name)
             {
@@ -150,8 +163,8 @@ fn is_excepted(path: &str, name: &str) -> bool {
     })
 }
 
-/// The first word of a name that is banned; words are parted by `_`, `-` and capital letters.
-fn banned_word(name: &str) -> Option<&'static str> {
+/// The first word of a name that is banned and not among the fine ones; words are parted by `_`, `-` and capital letters.
+fn banned_word(name: &str, fine: &[&str]) -> Option<&'static str> {
     let mut words = vec![String::new()];
     let mut before = ' ';
     for letter in name.chars() {
@@ -166,22 +179,40 @@ fn banned_word(name: &str) -> Option<&'static str> {
         }
         before = letter;
     }
-    BANNED.iter().find(|banned| words.iter().any(|w| w == *banned)).copied()
+    let has = |banned: &str| !fine.contains(&banned) && words.iter().any(|w| w == banned);
+    BANNED.into_iter().find(|banned| has(banned))
+}
+
+/// A name where it is defined.
+struct Name {
+    name: String,
+    line: usize,
+    /// Whether it is the function of a test, so that the name is a sentence.
+    is_test: bool,
 }
 
 #[derive(Default)]
 struct Names {
-    found: Vec<(String, usize)>,
+    found: Vec<Name>,
 }
 
 impl Names {
     fn take(&mut self, ident: &syn::Ident) {
-        let name = ident.to_string();
-        self.found.push((name.trim_start_matches("r#").to_owned(), ident.span().start().line));
+        let name = ident.to_string().trim_start_matches("r#").to_owned();
+        self.found.push(Name { name, line: ident.span().start().line, is_test: false });
     }
 }
 
 impl<'ast> Visit<'ast> for Names {
+    fn visit_item_fn(&mut self, item: &'ast syn::ItemFn) {
+        let own = self.found.len();
+        syn::visit::visit_item_fn(self, item);
+        // The function's own name comes first, those inside of it follow.
+        if let Some(name) = self.found.get_mut(own) {
+            name.is_test = item.attrs.iter().any(|a| a.path().is_ident("test"));
+        }
+    }
+
     fn visit_signature(&mut self, signature: &'ast syn::Signature) {
         self.take(&signature.ident);
         syn::visit::visit_signature(self, signature);
@@ -269,6 +300,17 @@ mod tests {
             assert_eq!(one(path, ""), 1, "{path}");
         }
         assert_eq!(one("app/src/running_speed.rs", ""), 0);
+    }
+
+    #[test]
+    fn the_name_of_a_test_is_a_sentence_in_plain_english() {
+        for name in ["a_clip_read_twice_is_the_same", "a_body_falls_with_g", "a_fall_ends"] {
+            assert_eq!(one("app/src/a.rs", &format!("#[test] fn {name}() {{}}")), 0, "{name}");
+            assert_eq!(one("app/src/a.rs", &format!("fn {name}() {{}}")), 1, "{name}");
+        }
+        let inside = "#[test] fn a_clip_read_twice() { struct Twice; fn told() {} }";
+        assert_eq!(one("app/src/a.rs", inside), 2);
+        assert_eq!(one("app/src/a.rs", "#[test] fn nothing_is_told_twice() {}"), 1);
     }
 
     #[test]

@@ -159,9 +159,9 @@ impl Camera {
         }
     }
 
-    /// Whether there are enough features beside the runner to tell a motion; a plain wall has none.
+    /// Whether there are enough features beside the runner to distinguish a motion; a plain wall has none.
     #[must_use]
-    pub fn can_tell(&self) -> bool {
+    pub fn can_distinguish(&self) -> bool {
         self.features.len() >= LEAST_AGREEING
     }
 

@@ -271,7 +271,7 @@ fn rigid_penalty(deviation: Option<Deviation>) -> f32 {
 }
 
 /// What a slide costs: see [`SkinEvidence::slide_ratio`].
-pub(super) fn slide_penalty(slide_ratio: f64) -> f32 {
+fn slide_penalty(slide_ratio: f64) -> f32 {
     beyond(slide_ratio, SLIDE_FREE_RATIO, SLIDE_PER_TENTH).min(LIMB_LIMIT) as f32
 }
 
@@ -296,6 +296,9 @@ fn beyond(share: f64, free: f64, per_tenth: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::image::ImagePoint;
+    use crate::track::limb::Limb;
+    use crate::track::skeleton::Skeleton;
 
     const SURE: ImageEvidence = ImageEvidence {
         similarity: 1.0,
@@ -340,5 +343,21 @@ mod tests {
         assert!((skin_similarity(0.9, 0.5, true) - 0.78).abs() < 1e-6);
         assert_eq!(skin_similarity(0.9, 0.5, false), 0.5);
         assert!((sticker_similarity(0.8, Some(1.0), 0.1) - 0.77).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_hip_that_slid_towards_the_shoulder_costs_more_than_a_trunk_that_leans_out_of_the_plane() {
+        let at = |y_px: f64| Some(ImagePoint { x_px: 50.0, y_px });
+        // Shoulder, hip and knee, one above the other.
+        let (shoulder, knee) = (at(0.0), at(200.0));
+        let limbs = [Limb::between(0, 1), Limb::between(1, 2)];
+        let skeleton = Skeleton::new(&limbs, vec![shoulder, at(100.0), knee]);
+        let hip = ImagePoint { x_px: 50.0, y_px: 91.0 };
+        let penalty = |knee| slide_penalty(skeleton.slide_ratio(1, hip, &[shoulder, None, knee]));
+        // The first hip is nine pixels too high; in the second the trunk is shorter and the thigh as long as ever.
+        let (slid, leaning) = (penalty(knee), penalty(at(191.0)));
+        // Longer and shorter by 9 %: six points beyond the free ones, at 0.06 each.
+        assert!((slid - 0.36).abs() < 1e-6, "{slid}");
+        assert_eq!(leaning, 0.0);
     }
 }

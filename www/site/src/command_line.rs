@@ -84,7 +84,7 @@ fn without_options(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::error::{SiteError, USAGE};
+    use crate::error::SiteError;
 
     fn parse(line: &str) -> Result<Command, lexopt::Error> {
         Command::parse(lexopt::Parser::from_args(line.split_whitespace()))
@@ -120,7 +120,10 @@ mod tests {
             ("follower now", "unexpected argument \"now\""),
         ] {
             let error = SiteError::from(parse(line).unwrap_err()).to_string();
-            assert_eq!(error, format!("{sentence}\n{USAGE}"), "{line}");
+            assert!(
+                error.starts_with(&format!("{sentence}\nusage: site build ")),
+                "{line}: {error}"
+            );
         }
     }
 }

@@ -6,7 +6,7 @@ use std::process::ExitStatus;
 use thiserror::Error;
 
 /// The commands in one line.
-pub(crate) const USAGE: &str = "usage: site build [--quick] [--out DIR] | site serve [--port N] [--out DIR] | site time | site follower";
+const USAGE: &str = "usage: site build [--quick] [--out DIR] | site serve [--port N] [--out DIR] | site time | site follower";
 
 /// Why the site could not be built or served.
 #[derive(Debug, Error)]

@@ -3,7 +3,7 @@
 use mechanics::measures::Estimate;
 
 /// Stands in for a number that is missing.
-pub const NOTHING: &str = "—";
+const NOTHING: &str = "—";
 
 /// A unit on screen and in files, with its conversion from SI.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -217,7 +217,7 @@ pub fn decimals_of(estimate: &Estimate, unit: Unit, most: usize) -> usize {
 
 /// The standard uncertainty of a mean: a quarter of its 95 % interval, otherwise its SD over strides.
 #[must_use]
-pub fn uncertainty_si(estimate: &Estimate) -> Option<f64> {
+fn uncertainty_si(estimate: &Estimate) -> Option<f64> {
     finite_pair(estimate.interval_95_si)
         .map(|(low, high)| (high - low).abs() / 4.0)
         .or(estimate.sd_si)

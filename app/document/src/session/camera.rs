@@ -46,7 +46,7 @@ impl CameraPose {
 
     /// The position in this image of a position in the first image.
     #[must_use]
-    pub fn from_ground(&self, p: Pixel) -> Pixel {
+    fn ground_to_picture(&self, p: Pixel) -> Pixel {
         let (a, b) = (self.cosine_ratio, self.sine_ratio);
         Pixel {
             x_px: a * p.x_px - b * p.y_px + self.x_px,
@@ -81,7 +81,7 @@ impl CameraPath {
     /// The position in frame `to` of what is at `at` in frame `from`.
     #[must_use]
     pub fn carried(&self, at: Pixel, from: u32, to: u32) -> Pixel {
-        self.pose(to).from_ground(self.pose(from).to_ground(at))
+        self.pose(to).ground_to_picture(self.pose(from).to_ground(at))
     }
 }
 
@@ -159,13 +159,13 @@ mod tests {
         let panned = CameraPose::new(1.02, 0.03, -140.0, 6.0);
         let path = CameraPath { poses: vec![CameraPose::REST, panned], residual_px: 0.2 };
         let at = Pixel { x_px: 612.0, y_px: 333.0 };
-        let back = panned.to_ground(panned.from_ground(at));
+        let back = panned.to_ground(panned.ground_to_picture(at));
         assert!((back.x_px - at.x_px).hypot(back.y_px - at.y_px) < 1e-9);
         let to = Pixel { x_px: 612.0, y_px: 633.0 };
         let scale = Some(Scale { from: at, to, length_m: 1.0, frame: 0 });
         let drawn = ClipCalibration { scale, ..ClipCalibration::default() };
         let seen = drawn.seen_in(1, Some(&path)).scale.unwrap();
-        assert_eq!((seen.frame, seen.from), (1, panned.from_ground(at)));
+        assert_eq!((seen.frame, seen.from), (1, panned.ground_to_picture(at)));
         let length_px = (seen.to.x_px - seen.from.x_px).hypot(seen.to.y_px - seen.from.y_px);
         assert!((length_px - 300.0 * 1.02_f64.hypot(0.03)).abs() < 1e-9);
         assert_eq!(drawn.seen_in(1, None), drawn);

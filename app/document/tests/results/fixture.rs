@@ -46,12 +46,12 @@ fn pixel(value: &Value) -> Pixel {
     Pixel { x_px: xy[0], y_px: xy[1] }
 }
 
-pub fn runner(mass_kg: f64, height_m: Option<f64>) -> Runner {
+fn runner(mass_kg: f64, height_m: Option<f64>) -> Runner {
     Runner { label: String::new(), mass_kg: Some(mass_kg), height_m, table: Table::WinterDempster }
 }
 
 /// Adds a trial to a session: every landmark placed in the first frame and seen in all others.
-pub fn add(
+fn add(
     session: &Session,
     stamps_s: Vec<f64>,
     positions: &Positions,
@@ -90,7 +90,7 @@ pub fn add(
 }
 
 /// A track that was placed in its first frame and seen in all others.
-pub fn tracked(positions: &[Pixel]) -> Track {
+fn tracked(positions: &[Pixel]) -> Track {
     let mut track = Track::empty(MarkerMode::Sticker, positions.len() as u32);
     track.keyframes.insert(0, positions[0]);
     track.samples =

@@ -2,11 +2,11 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "tests: a failure is the answer")]
 
+mod breakdown;
+mod cache_scene_strip;
 mod camera;
 mod chain;
-mod explained;
 mod fixture;
 mod hostile;
 mod scale_check;
 mod sentences;
-mod small;

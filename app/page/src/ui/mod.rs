@@ -7,6 +7,7 @@ mod components;
 mod conductor;
 mod home;
 mod open_clips;
+mod open_error;
 mod pending;
 mod sentences;
 mod stage;

@@ -21,15 +21,15 @@ use nalgebra::Vector2;
 /// Source: Winter 2009, Fig. A.1.
 pub const RATE_HZ: f64 = 69.9;
 /// Source: Winter 2009, Fig. A.1.
-pub const BODY_KG: f64 = 56.7;
+const BODY_KG: f64 = 56.7;
 /// The cut-off of the filtered table. Chosen by trial: 4.9 and 5.1 Hz fit half as well.
 pub const CUTOFF_HZ: f64 = 5.0;
 /// The appendix's own masses (Table 4.1 has 0.0145 and 0.0465), fitted to Tables A.5 and A.6.
-pub const FOOT_KG: f64 = 0.0140 * BODY_KG;
+const FOOT_KG: f64 = 0.0140 * BODY_KG;
 /// See [`FOOT_KG`].
-pub const LEG_KG: f64 = 0.0470 * BODY_KG;
+const LEG_KG: f64 = 0.0470 * BODY_KG;
 /// See [`FOOT_KG`].
-pub const THIGH_KG: f64 = 0.100 * BODY_KG;
+const THIGH_KG: f64 = 0.100 * BODY_KG;
 
 /// The markers, in the order of Table A.1.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

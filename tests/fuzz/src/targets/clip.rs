@@ -1,7 +1,7 @@
 //! Clips: whole files, and the tables from which frame times come.
 
-use super::{Target, anywhere};
 use crate::seeds;
+use crate::target::{Target, anywhere};
 use media::{ClipIndex, fingerprint};
 use std::io::Cursor;
 use std::ops::Range;

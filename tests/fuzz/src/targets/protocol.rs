@@ -1,7 +1,7 @@
 //! Messages between page and worker.
 
 use super::session::JSON;
-use super::{Target, anywhere};
+use crate::target::{Target, anywhere};
 use document::session::TrialId;
 use jobs::TrackingPlan;
 use jobs::protocol::{

@@ -1,7 +1,7 @@
 //! Session files, and the CSV files that are made of them.
 
-use super::{Target, anywhere};
 use crate::seeds;
+use crate::target::{Target, anywhere};
 use document::results::{AnalysisInput, ResultCache, TrialResult, csv};
 use document::session::file;
 

@@ -177,25 +177,3 @@ impl LimbLength {
         ((self.now_px - self.usual_px).abs() - LIMB_SLACK_PX).max(0.0) / self.usual_px
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::track::cost::slide_penalty;
-
-    #[test]
-    fn a_hip_that_slid_towards_the_shoulder_costs_more_than_a_trunk_that_leans_out_of_the_plane() {
-        let at = |y_px: f64| Some(ImagePoint { x_px: 50.0, y_px });
-        // Shoulder, hip and knee, one above the other.
-        let (shoulder, knee) = (at(0.0), at(200.0));
-        let limbs = [Limb::between(0, 1), Limb::between(1, 2)];
-        let skeleton = Skeleton::new(&limbs, vec![shoulder, at(100.0), knee]);
-        let hip = ImagePoint { x_px: 50.0, y_px: 91.0 };
-        let penalty = |knee| slide_penalty(skeleton.slide_ratio(1, hip, &[shoulder, None, knee]));
-        // The first hip is nine pixels too high; in the second the trunk is shorter and the thigh as long as ever.
-        let (slid, leaning) = (penalty(knee), penalty(at(191.0)));
-        // Longer and shorter by 9 %: six points beyond the free ones, at 0.06 each.
-        assert!((slid - 0.36).abs() < 1e-6, "{slid}");
-        assert_eq!(leaning, 0.0);
-    }
-}

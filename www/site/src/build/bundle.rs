@@ -91,7 +91,7 @@ impl Bundle {
 }
 
 /// The SHA-256 in hexadecimal digits.
-pub fn sha256(bytes: &[u8]) -> String {
+fn sha256(bytes: &[u8]) -> String {
     Sha256::digest(bytes).iter().fold(String::new(), |mut text, byte| {
         // Writing to a String cannot fail.
         let _ = write!(text, "{byte:02x}");

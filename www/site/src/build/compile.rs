@@ -12,8 +12,10 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use wasm_bindgen_cli_support::Bindgen;
 
-/// The programs that run in the browser; package and binary have one name.
-pub const MODULES: [&str; 2] = ["page", "worker"];
+/// The binaries that run in the browser.
+const MODULES: [&str; 2] = ["page", "worker"];
+/// Their packages.
+const PACKAGES: [&str; 2] = ["page", "worker-program"];
 
 /// How much the compiler optimises.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -48,8 +50,11 @@ pub fn compile(
 ) -> Result<Vec<Module>, SiteError> {
     let target = workspace.target.join("web");
     let mut command = cargo_build(workspace, toolchain);
+    for package in PACKAGES {
+        command.args(["--package", package]);
+    }
     for module in MODULES {
-        command.args(["--package", module, "--bin", module]);
+        command.args(["--bin", module]);
     }
     if profile == Profile::Release {
         command.arg("--release");

@@ -1,6 +1,6 @@
 //! The rows of joint work in swing.
 
-use super::row::Row;
+use super::table_row::Row;
 use crate::results::format::Unit;
 
 const fn joint(identifier: &'static str, heading: &'static str, meaning: &'static str) -> Row {

@@ -4,11 +4,11 @@
 
 mod joint;
 mod motion;
-mod row;
+mod table_row;
 mod timing;
 mod work;
 
-pub use row::Row;
+pub use table_row::Row;
 
 use mechanics::measures::Measure;
 

@@ -1,6 +1,6 @@
 //! The rows of posture and of the swing leg.
 
-use super::row::Row;
+use super::table_row::Row;
 use crate::results::format::Unit;
 
 const PRACTICE: &str = "Common practice, no source.";

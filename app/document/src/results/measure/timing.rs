@@ -1,6 +1,6 @@
 //! The rows of timing, length and speed.
 
-use super::row::Row;
+use super::table_row::Row;
 use crate::results::format::Unit;
 
 const PRACTICE: &str = "Common practice, no source.";

@@ -1,6 +1,6 @@
 //! The rows of work: what a stride costs, and where.
 
-use super::row::Row;
+use super::table_row::Row;
 use crate::results::format::Unit;
 
 /// Source of the definition that all rows of internal work share.

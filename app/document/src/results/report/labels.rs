@@ -38,7 +38,7 @@ pub const SIGNS: &str = "* not marked: taken as the near one half a stride later
 
 /// Whether this measure of a far limb was not measured but copied from the near one, half a stride later.
 #[must_use]
-pub fn is_mirrored(trial: &TrialAnalysis, measure: Measure) -> bool {
+fn is_mirrored(trial: &TrialAnalysis, measure: Measure) -> bool {
     matches!(measure, Measure::FarLegWork | Measure::FarArmWork)
         && (trial.trial.marker_set != MarkerSet::BothSides
             || trial

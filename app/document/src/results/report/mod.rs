@@ -12,11 +12,10 @@ pub use difference::{
 };
 pub use explain::{MonteCarloState, blend_sentence, bounds_sentence, split_table, spread_sentence};
 pub use fairness::{FairnessLine, FairnessSummary, fairness_summary};
-pub use labels::{LIMBS, SIGNS, is_mirrored, label};
+pub use labels::{LIMBS, SIGNS, label};
 pub use ledger::{
     Ledger, LedgerLine, MeasureGroup, MeasureLine, headline, ledger, legs_table, measure_groups,
 };
 pub use phrases::{
-    CAUTIONS, CheckLine, NOT_THIS, checks, cutoff_phrase, definition, definition_of_pair,
-    failed_checks, footnotes, table_name,
+    CAUTIONS, CheckLine, NOT_THIS, checks, definition, definition_of_pair, failed_checks, footnotes,
 };

@@ -33,7 +33,7 @@ pub const CAUTIONS: [&str; 7] = [
 
 /// The name of a segment table.
 #[must_use]
-pub fn table_name(table: Table) -> &'static str {
+fn table_name(table: Table) -> &'static str {
     match table {
         Table::WinterDempster => "Winter 2009 after Dempster 1955",
         Table::DeLevaFemale => "de Leva 1996, women",
@@ -43,7 +43,7 @@ pub fn table_name(table: Table) -> &'static str {
 
 /// The cut-offs that were used: `low-pass 8 Hz`, `low-pass 6 to 11 Hz, chosen marker by marker`.
 #[must_use]
-pub fn cutoff_phrase(trial: &TrialAnalysis) -> String {
+fn cutoff_phrase(trial: &TrialAnalysis) -> String {
     let used = || trial.analysis.cutoffs_hz.values().copied().filter(|f| f.is_finite());
     let low = used().fold(f64::INFINITY, f64::min);
     let high = used().fold(0.0, f64::max);

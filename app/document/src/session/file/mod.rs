@@ -14,11 +14,11 @@ use std::rc::Rc;
 /// The format that is written.
 pub const FORMAT: u64 = 1;
 /// The program and version that is written.
-pub const MADE_WITH: &str = concat!("Stride Ledger ", env!("CARGO_PKG_VERSION"));
+const MADE_WITH: &str = concat!("Stride Ledger ", env!("CARGO_PKG_VERSION"));
 /// The end of the name of a session file.
-pub const ENDING: &str = ".stride.json";
+const ENDING: &str = ".stride.json";
 /// Largest file that is read. Chosen: the largest session that can be made fits.
-pub const MAX_BYTES: u64 = 64 * 1024 * 1024;
+const MAX_BYTES: u64 = 64 * 1024 * 1024;
 
 /// The content of a session file.
 #[derive(Clone, Debug, PartialEq)]

@@ -54,7 +54,7 @@ mod tests {
     }
 
     #[test]
-    fn another_clip_and_a_changed_file_are_told_apart() {
+    fn another_clip_and_a_changed_file_are_distinguished() {
         let wanted = clip("low.mp4", 1_234_567, "aa");
         assert_eq!(match_clip(&wanted, &clip("b.mp4", 9, "bb")), ClipMatch::Different);
         assert_eq!(match_clip(&wanted, &clip("low.mp4", 1_234_567, "bb")), ClipMatch::Changed);

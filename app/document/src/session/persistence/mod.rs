@@ -11,4 +11,4 @@ pub use autosave::{Autosave, SaveFailure, SaveState, Ticket};
 pub use backup::{BackupCopy, read_backup, with_backup, write_backup};
 pub use clip_match::{ClipMatch, match_clip};
 pub use index::{SessionEntry, orphans};
-pub use revision::{OlderRevision, REVISIONS, Recovered, Revision, push, recover};
+pub use revision::{OlderRevision, Recovered, Revision, push, recover};

@@ -6,7 +6,7 @@ use crate::session::file::{self, Read};
 
 /// Revisions stored of each session. Chosen: the newest may be damaged while it is written, and the one before it by
 /// the same fault.
-pub const REVISIONS: usize = 3;
+const REVISIONS: usize = 3;
 
 /// One saved text.
 #[derive(Clone, Debug, PartialEq)]

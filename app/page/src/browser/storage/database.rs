@@ -9,8 +9,8 @@ use web_sys::{IdbDatabase, IdbTransactionDurability, IdbTransactionMode, IdbTran
 const NAME: &str = "stride-ledger";
 /// Raised when stores are added; a page of an older version then asks for a reload.
 const VERSION: u32 = 1;
-/// The entries of the list, by session id.
-pub(super) const SHELF: &str = "shelf";
+/// The entries of the list, by session id. Saved data has this name.
+pub(super) const INDEX: &str = "shelf";
 /// The texts, by session id.
 pub(super) const TEXTS: &str = "texts";
 
@@ -40,7 +40,7 @@ fn transaction(
         TransactionMode::ReadWrite => IdbTransactionMode::Readwrite,
         _ => IdbTransactionMode::Readonly,
     };
-    let stores = [SHELF, TEXTS].map(JsString::from);
+    let stores = [INDEX, TEXTS].map(JsString::from);
     database
         .transaction_with_str_sequence_and_mode_and_options(&stores, mode, &options)
         .map_err(|e| StorageError::from_js(&e))
@@ -51,7 +51,7 @@ async fn connect() -> Result<IdbDatabase, StorageError> {
     request.on_upgrade_needed(|event| {
         // If a store cannot be made, the first transaction fails.
         if let Ok(database) = event.database() {
-            for store in [SHELF, TEXTS] {
+            for store in [INDEX, TEXTS] {
                 let _ = database.create_object_store(store, ObjectStoreParams::new());
             }
         }

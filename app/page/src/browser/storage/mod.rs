@@ -34,7 +34,7 @@ pub async fn list() -> Result<Vec<SessionEntry>, StorageError> {
 
 /// The sessions in the database, and those of which only a backup copy is left.
 async fn all() -> Result<Vec<SessionEntry>, StorageError> {
-    let in_database = shelf().await;
+    let in_database = index().await;
     let known = in_database.as_ref().map_or(&[][..], Vec::as_slice);
     let rest = backup::beside(known).await;
     match in_database {
@@ -43,8 +43,8 @@ async fn all() -> Result<Vec<SessionEntry>, StorageError> {
     }
 }
 
-async fn shelf() -> Result<Vec<SessionEntry>, StorageError> {
-    Records::to_read().await?.shelf().await
+async fn index() -> Result<Vec<SessionEntry>, StorageError> {
+    Records::to_read().await?.index().await
 }
 
 /// Saves a session: all of it, or the one saved before stays as it was. A deleted session stays deleted.

@@ -1,6 +1,6 @@
 //! One transaction over the database: entries of the list, and texts with their checksums.
 
-use super::database::{self, SHELF, TEXTS};
+use super::database::{self, INDEX, TEXTS};
 use super::error::StorageError;
 use document::session::persistence::{Revision, SessionEntry};
 use idb::{ObjectStore, Query, Transaction, TransactionMode};
@@ -11,7 +11,7 @@ use wasm_bindgen::{JsCast, JsValue};
 pub(super) struct Records {
     finished: bool,
     transaction: web_sys::IdbTransaction,
-    shelf: ObjectStore,
+    index: ObjectStore,
     texts: ObjectStore,
 }
 
@@ -27,18 +27,18 @@ impl Records {
     async fn begin(mode: TransactionMode) -> Result<Self, StorageError> {
         let transaction = database::begin(mode).await?;
         let stores = Transaction::from(transaction.clone());
-        let (shelf, texts) = (stores.object_store(SHELF)?, stores.object_store(TEXTS)?);
-        Ok(Self { finished: false, transaction, shelf, texts })
+        let (index, texts) = (stores.object_store(INDEX)?, stores.object_store(TEXTS)?);
+        Ok(Self { finished: false, transaction, index, texts })
     }
 
     /// Every readable entry of the list.
-    pub(super) async fn shelf(&self) -> Result<Vec<SessionEntry>, StorageError> {
-        let all = self.shelf.get_all(None, None)?.await?;
+    pub(super) async fn index(&self) -> Result<Vec<SessionEntry>, StorageError> {
+        let all = self.index.get_all(None, None)?.await?;
         Ok(all.iter().filter_map(entry).collect())
     }
 
     pub(super) async fn entry(&self, id: &str) -> Result<Option<SessionEntry>, StorageError> {
-        let found = self.shelf.get(Query::Key(JsValue::from(id)))?.await?;
+        let found = self.index.get(Query::Key(JsValue::from(id)))?.await?;
         Ok(found.as_ref().and_then(entry))
     }
 
@@ -59,20 +59,20 @@ impl Records {
         let texts: Array = all.iter().map(columns).collect();
         let key = JsValue::from(&kept.id);
         self.texts.put(&texts, Some(&key))?.await?;
-        self.shelf.put(&JsValue::from(entry), Some(&key))?.await?;
+        self.index.put(&JsValue::from(entry), Some(&key))?.await?;
         Ok(())
     }
 
     pub(super) async fn remove(&self, id: &str) -> Result<(), StorageError> {
         let key = JsValue::from(id);
         self.texts.delete(Query::Key(key.clone()))?.await?;
-        self.shelf.delete(Query::Key(key))?.await?;
+        self.index.delete(Query::Key(key))?.await?;
         Ok(())
     }
 
     pub(super) async fn clear(&self) -> Result<(), StorageError> {
         self.texts.clear()?.await?;
-        self.shelf.clear()?.await?;
+        self.index.clear()?.await?;
         Ok(())
     }
 

@@ -6,7 +6,7 @@ use yew::prelude::*;
 
 /// A point of the drawing.
 #[derive(Clone, Copy)]
-struct Point {
+struct DrawingPoint {
     x: f64,
     y: f64,
 }
@@ -14,13 +14,17 @@ struct Point {
 /// A joint and its position on both sides of the body.
 struct JointPosition {
     joint: Joint,
-    near: Point,
-    far: Point,
+    near: DrawingPoint,
+    far: DrawingPoint,
 }
 
 const fn at(joint: Joint, near: [f64; 2], far: [f64; 2]) -> JointPosition {
     let ([near_x, near_y], [far_x, far_y]) = (near, far);
-    JointPosition { joint, near: Point { x: near_x, y: near_y }, far: Point { x: far_x, y: far_y } }
+    JointPosition {
+        joint,
+        near: DrawingPoint { x: near_x, y: near_y },
+        far: DrawingPoint { x: far_x, y: far_y },
+    }
 }
 
 /// The joints of a runner who faces right, near side and far side, in a drawing 100 wide and 150 high.
@@ -38,9 +42,9 @@ const JOINTS: [JointPosition; 10] = [
 ];
 
 /// The position of a landmark in the drawing.
-fn position(landmark: Landmark) -> Point {
+fn position(landmark: Landmark) -> DrawingPoint {
     let found = JOINTS.iter().find(|j| j.joint == landmark.joint());
-    found.map_or(Point { x: 0.0, y: 0.0 }, |j| {
+    found.map_or(DrawingPoint { x: 0.0, y: 0.0 }, |j| {
         if landmark.side() == Some(Side::Far) { j.far } else { j.near }
     })
 }
@@ -95,6 +99,6 @@ pub fn BodyDrawing(props: &BodyDrawingProps) -> Html {
 }
 
 fn dot(landmark: Landmark, class: &'static str, radius: f64) -> Html {
-    let Point { x, y } = position(landmark);
+    let DrawingPoint { x, y } = position(landmark);
     html! { <circle class={classes!("spot", class)} cx={x.to_string()} cy={y.to_string()} r={radius.to_string()} /> }
 }

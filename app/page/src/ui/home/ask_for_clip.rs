@@ -27,8 +27,8 @@ pub fn AskForClip(props: &AskForClipProps) -> Html {
         let (actions, trial) = (actions.clone(), Rc::clone(&trial));
         spawn_local(async move {
             for file in files.into_iter().take(1) {
-                if let Err(reason) = open_again(&actions, &trial, file).await {
-                    actions.report(reason);
+                if let Err(error) = open_again(&actions, &trial, file).await {
+                    actions.report(sentences::clip::not_opened(&error));
                 }
             }
         });

@@ -2,6 +2,7 @@
 
 use crate::browser::storage::opfs;
 use crate::ui::actions::Actions;
+use crate::ui::open_error::OpenError;
 use crate::ui::sentences;
 use crate::ui::store::Step;
 use document::session::{ClipMatch, ClipRef, Command, Trial, TrialCommand, TrialId, match_clip};
@@ -38,9 +39,9 @@ fn trial_name(clip: &ClipRef) -> String {
 }
 
 /// Opens a file as the clip of a trial that has one; a different clip is refused.
-pub async fn open_again(actions: &Actions, trial: &Trial, file: File) -> Result<(), String> {
+pub async fn open_again(actions: &Actions, trial: &Trial, file: File) -> Result<(), OpenError> {
     let opened = actions.conductor.open(trial.id, file).await;
-    let clip = opened.map_err(|f| sentences::jobs::sentence(&f))?;
+    let clip = opened.map_err(OpenError::Job)?;
     let outcome = match_clip(&trial.clip, &clip);
     match outcome {
         ClipMatch::Same => Ok(()),
@@ -50,7 +51,8 @@ pub async fn open_again(actions: &Actions, trial: &Trial, file: File) -> Result<
         }
         ClipMatch::Changed | ClipMatch::Different => {
             actions.conductor.close(trial.id);
-            Err(sentences::document::another_clip(outcome, &trial.clip, &clip))
+            let (wanted, found) = (Box::new(trial.clip.clone()), Box::new(clip));
+            Err(OpenError::AnotherClip { outcome, wanted, found })
         }
     }
 }
@@ -59,9 +61,9 @@ pub async fn open_again(actions: &Actions, trial: &Trial, file: File) -> Result<
 pub async fn open_copies(actions: &Actions, trials: &[Rc<Trial>]) {
     for trial in trials {
         if let Some(file) = opfs::kept_clip(&trial.clip.fingerprint, &trial.clip.name).await
-            && let Err(reason) = open_again(actions, trial, file).await
+            && let Err(error) = open_again(actions, trial, file).await
         {
-            actions.report(reason);
+            actions.report(sentences::clip::not_opened(&error));
         }
     }
 }

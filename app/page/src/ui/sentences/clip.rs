@@ -1,5 +1,7 @@
 //! A clip: its file, what the file says of itself, and what follows for measuring.
 
+use super::{browser, jobs};
+use crate::ui::open_error::OpenError;
 use document::session::{ClipInfo, Trial};
 
 /// Chosen: below this rate fast joints blur and move far from frame to frame. Source of the range: event errors by frame
@@ -32,6 +34,19 @@ pub fn not_open(name: &str) -> String {
 #[must_use]
 pub fn open_again(name: &str) -> String {
     format!("Open {name} again")
+}
+
+/// Why a clip, or the example with its clips, was not opened.
+#[must_use]
+pub fn not_opened(error: &OpenError) -> String {
+    match error {
+        OpenError::Browser(error) => browser::sentence(error),
+        OpenError::Job(failure) => jobs::sentence(failure),
+        OpenError::Document(error) => super::document::sentence(error),
+        OpenError::AnotherClip { outcome, wanted, found } => {
+            super::document::another_clip(*outcome, wanted, found)
+        }
+    }
 }
 
 /// Whether many marks need correction at this rate: fast joints blur and move far from frame to frame.

@@ -134,13 +134,13 @@ const PLAYED: &str = "const done = arguments[1], seen = [], began = performance.
 const NAMED: &str = "document.body.innerText.includes(
     `frame ${Number(document.querySelector('[data-testid=stage]').dataset.frame) + 1} of 600`)";
 
-fn a_clip_plays_at_each_pace_and_rests_on_the_frame_where_it_was_stopped() {
+fn a_clip_plays_at_each_speed_and_rests_on_the_frame_where_it_was_stopped() {
     journey(async |browser, server| {
         browser.open(&server.url()).await?;
         browser.choose_file("Open a clip", &demo("heels_low.mp4")).await?;
         browser.shows_frame(0, 30).await?;
-        for (pace, ratio) in [("1/8", 0.125), ("1/4", 0.25), ("1/2", 0.5), ("1", 1.0)] {
-            browser.select("Pace", pace).await?;
+        for (speed, ratio) in [("1/8", 0.125), ("1/4", 0.25), ("1/2", 0.5), ("1", 1.0)] {
+            browser.select("Speed", speed).await?;
             browser.scrub(20).await?;
             let seen = browser.client.execute_async(PLAYED, vec![json!(1500)]).await?;
             let seen: Vec<(f64, f64)> = seen
@@ -149,20 +149,20 @@ fn a_clip_plays_at_each_pace_and_rests_on_the_frame_where_it_was_stopped() {
                 .flatten()
                 .filter_map(|p| Some((p.get(0)?.as_f64()?, p.get(1).and_then(Value::as_f64)?)))
                 .collect();
-            assert!(seen.windows(2).all(|w| w[0].1 <= w[1].1), "{pace}: not forward: {seen:?}");
+            assert!(seen.windows(2).all(|w| w[0].1 <= w[1].1), "{speed}: not forward: {seen:?}");
             // In the first third the decoder comes up to speed.
             let settled: Vec<_> = seen.iter().filter(|(ms, _)| *ms > 500.0).collect();
             let (from, to) = (settled.first().ok_or("nothing")?, settled.last().ok_or("nothing")?);
             let frames_s = (to.1 - from.1) / (to.0 - from.0) * 1000.0;
-            println!("pace {pace}: {frames_s:.1} frames/s of {:.1}", ratio * 120.0);
-            assert!(frames_s > 0.0, "pace {pace}: {frames_s}");
-            // The pace that it reaches depends on the machine, and it catches up after a delay; but it never runs ahead of
+            println!("speed {speed}: {frames_s:.1} frames/s of {:.1}", ratio * 120.0);
+            assert!(frames_s > 0.0, "speed {speed}: {frames_s}");
+            // The speed that it reaches depends on the machine, and it catches up after a delay; but it never runs ahead of
             // the frame that is due since the press.
             let ahead = |(ms, frame): &(f64, f64)| frame - (20.0 + ms / 1000.0 * ratio * 120.0);
             let most_ahead = seen.iter().map(ahead).fold(f64::NEG_INFINITY, f64::max);
             let most_behind = settled.iter().map(|s| -ahead(s)).fold(0.0, f64::max);
             println!("at most {most_ahead:.1} frames ahead, later {most_behind:.1} behind");
-            assert!(most_ahead <= 1.0, "pace {pace}: {most_ahead} frames ahead");
+            assert!(most_ahead <= 1.0, "speed {speed}: {most_ahead} frames ahead");
             // A frame that was being decoded may still arrive; after that the named frame is shown.
             browser.until(NAMED, 5).await?;
             let rests = browser.frame().await?;
@@ -174,6 +174,6 @@ fn a_clip_plays_at_each_pace_and_rests_on_the_frame_where_it_was_stopped() {
 
 /// The journeys of this folder.
 pub fn all() -> Vec<libtest_mimic::Trial> {
-    let here = journeys::trials!["workflow::frames": every_shown_frame_is_the_named_one_and_the_facts_of_each_clip_are_true, the_facts_of_the_example_and_of_filmed_clips_are_true, a_clip_plays_at_each_pace_and_rests_on_the_frame_where_it_was_stopped];
+    let here = journeys::trials!["workflow::frames": every_shown_frame_is_the_named_one_and_the_facts_of_each_clip_are_true, the_facts_of_the_example_and_of_filmed_clips_are_true, a_clip_plays_at_each_speed_and_rests_on_the_frame_where_it_was_stopped];
     [here, slow_motion::all(), uneven::all()].into_iter().flatten().collect()
 }

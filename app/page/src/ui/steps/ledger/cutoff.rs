@@ -52,7 +52,7 @@ pub fn LowPass(props: &LowPassProps) -> Html {
             <summary>{ "Low-pass filter" }</summary>
             <Choice legend="Cut-off" answers={ANSWERS.to_vec()} chosen={Some(usize::from(fixed_hz.is_some()))} on_choose={choose} />
             if let Some(hz) = fixed_hz {
-                <NumberField label="Cut-off (Hz)" value={Some(hz)} min={CUTOFF.least_si} max={CUTOFF.most_si} on_change={enter} />
+                <NumberField label="Cut-off (Hz)" value_shown={Some(hz)} min_shown={CUTOFF.least_si} max_shown={CUTOFF.most_si} on_change={enter} />
             }
         </details>
     }

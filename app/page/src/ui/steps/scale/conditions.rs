@@ -72,9 +72,9 @@ pub fn FilmingFields(props: &TrialProps) -> Html {
     html! {
         <>
             <Choice legend="Where?" answers={SURFACES.to_vec()} chosen={Some(usize::from(!conditions.on_belt))} on_choose={set_surface} />
-            <NumberField label="Speed (m/s)" value={conditions.speed_m_s} min={SPEED.least_si} max={SPEED.most_si} on_change={set_speed}
+            <NumberField label="Speed (m/s)" value_shown={conditions.speed_m_s} min_shown={SPEED.least_si} max_shown={SPEED.most_si} on_change={set_speed}
                 help="What the belt shows, or what you timed. km/h divided by 3.6." />
-            <NumberField label="Filmed at (frames/s)" value={trial.calibration.filmed_rate_hz} min=10.0 max=2000.0
+            <NumberField label="Filmed at (frames/s)" value_shown={trial.calibration.filmed_rate_hz} min_shown=10.0 max_shown=2000.0
                 on_change={set_rate.clone()} help={rate_help.unwrap_or_default()} />
             { rate_in_file(trial, set_rate) }
         </>

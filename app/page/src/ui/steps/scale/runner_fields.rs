@@ -72,8 +72,8 @@ pub fn RunnerFields(props: &RunnerFieldsProps) -> Html {
         <>
             <TextField label="Name or code" value={runner.label.clone()} on_change={set_label} />
             <div class="row fields">
-                <NumberField label="Body mass (kg)" value={runner.mass_kg} min={MASS.least_si} max={MASS.most_si} on_change={set_number(|r, v| r.mass_kg = v)} />
-                <NumberField label="Body height (m)" value={runner.height_m} min={HEIGHT.least_si} max={HEIGHT.most_si} on_change={set_number(|r, v| r.height_m = v)} />
+                <NumberField label="Body mass (kg)" value_shown={runner.mass_kg} min_shown={MASS.least_si} max_shown={MASS.most_si} on_change={set_number(|r, v| r.mass_kg = v)} />
+                <NumberField label="Body height (m)" value_shown={runner.height_m} min_shown={HEIGHT.least_si} max_shown={HEIGHT.most_si} on_change={set_number(|r, v| r.height_m = v)} />
             </div>
             <div class="field">
                 <label for="segment-table">{ "Segment table" }</label>

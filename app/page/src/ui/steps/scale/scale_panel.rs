@@ -45,7 +45,7 @@ pub fn ScalePanel(props: &ScalePanelProps) -> Html {
             <div class="row">{ for TOOLS.iter().map(|(kind, label)| tool_button(props, *kind, label)) }</div>
             <p role="status">{ scale_sentence(calibration.scale, *props.tool) }{ " " }{ sentences::scale::vertical(calibration.vertical) }</p>
             if let Some(scale) = calibration.scale {
-                <NumberField label="Length in metres" value={Some(scale.length_m)} min=0.05 max=50.0 on_change={set_length} />
+                <NumberField label="Length in metres" value_shown={Some(scale.length_m)} min_shown=0.05 max_shown=50.0 on_change={set_length} />
             }
         </>
     }

@@ -1,7 +1,7 @@
 //! Side by side: how do the two ways of running differ, how surely, and is the comparison fair?
 
 mod breakdown;
-mod differences;
+mod difference_table;
 mod export;
 mod fairness;
 mod figures;
@@ -13,7 +13,7 @@ use crate::ui::components::{
 };
 use crate::ui::sentences;
 use breakdown::Breakdown;
-use differences::{difference_table, key_differences};
+use difference_table::{difference_table, key_differences};
 use document::results::TrialPair;
 use document::results::report;
 use document::session::Session;

@@ -1,16 +1,16 @@
 //! The drawing over the picture: marks, limbs, the dragged mark; and doubt along the time line.
 
 mod doubt_strip;
-mod shapes;
+mod mark_shapes;
 
 pub use doubt_strip::doubt_strip;
 
 use super::place::Drag;
 use document::results::scene::{SceneLine, scene, trail};
 use document::session::{TrackSample, Trial};
+use mark_shapes::{Shapes, bone};
 use mechanics::body::Landmark;
 use mechanics::space::Pixel;
-use shapes::{Shapes, bone};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 use yew::prelude::*;
@@ -41,7 +41,7 @@ impl Overlay {
     }
 
     fn shapes(&self) -> Shapes {
-        Shapes { radius: f64::from(self.trial.clip.info.width_px) / RADIUS_DIVISOR }
+        Shapes { radius_px: f64::from(self.trial.clip.info.width_px) / RADIUS_DIVISOR }
     }
 
     fn draw(&self, frame: u32) -> Html {
@@ -93,6 +93,6 @@ impl Overlay {
     /// The path of a marker shortly before and after a frame, in which a jump is obvious.
     fn trail(&self, landmark: Landmark, frame: u32) -> Html {
         let pieces = trail(&self.trial, landmark, frame, TRAIL_FRAMES);
-        pieces.iter().map(|piece| shapes::trail(piece)).collect()
+        pieces.iter().map(|piece| mark_shapes::trail(piece)).collect()
     }
 }

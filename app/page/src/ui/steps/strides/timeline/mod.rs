@@ -68,9 +68,9 @@ fn row(props: &TimelineProps, drag: &UseStateHandle<Option<Drag>>, leg: &Leg, to
     let tick = |tick: &EventTick| {
         let is_chosen = props.chosen == Some(tick.event);
         let dragged = (**drag).filter(|held| held.event == tick.event);
-        let x = dragged.map_or(tick.x_px, |held| props.strip.at_px(held.to_s));
+        let x_px = dragged.map_or(tick.x_px, |held| props.strip.at_px(held.to_s));
         html! {
-            <Tick event={tick.event} is_movable={tick.is_movable} {is_chosen} {x} {top} height={ROW_HEIGHT}
+            <Tick event={tick.event} is_movable={tick.is_movable} {is_chosen} {x_px} {top} height={ROW_HEIGHT}
                 drag={drag.clone()} on_choose={props.on_choose.clone()} />
         }
     };

@@ -26,7 +26,7 @@ pub struct TickProps {
     /// Whether it is the chosen one.
     pub is_chosen: bool,
     /// Its position, in units of the time line.
-    pub x: f64,
+    pub x_px: f64,
     /// Top of its row, in the same units.
     pub top: usize,
     /// Height of its row, in the same units.
@@ -40,7 +40,7 @@ pub struct TickProps {
 /// The tick.
 #[component]
 pub fn Tick(props: &TickProps) -> Html {
-    let TickProps { event, is_chosen, x, top, .. } = *props;
+    let TickProps { event, is_chosen, x_px: x, top, .. } = *props;
     let bottom = top + props.height;
     if !props.is_movable {
         return html! { <path class="tick mirrored" d={format!("M{x} {top}V{bottom}")} /> };

@@ -3,11 +3,11 @@
 mod buffer_pool;
 mod camera_job;
 mod clip;
+mod clip_job;
 mod clip_source;
 mod decode;
 mod dispatcher;
 mod frame_server;
-mod job;
 mod js_error;
 mod luma_stream;
 mod open_clips;
@@ -16,6 +16,4 @@ mod preview_job;
 mod tracking_job;
 mod yield_now;
 
-fn main() {
-    dispatcher::start();
-}
+pub use dispatcher::start;

@@ -1,12 +1,13 @@
 //! The state of the page: the document's history, the view, and the worker's jobs.
 
-use super::open_clips::OpenClips;
+mod jobs;
+mod view;
+
+pub use jobs::{JobEvent, Jobs, TrackingProgress, left_s};
+pub use view::{Notice, Screen, Step, View, ViewChange};
+
 use super::sentences;
-use document::session::{Command, History, Session, TrialId, apply};
-use jobs::Preview;
-use jobs::protocol::{JobId, Progress};
-use mechanics::body::Landmark;
-use std::collections::BTreeMap;
+use document::session::{Command, History, Session, apply};
 use std::rc::Rc;
 use yew::Reducible;
 
@@ -19,133 +20,6 @@ pub struct Store {
     pub view: View,
     /// The worker's jobs.
     pub jobs: Jobs,
-}
-
-/// What is displayed.
-#[derive(Clone, Debug, PartialEq)]
-pub struct View {
-    /// The screen.
-    pub screen: Screen,
-    /// The trial that the steps are about.
-    pub trial: Option<TrialId>,
-    /// The frame at rest; while a clip plays, only the stage knows it.
-    pub frame: u32,
-    /// The landmark that the next mark is for.
-    pub landmark: Option<Landmark>,
-    /// Notices, newest last.
-    pub notices: Vec<Notice>,
-    /// Why the session is read-only: neither changed nor saved. None if it can be changed.
-    pub read_only: Option<String>,
-}
-
-/// A screen.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Screen {
-    /// The first screen.
-    Home,
-    /// How to film, and the cautions.
-    Guide,
-    /// One step of the work on a trial, or the comparison of two trials.
-    Step(Step),
-}
-
-/// A step of the work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Step {
-    /// Which clip, and is it fit?
-    Clip,
-    /// How long is one metre in it?
-    Scale,
-    /// Where are the joints?
-    Markers,
-    /// When do the feet meet the ground?
-    Strides,
-    /// What does a stride cost?
-    Ledger,
-    /// How do the two trials differ?
-    SideBySide,
-}
-
-impl Step {
-    /// The steps in order.
-    pub const ALL: [Step; 6] =
-        [Step::Clip, Step::Scale, Step::Markers, Step::Strides, Step::Ledger, Step::SideBySide];
-
-    /// Its name.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Step::Clip => "Clip",
-            Step::Scale => "Scale",
-            Step::Markers => "Markers",
-            Step::Strides => "Strides",
-            Step::Ledger => "Ledger",
-            Step::SideBySide => "Side by side",
-        }
-    }
-}
-
-/// A notice to the person.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Notice {
-    /// Whether something went wrong.
-    pub problem: bool,
-    /// The sentence.
-    pub sentence: String,
-    /// Whether it offers to load the page again.
-    pub offers_reload: bool,
-}
-
-impl Notice {
-    /// Something went wrong.
-    #[must_use]
-    pub fn problem(sentence: impl Into<String>) -> Self {
-        Self { problem: true, sentence: sentence.into(), offers_reload: false }
-    }
-
-    /// Something to know.
-    #[must_use]
-    pub fn info(sentence: impl Into<String>) -> Self {
-        Self { problem: false, ..Self::problem(sentence) }
-    }
-
-    /// Something went wrong that loading the page again may repair.
-    #[must_use]
-    pub fn with_reload(sentence: impl Into<String>) -> Self {
-        Self { offers_reload: true, ..Self::problem(sentence) }
-    }
-}
-
-/// The worker's jobs.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Jobs {
-    /// The open clips.
-    pub clips: OpenClips,
-    /// The previews of clips that are not tracked yet.
-    pub previews: BTreeMap<TrialId, Preview>,
-    /// The tracking run under way.
-    pub tracking: Option<TrackingProgress>,
-}
-
-/// A tracking run under way.
-#[derive(Clone, Debug, PartialEq)]
-pub struct TrackingProgress {
-    /// Its request.
-    pub job: JobId,
-    /// The trial.
-    pub trial: TrialId,
-    /// Time left, once it can be estimated.
-    pub left_s: Option<f64>,
-    /// How far it has come.
-    pub progress: Progress,
-}
-
-/// Time left of a run that has done `done` of `total` frames. None in its first second and first twentieth, which take
-/// longer because of the start.
-#[must_use]
-pub fn left_s(spent_s: f64, done: u32, total: u32) -> Option<f64> {
-    let is_steady = spent_s >= 1.0 && done.saturating_mul(20) >= total && done > 0;
-    is_steady.then(|| spent_s / f64::from(done) * f64::from(total.saturating_sub(done)))
 }
 
 /// What can happen.
@@ -167,38 +41,6 @@ pub enum Action {
     OpenReadOnly(Rc<Session>, Screen, String),
     /// This session is read-only from now on, for this reason.
     MakeReadOnly(String),
-}
-
-/// A change of the view.
-#[derive(Clone, Debug)]
-pub enum ViewChange {
-    /// Go to this screen.
-    Screen(Screen),
-    /// Go to this trial.
-    Trial(TrialId),
-    /// Go to this frame.
-    Frame(u32),
-    /// The next mark is for this landmark.
-    Landmark(Option<Landmark>),
-    /// Show this notice.
-    Say(Notice),
-    /// Close the notice with this index.
-    Dismiss(usize),
-}
-
-/// A change of the worker's jobs.
-#[derive(Clone, Debug)]
-pub enum JobEvent {
-    /// A clip was opened or closed, or is being opened.
-    Clips(OpenClips),
-    /// Every clip was closed and every job cancelled.
-    AllClosed(OpenClips),
-    /// A tracking run began or has come further.
-    Tracking(TrackingProgress),
-    /// The tracking run ended.
-    TrackingEnded,
-    /// A preview ended.
-    Previewed(TrialId, Preview),
 }
 
 impl Store {
@@ -297,21 +139,6 @@ impl Store {
             self.view.trial = self.session().trials.first().map(|t| t.id);
         }
     }
-
-    fn job(&mut self, event: JobEvent) {
-        match event {
-            JobEvent::Clips(clips) => {
-                self.jobs.previews.retain(|id, _| clips.is_open(*id));
-                self.jobs.clips = clips;
-            }
-            JobEvent::AllClosed(clips) => self.jobs = Jobs { clips, ..Jobs::default() },
-            JobEvent::Tracking(progress) => self.jobs.tracking = Some(progress),
-            JobEvent::TrackingEnded => self.jobs.tracking = None,
-            JobEvent::Previewed(id, preview) => {
-                self.jobs.previews.insert(id, preview);
-            }
-        }
-    }
 }
 
 impl Reducible for Store {
@@ -330,7 +157,7 @@ impl Reducible for Store {
                 next.keep_view_valid();
             }
             Action::View(change) => next.change_view(change),
-            Action::Job(event) => next.job(event),
+            Action::Job(event) => next.jobs.change(event),
             Action::Open(session, screen) => next.open(&session, screen),
             Action::OpenReadOnly(session, screen, reason) => {
                 next.open(&session, screen);
@@ -348,6 +175,8 @@ impl Reducible for Store {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::ui::open_clips::OpenClips;
+    use document::session::TrialId;
     use wasm_bindgen::{JsCast, JsValue};
 
     fn name_it(store: Rc<Store>) -> Rc<Store> {
@@ -385,15 +214,6 @@ mod tests {
             store = store.reduce(Action::View(ViewChange::Say(notice)));
         }
         assert_eq!(store.view.notices, [Notice::problem("c"), Notice::with_reload("b")]);
-    }
-
-    #[test]
-    fn time_left_is_estimated_once_the_first_frames_are_done() {
-        assert_eq!(
-            (left_s(2.0, 7, 600), left_s(0.5, 100, 600), left_s(5.0, 0, 0)),
-            (None, None, None)
-        );
-        assert_eq!((left_s(2.0, 100, 600), left_s(6.0, 600, 600)), (Some(10.0), Some(0.0)));
     }
 
     #[test]

@@ -12,7 +12,7 @@ use yew::prelude::*;
 #[derive(Clone, Copy)]
 pub struct Shapes {
     /// The radius of a mark.
-    pub radius: f64,
+    pub radius_px: f64,
 }
 
 impl Shapes {
@@ -24,7 +24,7 @@ impl Shapes {
             Certainty::Doubtful => "doubtful",
             Certainty::Coasting => "coasting",
         };
-        let (x, y, r) = (at.x_px, at.y_px, self.radius);
+        let (x, y, r) = (at.x_px, at.y_px, self.radius_px);
         let half = format!("M{x} {} A{r} {r} 0 0 0 {x} {} Z", y - r, y + r);
         let circle = |class: &'static str, radius: f64| {
             html! { <circle {class} cx={x.to_string()} cy={y.to_string()} r={radius.to_string()} /> }
@@ -45,7 +45,7 @@ impl Shapes {
 
     /// A crosshair.
     pub fn crosshair(self, at: Pixel) -> Html {
-        let (x, y, gap, arm) = (at.x_px, at.y_px, self.radius * 0.8, self.radius * 4.0);
+        let (x, y, gap, arm) = (at.x_px, at.y_px, self.radius_px * 0.8, self.radius_px * 4.0);
         let d = format!(
             "M{} {y}H{} M{} {y}H{} M{x} {}V{} M{x} {}V{}",
             x - arm,
@@ -63,7 +63,7 @@ impl Shapes {
     /// The name of a landmark beside its mark.
     pub fn caption(self, landmark: Landmark, at: Pixel) -> Html {
         let (x, y, size) =
-            (at.x_px + self.radius * 5.0, at.y_px - self.radius * 3.0, self.radius * 4.0);
+            (at.x_px + self.radius_px * 5.0, at.y_px - self.radius_px * 3.0, self.radius_px * 4.0);
         html! {
             <text class="caption" x={x.to_string()} y={y.to_string()} font-size={size.to_string()}>
                 { landmark::name(landmark) }

@@ -1,0 +1,5 @@
+//! The program of the worker.
+
+fn main() {
+    worker::start();
+}
