@@ -51,14 +51,9 @@ def main():
     options = parser.parse_args()
     folder = os.path.join(options.target, "benchmarks")
     generator = os.path.join(options.target, "debug", "demo-clips")
-<<<<<<< HEAD:tests/benchmarks/blur.py
     program, follow = (os.path.join(options.target, "release", "examples", name) for name in ("motion_blur", "follow"))
     table = []
     print("rate  shutter  true px  error: median  max  without  corrections/100")
-=======
-    program, follow = (os.path.join(options.target, "release", "examples", name) for name in ("motion_blur", "follow"))
-    print("rate  shutter  true px  off: median   most  none told  corrections/100")
->>>>>>> main:tests/evaluation/before/blur.py
     for rate_hz, shutter_s in SHUTTERS:
         true, off, none, corrections, frames = [], [], 0, 0, 0
         for seed in options.seeds.split(","):

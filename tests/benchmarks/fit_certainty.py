@@ -1,9 +1,5 @@
 #!/usr/bin/env python3
-<<<<<<< HEAD:tests/benchmarks/fit_certainty.py
 """Fits the certainty and prints the weights for tracking/src/track/error_model.rs.
-=======
-"""Fits the certainty and prints the weights for tracking/src/track/error_model.rs.
->>>>>>> main:tests/evaluation/fit_certainty.py
 
 usage: fit_certainty.py --target FOLDER CLIP ... [--held-out CLIP ...]
 
