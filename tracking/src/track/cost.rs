@@ -11,7 +11,7 @@
 //!    correlates less than 0.95, as an affine change of it (`appearance/sticker`); skin as a rigid patch whose pose is
 //!    held by the prediction, then drawn to where its reference patches have it (`appearance/skin_candidates`).
 //! 4. **Image merit** of each place: `image_merit`, in units of correlation.
-//! 5. **Skeleton merit**: `merit` takes from it what the other markers say against the place and adds what speaks for it.
+//! 5. **Skeleton merit**: `merit` subtracts the penalties and adds the support that come from the other markers.
 //! 6. **Assign.** Three rounds over all markers, the best first: each takes its best place given the others, if that has a
 //!    merit of `ACCEPTED` at least. Then a marker without a place gets the place of another if both together are better
 //!    off so: one without a place counts `ACCEPTED`, a sticker that was seen in the frame before `FIRSTHAND` more
@@ -33,26 +33,28 @@
 //! # The merit of a place
 //!
 //! ```text
-//! merit = similarity                        similarity of its picture, 0 to 1
+//! merit = similarity                        similarity of its picture, at most 1
 //!       - 0.04 min((d / sigma)^2, 20)       innovation: distance d from the prediction
 //!       - max(0.5 - g, 0)                   contrast g over that of the template, too low
 //!       - 0.3 max(g - 1.8, 0)               contrast, too high
 //!       + 0.06 if the flow leads here       Lucas-Kanade there and back, within 1.5 px
 //!       - 0.5 if within 5 px of another     crowding
-//!       - min(1.2 max(e - 0.10, 0), 0.5)    limb length: largest share e by which a limb is longer or shorter
+//!       - min(1.2 max(e - 0.10, 0), 0.5)    limb length: largest share e by which a limb, less 2 px, is off
 //!   and on skin and cloth
 //!       - 0.03 min(r^2 / (s_r^2 + 1), 12)   rigid motion: r from where the neighbours carry it, variance s_r^2
-//!       - min(6 max(l - 0.03, 0), 0.5)      slide: l = the lesser of longest stretch and longest shrinkage of its limbs
-//!       + 0.3 max(1 - i^2 / (4 (s_i^2 + 1)), 0)   interpolation: i from where two joined neighbours have it
+//!       - min(6 max(l - 0.03, 0), 0.5)      slide: l = the smaller of largest stretch and largest shrinkage
+//!       + 0.3 max(1 - i^2 / (4 (s_i^2 + 1)), 0)   interpolation: i from where two joined neighbours have it; none
+//!                                                 from a variance of 30 px^2 on
 //! ```
 //!
 //! with `similarity = c + 0.35 (c_recent - c) - 0.04 max(colour - 4, 0)` of a sticker, `c` the correlation with the placed
-//! template, and `similarity = c_ref + 0.7 (c_mean - c_ref)` of skin, `c_ref` the best correlation with a reference patch.
+//! template, and `similarity = c_ref + 0.7 (c_mean - c_ref)` of skin, `c_ref` the best correlation with a reference patch
+//! (`c_ref` alone after an unseen frame).
 //! All distances are in pixels, all weights in correlation.
 //!
 //! # What is fitted
 //!
-//! Only `error_model.rs` is fitted, by the program that it names. No weight on this page is: all are `Chosen` by trial
+//! Only `error_model.rs` is fitted, by the program that it names. No weight in this file is: all are `Chosen` by trial
 //! on the worked clips (skin and stickers of 30 to 120 frames/s at 1280 × 720, and one real walker), judged by the
 //! corrections that a clip needs and by the share of places within a few pixels. Where a figure was kept it stands at the
 //! constant; "no record" says that none was.
