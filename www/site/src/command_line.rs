@@ -120,9 +120,11 @@ mod tests {
             ("follower now", "unexpected argument \"now\""),
         ] {
             let error = SiteError::from(parse(line).unwrap_err()).to_string();
-            assert!(
-                error.starts_with(&format!("{sentence}\nusage: site build ")),
-                "{line}: {error}"
+            let (what, usage) = error.split_once('\n').unwrap();
+            assert_eq!(what, sentence, "{line}");
+            assert_eq!(
+                usage,
+                "usage: site build [--quick] [--out DIR] | site serve [--port N] [--out DIR] | site time | site follower"
             );
         }
     }
